@@ -1,0 +1,172 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"strings"
+	"time"
+
+	"github.com/spf13/cobra"
+
+	"fitadvisor/engine"
+	"fitadvisor/engine/quantity"
+	"fitadvisor/explain/diag"
+	"fitadvisor/recipes"
+	"fitadvisor/rules"
+	"fitadvisor/rules/data"
+)
+
+// question is what `size` and `why` are asked, as typed.
+type question struct {
+	pattern, body, cloth string
+	ease, over           []string
+	today                string
+	face
+}
+
+// face is how an answer is shown.
+type face struct{ format, units, color string }
+
+func (q *question) flags(c *cobra.Command) {
+	f := c.Flags()
+	f.StringVar(&q.body, "body", "", "the body file, or - for standard input (required)")
+	f.StringVar(&q.cloth, "cloth", "", "the cloth file; without one, a cloth such as the recipe asks for is assumed")
+	f.StringArrayVar(&q.ease, "ease", nil, "the ease you want: drawn, closer, roomier, expected, hip=6cm, hip=drawn+2cm (repeatable)")
+	f.StringArrayVar(&q.over, "over", nil, "what you will wear beneath: a layer by name, or NAME=THICKNESS (repeatable)")
+	f.StringVar(&q.today, "today", "", "the date to judge by, YYYY-MM-DD (default today)")
+	q.face.flags(c)
+}
+
+func (f *face) flags(c *cobra.Command) {
+	c.Flags().StringVar(&f.format, "format", "text", "text or json")
+	c.Flags().StringVar(&f.units, "units", "", "cm or in (default the body file's)")
+	c.Flags().StringVar(&f.color, "color", "auto", "auto, always or never")
+}
+
+// check refuses words that are none of the choices.
+func (f *face) check() error {
+	if err := oneOf("--format", f.format, "text", "json"); err != nil {
+		return err
+	}
+	if err := oneOf("--color", f.color, "auto", "always", "never"); err != nil {
+		return err
+	}
+	return oneOf("--units", f.units, "", "cm", "in")
+}
+
+func oneOf(flag, got string, choices ...string) error {
+	var names []string
+	for _, c := range choices {
+		if c == got {
+			return nil
+		}
+		if c != "" {
+			names = append(names, c)
+		}
+	}
+	return fmt.Errorf("%s is %s, not %q", flag, strings.Join(names, " or "), got)
+}
+
+// request reads all files and puts the question to the engine's terms.
+func (q *question) request(d *desk) (engine.Request, error) {
+	var r engine.Request
+	if err := q.check(); err != nil {
+		return r, err
+	}
+	if q.body == "" {
+		return r, errors.New("whose body? Name a body file with --body; the README shows how to write one")
+	}
+	r.Vocabulary = d.voc
+	r.Pattern, r.Body, r.Cloth = d.pattern(q.pattern), d.body(q.body), d.cloth(q.cloth)
+	if err := d.done(); err != nil {
+		return r, err
+	}
+	if err := q.fitting(&r); err != nil {
+		return r, err
+	}
+	var err error
+	if r.Recipe, err = recipes.Shipped(r.Pattern.Recipe, d.voc); err != nil {
+		return r, err
+	}
+	var problems diag.List
+	r.Rules, problems = rules.Shared(d.voc)
+	return r, problems.Err()
+}
+
+// fitting reads the words of the flags.
+func (q *question) fitting(r *engine.Request) error {
+	r.Units = quantity.Unit(q.units)
+	if r.Units == "" {
+		r.Units = r.Body.Units
+	}
+	for _, text := range q.ease {
+		w, err := engine.ParseWish(text, r.Units)
+		if err != nil {
+			return err
+		}
+		r.Wishes = append(r.Wishes, w)
+	}
+	for _, text := range q.over {
+		l, err := layer(text, r.Units)
+		if err != nil {
+			return err
+		}
+		r.Over = append(r.Over, l)
+	}
+	r.Today = q.today
+	if r.Today == "" {
+		r.Today = time.Now().Format(time.DateOnly)
+	}
+	if _, err := time.Parse(time.DateOnly, r.Today); err != nil {
+		return fmt.Errorf("--today is a date such as 2026-11-02, not %q", q.today)
+	}
+	return nil
+}
+
+// layer reads NAME or NAME=THICKNESS.
+func layer(text string, bare quantity.Unit) (engine.Layer, error) {
+	name, thickness, given := strings.Cut(text, "=")
+	l := engine.Layer{Name: strings.TrimSpace(name)}
+	if !given {
+		return l, nil
+	}
+	t, err := quantity.ParseLength(strings.TrimSpace(thickness), bare)
+	if err != nil {
+		return l, fmt.Errorf("cannot read the thickness of %q: %w", text, err)
+	}
+	l.Thickness = &t
+	return l, nil
+}
+
+// answer asks the engine.
+func (q *question) answer(d *desk, change func(*engine.Request)) (*engine.Answer, error) {
+	r, err := q.request(d)
+	if err != nil {
+		return nil, err
+	}
+	if change != nil {
+		change(&r)
+	}
+	a, err := engine.Advise(r)
+	var unknown *engine.UnknownError
+	if errors.As(err, &unknown) {
+		return nil, &howError{unknown}
+	}
+	return a, err
+}
+
+// howError adds how to take the measurement that is missing.
+type howError struct{ *engine.UnknownError }
+
+// Hint says how to take it.
+func (e *howError) Hint() string {
+	return fmt.Sprintf("add `%s:` to the body file. %s", e.Measurement, e.How)
+}
+
+func openDesk(s streams) (*desk, error) {
+	voc, err := data.Vocabulary()
+	if err != nil {
+		return nil, err
+	}
+	return newDesk(s, voc), nil
+}

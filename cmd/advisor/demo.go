@@ -1,0 +1,140 @@
+package main
+
+import (
+	"embed"
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+
+	"github.com/spf13/cobra"
+
+	"fitadvisor/engine/report"
+	"fitadvisor/explain"
+)
+
+// The demo's people, makers and patterns are invented.
+//
+//go:embed demo/*.yaml
+var demoFiles embed.FS
+
+// scene is one garment of the demo.
+type scene struct {
+	what, pattern, cloth string
+	over                 []string
+}
+
+var demoScenes = []scene{
+	{"A gathered skirt in a woven", "quayside-skirt.yaml", "washed-linen.yaml", nil},
+	{"A close top in a knit", "lantern-top.yaml", "cotton-jersey.yaml", nil},
+	{"A tailored jacket, to be worn over a shirt and a fine jumper", "harbour-jacket.yaml", "wool-twill.yaml", []string{"shirt", "fine jumper"}},
+}
+
+// demoToday keeps the demo the same on every day.
+const demoToday = "2026-11-25"
+
+func newDemo(s streams) *cobra.Command {
+	f := face{}
+	var to string
+	c := &cobra.Command{
+		Use:   "demo",
+		Short: "Show the main job on three garments, and how to do the same with your own files",
+		Args:  cobra.NoArgs,
+		RunE: func(*cobra.Command, []string) error {
+			if err := f.check(); err != nil {
+				return err
+			}
+			if to != "" {
+				return copyDemo(s, to)
+			}
+			return demo(s, f)
+		},
+	}
+	f.flags(c)
+	c.Flags().StringVar(&to, "copy-to", "", "write the demo's files into this folder, to start your own from")
+	return c
+}
+
+func demo(s streams, f face) error {
+	files, err := fs.Sub(demoFiles, "demo")
+	if err != nil {
+		return err
+	}
+	var answers []any
+	for i, sc := range demoScenes {
+		q := &question{pattern: sc.pattern, body: "wren.yaml", cloth: sc.cloth, over: sc.over, today: demoToday, face: f}
+		d, err := openDesk(s)
+		if err != nil {
+			return err
+		}
+		d.from = files
+		a, err := q.answer(d, nil)
+		if err != nil {
+			return err
+		}
+		answers = append(answers, a)
+		if f.format == "json" {
+			continue
+		}
+		doc := &explain.Document{}
+		doc.Add(explain.Heading(fmt.Sprintf("%d. %s", i+1, sc.what)), explain.Sentence("$ "+q.again("size")))
+		doc.Add(report.Size(a, nil).Blocks...)
+		if i > 0 {
+			fmt.Fprintln(s.out)
+		}
+		if err := s.show(doc, f.color); err != nil {
+			return err
+		}
+	}
+	if f.format == "json" {
+		return s.json(answers)
+	}
+	fmt.Fprintln(s.out)
+	return s.show(demoEnd(), f.color)
+}
+
+func demoEnd() *explain.Document {
+	d := &explain.Document{}
+	d.Add(explain.Heading("The same with your own files"), explain.Steps{Items: []explain.Step{
+		{Mark: "1.", Text: "advisor demo --copy-to my-sewing", Lines: []string{"writes the files above into a folder, to be filled in with your own figures"}},
+		{Mark: "2.", Text: "advisor size my-sewing/quayside-skirt.yaml --body my-sewing/wren.yaml --cloth my-sewing/washed-linen.yaml"},
+		{Mark: "3.", Text: "advisor why my-sewing/quayside-skirt.yaml --body my-sewing/wren.yaml --zone hip", Lines: []string{"leads every number back to the tape, the chart and the rule"}},
+	}})
+	return d
+}
+
+// copyDemo writes the demo's files; nothing that is there already is touched.
+func copyDemo(s streams, to string) error {
+	if err := os.MkdirAll(to, 0o700); err != nil {
+		return &unwritableError{to, err}
+	}
+	entries, err := demoFiles.ReadDir("demo")
+	if err != nil {
+		return err
+	}
+	for _, e := range entries {
+		if _, err := os.Lstat(filepath.Join(to, e.Name())); !errors.Is(err, fs.ErrNotExist) {
+			return fmt.Errorf("%s is there already; nothing was written", filepath.Join(to, e.Name()))
+		}
+	}
+	for _, e := range entries {
+		data, err := demoFiles.ReadFile("demo/" + e.Name())
+		if err != nil {
+			return err
+		}
+		if err := os.WriteFile(filepath.Join(to, e.Name()), data, 0o600); err != nil {
+			return &unwritableError{filepath.Join(to, e.Name()), err}
+		}
+		fmt.Fprintln(s.out, filepath.Join(to, e.Name()))
+	}
+	return nil
+}
+
+// unwritableError is a place that cannot be written to.
+type unwritableError struct {
+	path string
+	err  error
+}
+
+func (e *unwritableError) Error() string { return fmt.Sprintf("cannot write %s: %v", e.path, e.err) }

@@ -1,0 +1,148 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"path/filepath"
+
+	"fitadvisor/engine"
+	"fitadvisor/explain/diag"
+	"fitadvisor/recipes"
+	"fitadvisor/rules/file"
+)
+
+// desk reads the files a person names. It keeps every problem of every file, so
+// that all are told at once.
+type desk struct {
+	s        streams
+	voc      *engine.Vocabulary
+	from     fs.FS // the demo's own files; nil: the person's
+	problems diag.List
+	sources  diag.Sources
+	stdin    string // the file that was read from standard input
+}
+
+func newDesk(s streams, voc *engine.Vocabulary) *desk {
+	return &desk{s: s, voc: voc, sources: diag.Sources{}}
+}
+
+// unreadableError is a file that cannot be read at all.
+type unreadableError struct {
+	path string
+	err  error
+}
+
+func (e *unreadableError) Error() string {
+	switch {
+	case errors.Is(e.err, fs.ErrNotExist):
+		return fmt.Sprintf("there is no file %s", e.path)
+	case errors.Is(e.err, fs.ErrPermission):
+		return fmt.Sprintf("may not read %s", e.path)
+	}
+	return fmt.Sprintf("cannot read %s: %v", e.path, e.err)
+}
+
+// open reads a file, or standard input for `-`.
+func (d *desk) open(path, kind string) *file.Doc {
+	data, err := d.read(path)
+	if err != nil {
+		d.problems = append(d.problems, diag.Diagnostic{Severity: diag.Error, Summary: err.Error(), Hint: "it should be a " + kind + " file"})
+		return nil
+	}
+	if path == "-" {
+		path = "standard input"
+	}
+	return file.Open(path, data)
+}
+
+func (d *desk) read(path string) ([]byte, error) {
+	if path == "-" {
+		if d.stdin != "" {
+			return nil, errors.New("standard input can be read for one file only")
+		}
+		d.stdin = path
+		return io.ReadAll(io.LimitReader(d.s.in, file.MaxBytes+1))
+	}
+	if d.from != nil {
+		return fs.ReadFile(d.from, path)
+	}
+	f, err := os.Open(path)
+	if err != nil {
+		return nil, &unreadableError{path, err}
+	}
+	defer f.Close()
+	if info, err := f.Stat(); err == nil && info.IsDir() {
+		return nil, fmt.Errorf("%s is a folder, not a file", path)
+	}
+	data, err := io.ReadAll(io.LimitReader(f, file.MaxBytes+1))
+	if err != nil {
+		return nil, &unreadableError{path, err}
+	}
+	return data, nil
+}
+
+// take keeps a read file's problems.
+func (d *desk) take(docs ...*file.Doc) {
+	for _, doc := range docs {
+		d.problems = append(d.problems, doc.Problems()...)
+		d.sources[doc.Name()] = doc.Source()
+	}
+}
+
+func (d *desk) body(path string) *engine.Body {
+	doc := d.open(path, "body")
+	if doc == nil {
+		return nil
+	}
+	b := recipes.ReadBody(doc, d.voc)
+	d.take(doc)
+	return b
+}
+
+func (d *desk) cloth(path string) *engine.Cloth {
+	if path == "" {
+		return nil
+	}
+	doc := d.open(path, "cloth")
+	if doc == nil {
+		return nil
+	}
+	c := recipes.ReadCloth(doc, d.voc)
+	d.take(doc)
+	return c
+}
+
+func (d *desk) pattern(path string) *engine.Pattern {
+	doc := d.open(path, "pattern")
+	if doc == nil {
+		return nil
+	}
+	var beside fs.FS
+	switch {
+	case d.from != nil:
+		beside = d.from
+	case path != "-":
+		beside = os.DirFS(filepath.Dir(path))
+	}
+	p, tables := recipes.ReadPattern(doc, d.voc, beside)
+	d.take(doc)
+	d.take(tables...)
+	return p
+}
+
+// done prints all problems; it fails where one of them is an error.
+func (d *desk) done() error {
+	if len(d.problems) == 0 {
+		return nil
+	}
+	if err := d.s.problems(d.problems, d.sources); err != nil {
+		return err
+	}
+	if d.problems.HasErrors() {
+		return errReported
+	}
+	return nil
+}

@@ -1,0 +1,60 @@
+package main
+
+import (
+	"errors"
+
+	"github.com/spf13/cobra"
+)
+
+// The exit codes: answered; the answer is no; usage or a file that is wrong.
+const (
+	exitAnswered = 0
+	exitNo       = 1
+	exitUsage    = 2
+)
+
+// errNo says that the question was answered with no; nothing more is printed.
+var errNo = errors.New("the answer is no")
+
+// errReported says that the problem has been printed already.
+var errReported = errors.New("reported")
+
+// version is what --version prints.
+const version = "0.1.0"
+
+// Main runs one command line and returns the exit code.
+func Main(args []string, s streams) int {
+	root := newRoot(s)
+	root.SetArgs(args)
+	switch err := root.Execute(); {
+	case err == nil:
+		return exitAnswered
+	case errors.Is(err, errNo):
+		return exitNo
+	case errors.Is(err, errReported):
+		return exitUsage
+	default:
+		s.fail(err)
+		return exitUsage
+	}
+}
+
+func newRoot(s streams) *cobra.Command {
+	root := &cobra.Command{
+		Use:   "advisor",
+		Short: "Which size to cut, and why",
+		Long: "advisor turns a tape measure, a pattern's size chart and a piece of cloth into a size\n" +
+			"to cut by, with the reasons. Start with `advisor demo`; then write your own files.",
+		Version:       version,
+		SilenceErrors: true,
+		SilenceUsage:  true,
+		Args:          cobra.NoArgs,
+		RunE:          func(c *cobra.Command, _ []string) error { return c.Help() },
+	}
+	root.SetIn(s.in)
+	root.SetOut(s.out)
+	root.SetErr(s.err)
+	root.CompletionOptions.HiddenDefaultCmd = true
+	root.AddCommand(newDemo(s), newSize(s), newWhy(s))
+	return root
+}

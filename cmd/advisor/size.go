@@ -1,0 +1,69 @@
+package main
+
+import (
+	"fmt"
+
+	"github.com/spf13/cobra"
+
+	"fitadvisor/engine"
+	"fitadvisor/engine/report"
+)
+
+func newSize(s streams) *cobra.Command {
+	q := &question{}
+	c := &cobra.Command{
+		Use:   "size PATTERN --body BODY [--cloth CLOTH]",
+		Short: "Recommend a size, with the reasons and cautions",
+		Args:  onePattern,
+		RunE: func(_ *cobra.Command, args []string) error {
+			q.pattern = args[0]
+			d, err := openDesk(s)
+			if err != nil {
+				return err
+			}
+			a, err := q.answer(d, nil)
+			if err != nil {
+				return err
+			}
+			return showSize(s, q, a)
+		},
+	}
+	q.flags(c)
+	return c
+}
+
+func onePattern(c *cobra.Command, args []string) error {
+	if len(args) != 1 {
+		return fmt.Errorf("name one pattern file, as in `advisor %s quayside-skirt.yaml --body wren.yaml`", c.Name())
+	}
+	return nil
+}
+
+// showSize prints an answer; that nothing fits is the answer no.
+func showSize(s streams, q *question, a *engine.Answer) error {
+	var err error
+	if q.format == "json" {
+		err = s.json(a)
+	} else {
+		err = s.show(report.Size(a, []string{"See why, down to the tape: " + q.again("why") + "."}), q.color)
+	}
+	if err == nil && a.Recommended == nil {
+		return errNo
+	}
+	return err
+}
+
+// again is the command line that asks the same of another command.
+func (q *question) again(command string) string {
+	line := "advisor " + command + " " + quoted(q.pattern) + " --body " + quoted(q.body)
+	if q.cloth != "" {
+		line += " --cloth " + quoted(q.cloth)
+	}
+	for _, e := range q.ease {
+		line += " --ease " + quoted(e)
+	}
+	for _, o := range q.over {
+		line += " --over " + quoted(o)
+	}
+	return line
+}

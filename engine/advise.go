@@ -1,0 +1,423 @@
+package engine
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"fitadvisor/explain"
+)
+
+// Request is everything one answer is made from.
+type Request struct {
+	Pattern    *Pattern
+	Recipe     *Recipe
+	Rules      []*Rule // shared; the recipe's own are added
+	Vocabulary *Vocabulary
+	Fitting
+	Explain []string // sizes to explain in full besides the recommended one
+	Trace   bool     // record every part of the conditions of rules that fired
+}
+
+// Ranked is one size in rank order, without words.
+type Ranked struct {
+	Size   string
+	Misfit float64
+}
+
+// Ranking is what [Fitter.Rank] returns: sizes by misfit, the best that no stop
+// rule rules out, and the cautions on it.
+type Ranking struct {
+	ByMisfit []Ranked
+	Best     string   // empty: every size is ruled out
+	Cautions []string // ids, on the best size
+}
+
+// Rank ranks the sizes for one body without explaining anything: stop rules are
+// asked in order of misfit until a size passes, the rest once, on that size.
+func (f *Fitter) Rank(t Fitting) (Ranking, error) {
+	j, err := f.judge(t)
+	if err != nil {
+		return Ranking{}, err
+	}
+	ps := j.byMisfit()
+	r := Ranking{ByMisfit: make([]Ranked, len(ps))}
+	for i, p := range ps {
+		r.ByMisfit[i] = Ranked{f.sizes[p.s], p.misfit}
+	}
+	for _, p := range ps {
+		h, err := j.hear(p.s, func(r *boundRule) bool { return r.Severity == Stop })
+		if err != nil {
+			return r, err
+		}
+		if h.stops() || !p.judged && ps[0].judged {
+			continue
+		}
+		rest, err := j.hear(p.s, func(r *boundRule) bool { return r.Severity != Stop })
+		if err != nil {
+			return r, err
+		}
+		j.sortHearing(rest)
+		r.Best, r.Cautions = f.sizes[p.s], rest.ids()
+		return r, nil
+	}
+	return r, nil
+}
+
+// Advise answers one request, with the explanation. Errors: [NoRowError],
+// [UnknownError], [WishError], [LayerError] and [RuleError]. That nothing fits
+// is an answer, not an error.
+func Advise(q Request) (*Answer, error) {
+	f, err := Prepare(q.Pattern, q.Recipe, q.Rules, q.Vocabulary)
+	if err != nil {
+		return nil, err
+	}
+	return f.Advise(q)
+}
+
+// Advise answers for one body on a prepared pattern; the request's pattern,
+// recipe, rules and vocabulary are those the Fitter was prepared with.
+func (f *Fitter) Advise(q Request) (*Answer, error) {
+	j, err := f.judge(q.Fitting)
+	if err != nil {
+		return nil, err
+	}
+	ps := j.byMisfit()
+	hearings, err := j.hearAll(ps)
+	if err != nil {
+		return nil, err
+	}
+	for i := range ps {
+		ps[i].ruledOut = hearings[ps[i].s].stops()
+	}
+	j.order(ps)
+	a := &Answer{Version: 1, Pattern: f.pattern.Name, Maker: f.pattern.Maker, Recipe: f.recipe.Name, Body: q.Body.Name,
+		Wish: wishText(q.Wishes), Grading: GradingAnswer{f.recipe.Grading.Sensible, f.recipe.Grading.Because}}
+	a.ChartSize = ChartSize{Size: f.sizes[j.chart.s], By: j.chart.by.Name, OffChartCm: roundTo(j.chart.off/nanometresPerCm, 1000), Each: j.each()}
+	for i, p := range ps {
+		a.Sizes = append(a.Sizes, j.sizeAnswer(i, p, hearings[p.s]))
+	}
+	shown := ps[0]
+	if !shown.ruledOut {
+		a.Recommended = j.recommend(shown)
+	}
+	a.NotJudged = j.notJudged(shown.s)
+	a.Assumptions, a.Missing = j.assumptions(shown.s), j.missing()
+	if err := j.speak(a, hearings[shown.s]); err != nil {
+		return nil, err
+	}
+	a.Shown = j.shown(shown.s)
+	a.Why, err = j.why(a, ps, hearings, q)
+	return a, err
+}
+
+// recommend puts the decision into a sentence.
+func (j *judging) recommend(p placed) *Recommended {
+	r := &Recommended{Size: j.sizes[p.s], Misfit: p.misfit}
+	var zones, reasons []string
+	for z, c := range j.zones {
+		if fit := j.fitted(z, p.s); c.decides && fit.judged {
+			zones = append(zones, zoneTitle(c.zone))
+			reasons = append(reasons, j.reason(c, fit, p.s))
+		}
+	}
+	switch len(zones) {
+	case 0:
+		r.Because = fmt.Sprintf("the chart puts your %s nearest to it, and the garment itself could not be judged", j.chart.by.Title)
+	case 1:
+		r.Because = fmt.Sprintf("your %s decides, %s", zones[0], reasons[0])
+	default:
+		for i := range reasons {
+			reasons[i] = "the " + zones[i] + " " + reasons[i]
+		}
+		r.Because = fmt.Sprintf("your %s decide, %s", list(zones, "and"), list(reasons, "and"))
+	}
+	return r
+}
+
+func zoneTitle(z *Zone) string { return strings.ReplaceAll(z.Name, "_", " ") }
+
+// reason says how a deciding zone comes out.
+func (j *judging) reason(c *column, fit *zoneFit, s int) string {
+	if c.zone.By == "chart" {
+		return fmt.Sprintf("with %s where the chart has %s", j.nm(fit.body), j.nm(c.chart[s].v))
+	}
+	if fit.finished.estimated {
+		return fmt.Sprintf("with %s where the chart has %s (the garment's own measurement is not given)", j.nm(fit.body), j.nm(c.chart[s].v))
+	}
+	percent := c.zone.percent()
+	return fmt.Sprintf("with %s of ease where %s is wanted", j.ease(fit.ease, percent), j.ease(fit.wanted, percent))
+}
+
+func (j *judging) sizeAnswer(i int, p placed, h *hearing) SizeAnswer {
+	a := SizeAnswer{Size: j.sizes[p.s], Rank: i + 1, RuledOut: p.ruledOut, Cautions: h.ids(), Zones: []ZoneAnswer{}, NotJudged: j.notJudged(p.s)}
+	if p.judged {
+		a.Misfit = &p.misfit
+	}
+	for z, c := range j.zones {
+		if fit := j.fitted(z, p.s); fit.judged {
+			a.Zones = append(a.Zones, j.zoneAnswer(c, fit))
+		}
+	}
+	return a
+}
+
+func (j *judging) zoneAnswer(c *column, fit *zoneFit) ZoneAnswer {
+	percent := c.zone.percent()
+	ease := func(v float64) *float64 {
+		if percent {
+			v = roundTo(v, 100)
+		} else {
+			v = roundTo(v/nanometresPerCm, 1000)
+		}
+		return &v
+	}
+	cm := func(nm float64) *float64 { v := roundTo(nm/nanometresPerCm, 1000); return &v }
+	a := ZoneAnswer{Zone: c.zone.Name, Role: c.zone.Role, Body: *cm(fit.body), Estimated: fit.finished.estimated, Points: fit.points, Verdict: fit.verdict}
+	if full, _ := j.of(c.measure); c.standIn && full.known && j.byUpperBust() {
+		a.Measured = cm(full.v)
+	}
+	if c.zone.By == "chart" {
+		return a
+	}
+	if percent {
+		a.Unit = "percent"
+	}
+	a.Finished, a.Ease, a.Wanted = cm(fit.finished.v), ease(fit.ease), ease(fit.wanted)
+	if fit.drawn.known {
+		a.Drawn = ease(fit.drawn.v)
+	}
+	if e := c.zone.Ease; e != nil && e.HasLow {
+		a.Low = ease(e.Low)
+	}
+	if e := c.zone.Ease; e != nil && e.HasHigh {
+		a.High = ease(e.High)
+	}
+	return a
+}
+
+// notJudged lists the zones and openings that one size leaves unjudged.
+func (j *judging) notJudged(s int) []NotJudged {
+	out := []NotJudged{}
+	for z, c := range j.zones {
+		if fit := j.fitted(z, s); !fit.judged {
+			out = append(out, NotJudged{c.zone.Name, fit.because})
+		}
+	}
+	for i := range j.recipe.Openings {
+		if fit := j.opening(&j.recipe.Openings[i], s); fit.result == notJudged {
+			out = append(out, NotJudged{fit.o.Name + " opening", fit.because})
+		}
+	}
+	return out
+}
+
+func (j *judging) speak(a *Answer, h *hearing) error {
+	a.Cautions, a.NotChecked = []Caution{}, []NotChecked{}
+	for i := range h.fired {
+		c, err := j.caution(&h.fired[i])
+		if err != nil {
+			return err
+		}
+		a.Cautions = append(a.Cautions, c)
+	}
+	for i := range h.skipped {
+		a.NotChecked = append(a.NotChecked, j.notChecked(&h.skipped[i]))
+	}
+	return nil
+}
+
+// assumptions lists what was taken for granted at the size shown.
+func (j *judging) assumptions(s int) []Assumption {
+	out := []Assumption{}
+	if j.Cloth == nil {
+		out = append(out, j.assumedClothWords())
+	}
+	for z, c := range j.zones {
+		fit := j.fitted(z, s)
+		if !fit.judged || c.zone.By == "chart" {
+			continue
+		}
+		title := c.measure.Title
+		if _, from := j.of(c.measure); from != c.measure {
+			out = append(out, Assumption{fmt.Sprintf("your %s stands for the %s", from.Title, title), "the vocabulary counts them as one"})
+		}
+		if fit.finished.estimated {
+			out = append(out, Assumption{fmt.Sprintf("the finished %s of size %s is about %s", title, j.sizes[s], j.nm(fit.finished.v)), "the pattern does not give it: chart body plus the ease " + j.estimateFrom(c)})
+		}
+		if !fit.drawn.known && j.wishes[z].Word == "drawn" {
+			out = append(out, Assumption{fmt.Sprintf("the ease wanted at the %s is the middle of what this type expects", title), "the chart does not give the body it was drawn for"})
+		}
+	}
+	if j.recipe.HangsFrom == "shoulder" && j.upperBust().known && !j.cup(j.chart.s).known {
+		out = append(out, Assumption{"the full bust picks the size", "the pattern does not say for which cup it was drafted, so your upper bust cannot be used"})
+	}
+	if len(j.leftOut) > 0 {
+		out = append(out, Assumption{"left out: size " + list(j.leftOut, "and"), "the chart does not say which body it is for"})
+	}
+	return out
+}
+
+func (j *judging) estimateFrom(c *column) string {
+	if c.madeRow == "" {
+		return "this type expects at its middle"
+	}
+	return "drawn at the neighbouring sizes"
+}
+
+func (j *judging) assumedClothWords() Assumption {
+	because := fmt.Sprintf("no cloth was named, and a %s asks for none that stretches", j.recipe.Title)
+	switch {
+	case j.recipe.Stretch.Kind == "needed":
+		return Assumption{fmt.Sprintf("the cloth is a knit that stretches %s", j.Percent(j.recipe.Stretch.Least)), fmt.Sprintf("no cloth was named, and a %s needs that much", j.recipe.Title)}
+	case j.recipe.Stretch.Least > 0:
+		return Assumption{fmt.Sprintf("the cloth is a woven that stretches %s", j.Percent(j.recipe.Stretch.Least)), fmt.Sprintf("no cloth was named, and a %s is usually made in one", j.recipe.Title)}
+	}
+	return Assumption{"the cloth is a woven without stretch", because}
+}
+
+// missing lists measurements this recipe could have used.
+func (j *judging) missing() []Missing {
+	out := []Missing{}
+	seen := map[string]bool{}
+	want := func(m *Measure, needed string) {
+		if v, _ := j.of(m); v.known || seen[m.Name] || m.Kind == Garment {
+			return
+		}
+		seen[m.Name] = true
+		out = append(out, Missing{m.Name, needed, m.How})
+	}
+	for _, c := range j.zones {
+		if !j.at(c, 0).known {
+			want(c.measure, fmt.Sprintf("the %s: %s", c.measure.Title, roleWords[c.zone.Role]))
+		}
+	}
+	if j.recipe.HangsFrom == "shoulder" {
+		want(j.voc.Measure("upper_bust"), "choosing by the shoulder and neck instead of the full bust")
+	}
+	for i := range j.recipe.Openings {
+		o := &j.recipe.Openings[i]
+		if !j.madeAt(o.Measure, j.chart.s).known && o.Closure == nil {
+			continue
+		}
+		for _, alternative := range o.Passes {
+			for _, p := range alternative {
+				want(j.voc.Measure(p), "getting in at the "+o.Name)
+			}
+		}
+	}
+	return out
+}
+
+var roleWords = map[Role]string{
+	Decides: "it helps to decide the size",
+	Mended:  "it is put right by grading or an alteration",
+	Held:    "it is drawn in to fit",
+}
+
+// OpeningAnswer is how the body gets in at one opening, in words.
+type OpeningAnswer struct{ Name, Result, Say string }
+
+// ElasticAnswer is how long to cut what holds a zone.
+type ElasticAnswer struct{ Zone, By, Say string }
+
+func (j *judging) shown(s int) *Shown {
+	sh := &Shown{Units: j.Units, Sizes: j.sizes, Recipe: j.recipe, Title: j.voc.Title}
+	if j.Cloth != nil {
+		sh.Cloth = j.Cloth.Name
+	}
+	for i := range j.recipe.Openings {
+		fit := j.opening(&j.recipe.Openings[i], s)
+		sh.Openings = append(sh.Openings, OpeningAnswer{fit.o.Name, fit.result, j.explainOpening(s, &fit).Label})
+	}
+	for _, c := range j.zones {
+		if v, _ := j.of(c.measure); c.zone.Cut != nil && v.known {
+			low, high := v.v*c.zone.Cut.Low/100, v.v*c.zone.Cut.High/100
+			sh.Elastic = append(sh.Elastic, ElasticAnswer{c.zone.Name, heldBy(c.zone),
+				fmt.Sprintf("cut the %s %s %s to %s long, %s to %s of your %s of %s, and try it on before you sew it in", c.measure.Title, heldBy(c.zone),
+					j.nm(low), j.nm(high), j.Percent(c.zone.Cut.Low), j.Percent(c.zone.Cut.High), c.measure.Title, j.nm(v.v))})
+		}
+	}
+	return sh
+}
+
+// why is the whole explanation, from the decision down to the tape.
+func (j *judging) why(a *Answer, ps []placed, hearings map[int]*hearing, q Request) (*explain.Node, error) {
+	root := &explain.Node{ID: "answer", Source: j.recipe.At.String(), Label: "no size can be cut as it is", Value: explain.Text("none")}
+	if a.Recommended != nil {
+		root.Label = fmt.Sprintf("cut size %s: %s", a.Recommended.Size, a.Recommended.Because)
+		root.Value = explain.Text(a.Recommended.Size)
+	}
+	root.Add(j.explainPick())
+	for i, p := range ps {
+		full := i == 0 || slices.Contains(q.Explain, j.sizes[p.s])
+		n := j.explainSize(i, p, hearings[p.s], full)
+		if full {
+			for k := range hearings[p.s].fired {
+				f := &hearings[p.s].fired[k]
+				c, err := j.caution(f)
+				if err != nil {
+					return nil, err
+				}
+				cn, err := j.explainCaution(f, &c, q.Trace)
+				if err != nil {
+					return nil, err
+				}
+				cn.ID = explain.ID("size", j.sizes[p.s]) + "/" + cn.ID
+				n.Add(cn)
+			}
+		}
+		root.Add(n)
+	}
+	return root, nil
+}
+
+// explainSize is the claim of one size: in full, its zones and openings too.
+func (j *judging) explainSize(rank int, p placed, h *hearing, full bool) *explain.Node {
+	size := j.sizes[p.s]
+	n := &explain.Node{ID: explain.ID("size", size), Value: explain.Number(p.misfit, ""), Source: "method: misfit"}
+	var parts []string
+	for z, c := range j.zones {
+		if fit := j.fitted(z, p.s); c.decides && fit.judged {
+			parts = append(parts, c.zone.Name+" "+short(fit.points))
+		}
+	}
+	switch {
+	case !p.judged:
+		n.Label, n.Value = fmt.Sprintf("size %s cannot be placed: a zone that decides is not judged there", size), nil
+	case len(parts) == 1:
+		n.Label = fmt.Sprintf("size %s: misfit %s, from the %s alone", size, short(p.misfit), strings.Fields(parts[0])[0])
+	default:
+		n.Label = fmt.Sprintf("size %s: misfit %s = %s", size, short(p.misfit), strings.Join(parts, " + "))
+	}
+	if p.ruledOut {
+		var by []string
+		for _, f := range h.fired {
+			if f.rule.Severity == Stop && !slices.Contains(by, f.rule.ID) {
+				by = append(by, f.rule.ID)
+			}
+		}
+		n.Label += "; ruled out by " + list(by, "and")
+	}
+	if !full {
+		return n
+	}
+	for z := range j.zones {
+		j.explainZone(z, p.s, n)
+	}
+	for i := range j.recipe.Openings {
+		fit := j.opening(&j.recipe.Openings[i], p.s)
+		n.Add(j.explainOpening(p.s, &fit))
+	}
+	return n
+}
+
+// short prints points and misfits: four decimals at most, trailing noughts cut.
+func short(v float64) string {
+	s := fmt.Sprintf("%.4f", v)
+	if v != 0 && math.Abs(v) < 0.00005 {
+		return "less than 0.0001"
+	}
+	return strings.TrimSuffix(strings.TrimRight(s, "0"), ".")
+}

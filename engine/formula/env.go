@@ -1,0 +1,84 @@
+package formula
+
+import "fmt"
+
+// Env holds the values that formulas are run with. Names without a value are
+// missing. It may be read by several goroutines at once while none changes it.
+type Env struct {
+	schema *Schema
+	values map[string]any
+}
+
+// NewEnv returns an Env in which every name is missing.
+func NewEnv(s *Schema) *Env {
+	return &Env{schema: s, values: make(map[string]any, len(s.names))}
+}
+
+// Key is a name looked up beforehand, for setting it many times.
+type Key struct {
+	name string
+	kind kind
+}
+
+// Key looks a name up. A value set under a name that the schema does not have
+// is seen by no formula of the schema.
+func (s *Schema) Key(name string) Key {
+	n, ok := s.Lookup(name)
+	if !ok {
+		return Key{name: name}
+	}
+	return Key{name: name, kind: n.Dim.kind()}
+}
+
+// SetNumber gives the name a number, in centimetres, percent, counts or
+// degrees as its Dim says. Like SetText and SetBool it panics where the name
+// holds another kind of value.
+func (e *Env) SetNumber(name string, v float64) { e.PutNumber(e.schema.Key(name), v) }
+
+// SetText gives the name a text.
+func (e *Env) SetText(name, v string) { e.PutText(e.schema.Key(name), v) }
+
+// SetBool gives the name yes or no.
+func (e *Env) SetBool(name string, v bool) { e.PutBool(e.schema.Key(name), v) }
+
+// Unset makes the name missing.
+func (e *Env) Unset(name string) { delete(e.values, name) }
+
+// PutNumber is SetNumber for a name looked up beforehand.
+func (e *Env) PutNumber(k Key, v float64) { e.put(k, number, v) }
+
+// PutText is SetText for a name looked up beforehand.
+func (e *Env) PutText(k Key, v string) { e.put(k, text, v) }
+
+// PutBool is SetBool for a name looked up beforehand.
+func (e *Env) PutBool(k Key, v bool) { e.put(k, condition, v) }
+
+// Drop is Unset for a name looked up beforehand.
+func (e *Env) Drop(k Key) { delete(e.values, k.name) }
+
+func (e *Env) put(k Key, is kind, v any) {
+	if k.kind != is && k.kind != unknown {
+		panic(fmt.Sprintf("formula: %s holds %s, not %s", k.name, k.kind, is))
+	}
+	e.values[k.name] = v
+}
+
+// Known reports whether the name has a value.
+func (e *Env) Known(name string) bool {
+	if _, ok := e.values[name]; ok {
+		return true
+	}
+	_, fixed := e.schema.value(name)
+	return fixed
+}
+
+// missing returns those of the names that have no value.
+func (e *Env) missing(names []string) []string {
+	var out []string
+	for _, n := range names {
+		if _, ok := e.values[n]; !ok {
+			out = append(out, n)
+		}
+	}
+	return out
+}

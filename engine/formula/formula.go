@@ -1,0 +1,132 @@
+package formula
+
+import (
+	"errors"
+	"fmt"
+	"sync"
+
+	"github.com/expr-lang/expr/file"
+	"github.com/expr-lang/expr/vm"
+)
+
+// Formula is an expression that was read and checked. It does not change and
+// may be used by several goroutines at once.
+type Formula struct {
+	source string
+	root   *node
+	names  []string
+	needs  []string
+	fast   program
+	traced program
+}
+
+// program is compiled when it is first run: many formulas of a start never are.
+type program struct {
+	once    sync.Once
+	program *vm.Program
+	err     error
+}
+
+// Compile reads an expression over the names of the schema. With want Bool or
+// Text it must give a condition or a text, with any other Dim a number. The
+// error is [Problems], all that were found, with their places in src.
+func Compile(src string, s *Schema, want Dim) (*Formula, error) {
+	f, r := compile(src, s, false)
+	if k := want.kind(); len(r.problems) == 0 && f.root.kind != k {
+		r.want(k, f.root, "this")
+	}
+	if err := r.problems.err(); err != nil {
+		return nil, err
+	}
+	return f, nil
+}
+
+// compile reads an expression of whatever kind, in braces or not. The formula is
+// usable where the reader has no problems.
+func compile(src string, s *Schema, inBraces bool) (*Formula, *reader) {
+	r, root := read(src, s, inBraces)
+	f := &Formula{source: src, root: root}
+	if len(r.problems) > 0 {
+		return f, r
+	}
+	var g guards
+	g.walk(root, set{})
+	for i, n := range r.names {
+		f.names = append(f.names, n.Name)
+		if g.needs.has(i) {
+			f.needs = append(f.needs, n.Name)
+		}
+	}
+	return f, r
+}
+
+// Source returns the text that was compiled.
+func (f *Formula) Source() string { return f.source }
+
+// Names returns every name in the formula, in the order of the source, those
+// inside known(...) included.
+func (f *Formula) Names() []string { return f.names }
+
+// Needs returns the names without which the formula is not run, in the order of
+// the source: all but the guarded ones.
+func (f *Formula) Needs() []string { return f.needs }
+
+// Bool runs a formula that gives a condition. The error is a *[Missing] where a
+// needed name has no value, or a *[RunError].
+func (f *Formula) Bool(e *Env) (bool, error) { return run[bool](f, e) }
+
+// Number runs a formula that gives a number. Errors are as for Bool.
+func (f *Formula) Number(e *Env) (float64, error) { return run[float64](f, e) }
+
+// Text runs a formula that gives a text. Errors are as for Bool.
+func (f *Formula) Text(e *Env) (string, error) { return run[string](f, e) }
+
+func run[T any](f *Formula, e *Env) (T, error) {
+	v, err := f.run(e)
+	t, ok := v.(T)
+	if err == nil && !ok {
+		err = fmt.Errorf("the formula gives %s, not %T", f.root.kind, t)
+	}
+	return t, err
+}
+
+func (f *Formula) run(e *Env) (any, error) {
+	if missing := e.missing(f.needs); missing != nil {
+		return nil, &Missing{missing}
+	}
+	f.fast.once.Do(func() { f.fast.program, f.fast.err = builder{}.compile(f.root) })
+	if f.fast.err != nil {
+		return nil, f.failed(f.fast.err)
+	}
+	return f.exec(f.fast.program, e.values)
+}
+
+var machines = sync.Pool{New: func() any { return new(vm.VM) }}
+
+// exec runs a program of the formula and checks the result.
+func (f *Formula) exec(p *vm.Program, values map[string]any) (any, error) {
+	m := machines.Get().(*vm.VM)
+	v, err := m.Run(p, values)
+	machines.Put(m)
+	if err != nil {
+		return nil, f.failed(err)
+	}
+	if x, ok := v.(float64); ok && !finite(x) {
+		return nil, f.failed(notFinite)
+	}
+	return v, nil
+}
+
+// failed turns an error of the engine into one with a place in the source.
+func (f *Formula) failed(err error) *RunError {
+	p := Problem{From: f.root.from, To: f.root.to, Summary: "the expression cannot be run: this is a fault of the program"}
+	var why *failure
+	if errors.As(err, &why) {
+		p.Summary, p.Hint = why.summary, why.hint
+	}
+	var at *file.Error
+	if errors.As(err, &at) {
+		p.From, p.To = at.From, at.To
+	}
+	return &RunError{p}
+}

@@ -1,0 +1,84 @@
+package formula
+
+import "github.com/expr-lang/expr/ast"
+
+// Part is one part of a formula and what it came to.
+type Part struct {
+	From, To int    // place in the source, in characters
+	Text     string // the source there
+	Value    any    // float64, string or bool; nil where it was not reached or failed
+	Reached  bool   // false where the result was settled without it
+	Depth    int    // 0 for the outermost part
+}
+
+// isPart reports whether a trace shows the node: all but literals.
+func (n *node) isPart() bool { return n.op != opValue }
+
+// recorder is the name under which a traced program finds its record. No name
+// of a schema is without a point.
+const recorder = "record"
+
+// Trace runs the formula and returns its value, with its parts outermost first
+// and otherwise in the order of the source. Errors are as for [Formula.Bool];
+// with a *RunError the parts tell how far it came.
+func (f *Formula) Trace(e *Env) (any, []Part, error) {
+	if missing := e.missing(f.needs); missing != nil {
+		return nil, nil, &Missing{missing}
+	}
+	f.traced.once.Do(f.compileTraced)
+	if f.traced.err != nil {
+		return nil, nil, f.failed(f.traced.err)
+	}
+	parts := f.unreached()
+	values := map[string]any{recorder: parts}
+	for _, n := range f.names {
+		if v, ok := e.values[n]; ok {
+			values[n] = v
+		}
+	}
+	v, err := f.exec(f.traced.program, values)
+	return v, parts, err
+}
+
+// compileTraced compiles the program that records the value of each part.
+func (f *Formula) compileTraced() {
+	index := map[*node]int{}
+	visit(f.root, func(n *node, _ int) { index[n] = len(index) })
+	b := builder{record: func(n *node, built ast.Node) ast.Node {
+		i := index[n]
+		return call(n, func(parts, v any) any {
+			p := &parts.([]Part)[i]
+			p.Reached = true
+			if x, ok := v.(float64); !ok || finite(x) {
+				p.Value = v
+			}
+			return v
+		}, &ast.IdentifierNode{Value: recorder}, built)
+	}}
+	f.traced.program, f.traced.err = b.compile(f.root)
+}
+
+// unreached returns the parts before a run.
+func (f *Formula) unreached() []Part {
+	source := []rune(f.source)
+	var parts []Part
+	visit(f.root, func(n *node, depth int) {
+		parts = append(parts, Part{From: n.from, To: n.to, Text: string(source[n.from:n.to]), Depth: depth})
+	})
+	return parts
+}
+
+// visit calls f for each part of a tree, outermost first.
+func visit(root *node, f func(n *node, depth int)) {
+	var walk func(n *node, depth int)
+	walk = func(n *node, depth int) {
+		if n.isPart() {
+			f(n, depth)
+			depth++
+		}
+		for _, o := range n.operands {
+			walk(o, depth)
+		}
+	}
+	walk(root, 0)
+}

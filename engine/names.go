@@ -1,0 +1,452 @@
+package engine
+
+import (
+	"math"
+	"time"
+
+	"fitadvisor/engine/formula"
+)
+
+// scene is what a rule looks at: one size, and where it asks for it one zone,
+// one measurement or one opening.
+type scene struct {
+	s       int
+	zone    int // -1: none
+	measure string
+	opening *openingFit
+}
+
+// getter reads one name's value: a float64, a string or a bool, or nil where
+// it is not known.
+type getter struct {
+	number func(*judging, *scene) (float64, bool)
+	text   func(*judging, *scene) (string, bool)
+	flag   func(*judging, *scene) (bool, bool)
+}
+
+// term is one name an expression may use.
+type term struct {
+	name  formula.Name
+	local bool // differs between sizes
+	get   getter
+}
+
+func lengthTerm(name, about string, get func(*judging, *scene) (float64, bool)) term {
+	return term{name: formula.Name{Name: name, Dim: formula.Length, About: about}, get: getter{number: inCm(get)}}
+}
+
+// inCm gives nanometres as centimetres.
+func inCm(get func(*judging, *scene) (float64, bool)) func(*judging, *scene) (float64, bool) {
+	return func(j *judging, sc *scene) (float64, bool) {
+		v, ok := get(j, sc)
+		return v / nanometresPerCm, ok
+	}
+}
+
+func numberTerm(name string, dim formula.Dim, about string, get func(*judging, *scene) (float64, bool)) term {
+	return term{name: formula.Name{Name: name, Dim: dim, About: about}, get: getter{number: get}}
+}
+
+func textTerm(name, about string, get func(*judging, *scene) (string, bool)) term {
+	return term{name: formula.Name{Name: name, Dim: formula.Text, About: about}, get: getter{text: get}}
+}
+
+func flagTerm(name, about string, get func(*judging, *scene) (bool, bool)) term {
+	return term{name: formula.Name{Name: name, Dim: formula.Bool, About: about}, get: getter{flag: get}}
+}
+
+// asText and asFlag serve names that are always known.
+func asText(get func(*judging, *scene) string) func(*judging, *scene) (string, bool) {
+	return func(j *judging, sc *scene) (string, bool) { v := get(j, sc); return v, v != "" }
+}
+
+func asFlag(get func(*judging, *scene) bool) func(*judging, *scene) (bool, bool) {
+	return func(j *judging, sc *scene) (bool, bool) { return get(j, sc), true }
+}
+
+func local(terms ...term) []term {
+	for i := range terms {
+		terms[i].local = true
+	}
+	return terms
+}
+
+// terms lists every name that expressions may use, besides the limit.NAME of a
+// rule's own limits.
+func (v *Vocabulary) terms() []term {
+	var ts []term
+	for _, group := range [][]term{bodyTerms(), clothTerms(), recipeTerms(), local(sizeTerms()...), local(zoneTerms()...), measurementTerms(), local(openingTerms()...)} {
+		ts = append(ts, group...)
+	}
+	for _, name := range v.names {
+		ts = append(ts, v.measureTerms(v.measures[name])...)
+	}
+	return ts
+}
+
+// measureTerms are the names that every measurement has: body.hip, ease.hip ...
+func (v *Vocabulary) measureTerms(m *Measure) []term {
+	title := m.Title
+	if m.Kind == Angle {
+		return []term{numberTerm("body."+m.Name, formula.Degrees, "the body's "+title, func(j *judging, _ *scene) (float64, bool) {
+			t, ok := j.Body.Measurements[m.Name]
+			return t.Degrees, ok
+		})}
+	}
+	ts := local(
+		lengthTerm("finished."+m.Name, "the garment's "+title+" in this size", func(j *judging, sc *scene) (float64, bool) {
+			if z := j.zoneAt(m.Name); z >= 0 {
+				f := j.zones[z].finished[sc.s]
+				return f.v, f.known
+			}
+			f := j.madeAt(m.Name, sc.s)
+			return f.v, f.known
+		}))
+	if m.Kind == Garment {
+		return ts
+	}
+	ts = append(ts,
+		lengthTerm("body."+m.Name, "the body's "+title, func(j *judging, sc *scene) (float64, bool) {
+			f := j.atMeasure(m, sc.s)
+			return f.v, f.known
+		}),
+		lengthTerm("drafted."+m.Name, "the "+title+" the pattern was drafted for", func(j *judging, _ *scene) (float64, bool) {
+			l, ok := j.pattern.DraftedFor[m.Name]
+			return float64(l), ok
+		}))
+	ts = append(ts, local(lengthTerm("chart."+m.Name, "the body chart's "+title+" in this size", func(j *judging, sc *scene) (float64, bool) {
+		row, _ := j.row(j.pattern.Chart, m.Name)
+		if row == nil {
+			return 0, false
+		}
+		c := row[j.cells[sc.s]]
+		return c.middle(), c.Known
+	}))...)
+	for _, e := range easeTerms {
+		ts = append(ts, local(easeTerm(e.name+"."+m.Name, e.about+" at the "+title, e.get, func(j *judging, _ *scene) int { return j.zoneAt(m.Name) }))...)
+	}
+	return ts
+}
+
+// easeTerms are the eases of a zone, in nanometres or percent as the zone has them.
+var easeTerms = []struct {
+	name, about string
+	get         func(j *judging, z, s int) (float64, bool)
+}{
+	{"ease", "finished less body", func(j *judging, z, s int) (float64, bool) {
+		return j.fitted(z, s).ease, j.fitted(z, s).judged && j.zones[z].zone.By != "chart"
+	}},
+	{"drawn", "the ease the maker drew", func(j *judging, z, s int) (float64, bool) {
+		return j.zones[z].drawn[s].v, j.zones[z].drawn[s].known
+	}},
+	{"wanted", "the ease wanted", func(j *judging, z, s int) (float64, bool) {
+		return j.fitted(z, s).wanted, j.fitted(z, s).judged && j.zones[z].zone.By != "chart"
+	}},
+	{"low", "the least ease this type expects", func(j *judging, z, _ int) (float64, bool) {
+		e := j.zones[z].zone.Ease
+		if e == nil || !e.HasLow {
+			return 0, false
+		}
+		return e.Low, true
+	}},
+	{"high", "the most ease this type expects", func(j *judging, z, _ int) (float64, bool) {
+		e := j.zones[z].zone.Ease
+		if e == nil || !e.HasHigh {
+			return 0, false
+		}
+		return e.High, true
+	}},
+}
+
+func easeTerm(name, about string, get func(j *judging, z, s int) (float64, bool), zoneOf func(*judging, *scene) int) term {
+	return term{name: formula.Name{Name: name, Dim: formula.Ease, About: about}, get: getter{number: func(j *judging, sc *scene) (float64, bool) {
+		z := zoneOf(j, sc)
+		if z < 0 {
+			return 0, false
+		}
+		v, ok := get(j, z, sc.s)
+		if !j.zones[z].zone.percent() {
+			v /= nanometresPerCm
+		}
+		return v, ok
+	}}}
+}
+
+// zoneAt is the zone that looks at a measurement, or -1.
+func (j *judging) zoneAt(measure string) int {
+	for z, c := range j.zones {
+		if c.zone.Name == measure || c.zone.Measure == measure {
+			return z
+		}
+	}
+	return -1
+}
+
+func bodyTerms() []term {
+	return []term{
+		textTerm("body.name", "whose measurements these are", asText(func(j *judging, _ *scene) string { return j.Body.Name })),
+		textTerm("body.taken", "the day they were taken", asText(func(j *judging, _ *scene) string { return j.Body.Taken })),
+		textTerm("body.measured_over", "what was worn while measuring", asText(func(j *judging, _ *scene) string { return j.Body.MeasuredOver })),
+		textTerm("body.posture", "standing or seated", asText(func(j *judging, _ *scene) string { return j.Body.Posture })),
+		numberTerm("body.days", formula.Count, "days since they were taken", func(j *judging, _ *scene) (float64, bool) { return daysBetween(j.Body.Taken, j.Today) }),
+		numberTerm("body.days_kept", formula.Count, "days after which measurements are old", func(j *judging, _ *scene) (float64, bool) {
+			if j.recipe.Draft == "children" {
+				return float64(j.voc.Limits.AgeChild), true
+			}
+			return float64(j.voc.Limits.AgeAdult), true
+		}),
+		textTerm("wear.foundation", "the underwear the garment will be worn with", asText(func(j *judging, _ *scene) string { return j.layers.foundation })),
+		numberTerm("layers.extra", formula.Count, "layers beneath beyond what the type is worn over", func(j *judging, _ *scene) (float64, bool) { return float64(len(j.layers.extra)), true }),
+		lengthTerm("layers.adds", "what those layers add to every girth", func(j *judging, _ *scene) (float64, bool) { return j.layers.adds, true }),
+		textTerm("layers.names", "those layers", asText(func(j *judging, _ *scene) string { return list(j.layers.extra, "and") })),
+	}
+}
+
+// daysBetween counts the days from one date to another.
+func daysBetween(from, to string) (float64, bool) {
+	a, errA := time.Parse(time.DateOnly, from)
+	b, errB := time.Parse(time.DateOnly, to)
+	if errA != nil || errB != nil {
+		return 0, false
+	}
+	return math.Round(b.Sub(a).Hours() / 24), true
+}
+
+func clothTerms() []term {
+	percent := func(get func(*judging) figure) func(*judging, *scene) (float64, bool) {
+		return func(j *judging, _ *scene) (float64, bool) { f := get(j); return f.v, f.known }
+	}
+	ofCloth := func(get func(*Cloth) *float64) func(*judging, *scene) (float64, bool) {
+		return func(j *judging, _ *scene) (float64, bool) {
+			if j.Cloth == nil || get(j.Cloth) == nil {
+				return 0, false
+			}
+			return *get(j.Cloth), true
+		}
+	}
+	words := func(get func(*Cloth) string) func(*judging, *scene) (string, bool) {
+		return asText(func(j *judging, _ *scene) string {
+			if j.Cloth == nil {
+				return ""
+			}
+			return get(j.Cloth)
+		})
+	}
+	return []term{
+		flagTerm("cloth.given", "whether a cloth was named; else one such as the recipe asks for is assumed", asFlag(func(j *judging, _ *scene) bool { return j.Cloth != nil })),
+		textTerm("cloth.name", "the cloth", words(func(c *Cloth) string { return c.Name })),
+		textTerm("cloth.structure", "woven or knit", asText(func(j *judging, _ *scene) string { return string(j.cloth.structure) })),
+		textTerm("cloth.grain", "how the pieces lie: lengthwise, crosswise or bias", words(func(c *Cloth) string { return c.Grain })),
+		textTerm("cloth.drape", "soft, medium or crisp", words(func(c *Cloth) string { return c.Drape })),
+		numberTerm("cloth.recovery", formula.Percent, "how far the cloth springs back", ofCloth(func(c *Cloth) *float64 { return c.Recovery })),
+		lengthTerm("cloth.thickness", "the cloth's thickness", func(j *judging, _ *scene) (float64, bool) {
+			if j.Cloth == nil || j.Cloth.Thickness == nil {
+				return 0, false
+			}
+			return float64(*j.Cloth.Thickness), true
+		}),
+		flagTerm("cloth.prewashed", "whether it was washed before cutting", func(j *judging, _ *scene) (bool, bool) {
+			if j.Cloth == nil || j.Cloth.Prewashed == nil {
+				return false, false
+			}
+			return *j.Cloth.Prewashed, true
+		}),
+		numberTerm("cloth.shrinkage", formula.Percent, "the greater shrinkage of both directions", func(j *judging, _ *scene) (float64, bool) {
+			a, b := j.cloth.shrinkRound, j.cloth.shrinkUpDown
+			return max(a.v, b.v), a.known || b.known
+		}),
+		numberTerm("cloth.shrinkage_round", formula.Percent, "shrinkage round the body, by the grain", percent(func(j *judging) figure { return j.cloth.shrinkRound })),
+		numberTerm("cloth.shrinkage_along", formula.Percent, "shrinkage down the body, by the grain", percent(func(j *judging) figure { return j.cloth.shrinkUpDown })),
+		numberTerm("stretch.across", formula.Percent, "the cloth's stretch across", ofCloth(func(c *Cloth) *float64 { return c.Across })),
+		numberTerm("stretch.along", formula.Percent, "the cloth's stretch along", ofCloth(func(c *Cloth) *float64 { return c.Along })),
+		numberTerm("stretch.round", formula.Percent, "its stretch round the body, by the grain", percent(func(j *judging) figure { return j.cloth.round })),
+		numberTerm("stretch.usable", formula.Percent, "the share of that which stays comfortable", percent(func(j *judging) figure { return j.usable(j.cloth.round) })),
+		numberTerm("stretch.least", formula.Percent, "the least stretch this type asks for", func(j *judging, _ *scene) (float64, bool) {
+			return j.recipe.Stretch.Least, j.recipe.Stretch.Kind != "none"
+		}),
+		numberTerm("stretch.drafted", formula.Percent, "the stretch the pattern was drafted for", func(j *judging, _ *scene) (float64, bool) {
+			f := optional(j.pattern.Stretch)
+			return f.v, f.known
+		}),
+	}
+}
+
+func recipeTerms() []term {
+	return []term{
+		textTerm("recipe.name", "the recipe's name", asText(func(j *judging, _ *scene) string { return j.recipe.Name })),
+		textTerm("recipe.title", "the garment type in words", asText(func(j *judging, _ *scene) string { return j.recipe.Title })),
+		textTerm("recipe.draft", "women, men or children", asText(func(j *judging, _ *scene) string { return j.recipe.Draft })),
+		textTerm("recipe.stretch", "none, comfort or needed", asText(func(j *judging, _ *scene) string { return j.recipe.Stretch.Kind })),
+		textTerm("recipe.worn_over", "what it is usually worn over", asText(func(j *judging, _ *scene) string { return list(j.recipe.WornOver, "and") })),
+		flagTerm("recipe.close_sleepwear", "whether it is close-fitting children's sleepwear", asFlag(func(j *judging, _ *scene) bool { return j.recipe.CloseSleepwear })),
+		flagTerm("recipe.grading", "whether moving between size lines makes sense", asFlag(func(j *judging, _ *scene) bool { return j.recipe.Grading.Sensible })),
+		textTerm("pattern.name", "the pattern", asText(func(j *judging, _ *scene) string { return j.pattern.Name })),
+		textTerm("pattern.maker", "its maker", asText(func(j *judging, _ *scene) string { return j.pattern.Maker })),
+	}
+}
+
+func sizeTerms() []term {
+	count := func(get func(j *judging, s int) (float64, bool)) func(*judging, *scene) (float64, bool) {
+		return func(j *judging, sc *scene) (float64, bool) { return get(j, sc.s) }
+	}
+	return []term{
+		textTerm("size.name", "the size judged", asText(func(j *judging, sc *scene) string { return j.sizes[sc.s] })),
+		numberTerm("size.index", formula.Count, "its place, the smallest being 0", count(func(_ *judging, s int) (float64, bool) { return float64(s), true })),
+		numberTerm("size.count", formula.Count, "how many sizes the pattern has", count(func(j *judging, _ int) (float64, bool) { return float64(len(j.sizes)), true })),
+		textTerm("size.chart", "the chart size", asText(func(j *judging, _ *scene) string { return j.sizes[j.chart.s] })),
+		textTerm("size.by", "the measurement that picks the chart size", asText(func(j *judging, _ *scene) string { return j.chart.by.Title })),
+		flagTerm("size.by_upper_bust", "whether upper bust and drafted cup stand for the bust", asFlag(func(j *judging, _ *scene) bool { return j.byUpperBust() })),
+		lengthTerm("size.cup", "the drafted cup of this size", func(j *judging, sc *scene) (float64, bool) { f := j.cup(sc.s); return f.v, f.known }),
+		lengthTerm("size.full_bust", "the full bust as measured", func(j *judging, _ *scene) (float64, bool) {
+			f := j.body[j.voc.Measure("bust").index]
+			return f.v, f.known
+		}),
+		numberTerm("size.moves", formula.Count, "sizes away from the chart size, down negative", count(func(j *judging, s int) (float64, bool) { return float64(s - j.chart.s), true })),
+		numberTerm("size.moves_down", formula.Count, "how many sizes down the style holds", count(func(j *judging, _ int) (float64, bool) { return float64(j.recipe.MovesDown), j.recipe.MovesDown >= 0 })),
+		numberTerm("size.moves_up", formula.Count, "how many sizes up the style holds", count(func(j *judging, _ int) (float64, bool) { return float64(j.recipe.MovesUp), j.recipe.MovesUp >= 0 })),
+		lengthTerm("size.off_chart", "how far the body lies beyond the chart, below it negative", func(j *judging, _ *scene) (float64, bool) { return j.chart.off, true }),
+		lengthTerm("size.off_chart_limit", "how far beyond is still no matter", func(j *judging, _ *scene) (float64, bool) { return j.chart.offLimit, true }),
+		numberTerm("size.distinct", formula.Count, "how many different sizes the measurements name", count(func(j *judging, _ int) (float64, bool) { return float64(j.distinctSizes()), true })),
+		textTerm("size.spread", "the size each measurement names", asText(func(j *judging, _ *scene) string { return j.sizeSpread() })),
+		textTerm("size.for_stretch", "the size that restores the extension the pattern was drafted with", func(j *judging, _ *scene) (string, bool) { return j.sizeForStretch() }),
+		textTerm("size.first_to_stretch", "the smallest size this cloth can carry", func(j *judging, _ *scene) (string, bool) { return j.firstToStretch() }),
+	}
+}
+
+func (j *judging) byUpperBust() bool {
+	return j.recipe.HangsFrom == "shoulder" && j.upperBust().known && j.cup(j.chart.s).known
+}
+
+func (j *judging) distinctSizes() int {
+	sizes := map[string]bool{}
+	for _, size := range j.each() {
+		sizes[size] = true
+	}
+	return len(sizes)
+}
+
+func (j *judging) sizeSpread() string {
+	each := j.each()
+	var parts []string
+	for _, name := range j.shared() {
+		parts = append(parts, j.voc.Title(name)+" "+each[name])
+	}
+	return list(parts, "and")
+}
+
+func zoneTerms() []term {
+	in := func(get func(j *judging, c *column, r *zoneFit) (float64, bool)) func(*judging, *scene) (float64, bool) {
+		return func(j *judging, sc *scene) (float64, bool) {
+			if sc.zone < 0 {
+				return 0, false
+			}
+			return get(j, j.zones[sc.zone], j.fitted(sc.zone, sc.s))
+		}
+	}
+	says := func(get func(j *judging, c *column, r *zoneFit) string) func(*judging, *scene) (string, bool) {
+		return asText(func(j *judging, sc *scene) string {
+			if sc.zone < 0 {
+				return ""
+			}
+			return get(j, j.zones[sc.zone], j.fitted(sc.zone, sc.s))
+		})
+	}
+	sized := func(r *zoneFit) bool { return r.judged && r.finished.known }
+	ts := []term{
+		textTerm("zone.name", "the zone in words", says(func(_ *judging, c *column, _ *zoneFit) string { return zoneTitle(c.zone) })),
+		textTerm("zone.role", "decides, mended or held", says(func(_ *judging, c *column, _ *zoneFit) string { return string(c.zone.Role) })),
+		flagTerm("zone.decides", "whether the zone has a say in the size", func(j *judging, sc *scene) (bool, bool) {
+			return sc.zone >= 0 && j.zones[max(sc.zone, 0)].decides, sc.zone >= 0
+		}),
+		textTerm("zone.kind", "girth or length", says(func(_ *judging, c *column, _ *zoneFit) string { return string(c.measure.Kind) })),
+		textTerm("zone.mend", "how this zone is put right", says(func(_ *judging, c *column, _ *zoneFit) string { return c.zone.Mend })),
+		textTerm("zone.verdict", "how it comes out", says(func(_ *judging, _ *column, r *zoneFit) string { return string(r.verdict) })),
+		flagTerm("zone.estimated", "whether the garment's measurement is an estimate", func(j *judging, sc *scene) (bool, bool) {
+			return sc.zone >= 0 && j.fitted(max(sc.zone, 0), sc.s).finished.estimated, sc.zone >= 0
+		}),
+		lengthTerm("zone.body", "the body there", in(func(_ *judging, _ *column, r *zoneFit) (float64, bool) { return r.body, r.judged })),
+		lengthTerm("zone.finished", "the garment there", in(func(_ *judging, _ *column, r *zoneFit) (float64, bool) { return r.finished.v, sized(r) })),
+		lengthTerm("zone.ease_cm", "finished less body, always a length", in(func(_ *judging, _ *column, r *zoneFit) (float64, bool) { return r.finished.v - r.body, sized(r) })),
+		lengthTerm("zone.wearing_ease", "the least room to move there, layers and cloth included", in(func(j *judging, c *column, _ *zoneFit) (float64, bool) { return j.wearing(c), true })),
+		numberTerm("zone.stretch_needed", formula.Percent, "the stretch that lets body and wearing ease in", in(func(j *judging, c *column, r *zoneFit) (float64, bool) { return j.stretchNeeded(c, r), sized(r) })),
+		numberTerm("zone.stretch", formula.Percent, "the cloth's usable stretch in the zone's direction", in(func(j *judging, c *column, _ *zoneFit) (float64, bool) { f := j.stretchAt(c); return f.v, f.known })),
+		numberTerm("zone.stretch_own", formula.Percent, "the cloth's whole stretch in the zone's direction", in(func(j *judging, c *column, _ *zoneFit) (float64, bool) { f := j.ownStretchAt(c); return f.v, f.known })),
+		numberTerm("zone.stretch_asked", formula.Percent, "the whole stretch a cloth would need", in(func(j *judging, c *column, r *zoneFit) (float64, bool) { return j.stretchAsked(c, r), sized(r) })),
+		lengthTerm("zone.washed", "the garment there after shrinking", in(func(j *judging, c *column, r *zoneFit) (float64, bool) {
+			shrink := j.shrinkAt(c)
+			return r.finished.v * (1 - shrink.v/100), sized(r) && shrink.known
+		})),
+	}
+	for _, e := range easeTerms {
+		ts = append(ts, easeTerm("zone."+e.name, e.about+" there", e.get, func(_ *judging, sc *scene) int { return sc.zone }))
+	}
+	return ts
+}
+
+func measurementTerms() []term {
+	in := func(get func(j *judging, m *Measure, t Taking) (float64, bool)) func(*judging, *scene) (float64, bool) {
+		return func(j *judging, sc *scene) (float64, bool) {
+			m := j.voc.Measure(sc.measure)
+			if m == nil || m.Kind == Angle {
+				return 0, false
+			}
+			return get(j, m, j.Body.Measurements[sc.measure])
+		}
+	}
+	return []term{
+		textTerm("measurement.name", "the measurement in words", asText(func(j *judging, sc *scene) string { return j.voc.Title(sc.measure) })),
+		lengthTerm("measurement.value", "what the tape said", in(func(_ *judging, _ *Measure, t Taking) (float64, bool) { return float64(t.value()), true })),
+		lengthTerm("measurement.spread", "how far apart repeated readings lie", in(func(_ *judging, _ *Measure, t Taking) (float64, bool) { return float64(t.spread()), true })),
+		lengthTerm("measurement.tape_error", "how far two careful readings may lie apart", in(func(_ *judging, m *Measure, _ Taking) (float64, bool) { return float64(m.TapeError), m.TapeError > 0 })),
+		lengthTerm("measurement.least", "the least among surveyed people", in(func(_ *judging, m *Measure, _ Taking) (float64, bool) { return float64(m.Least), m.Most > 0 })),
+		lengthTerm("measurement.most", "the most among surveyed people", in(func(_ *judging, m *Measure, _ Taking) (float64, bool) { return float64(m.Most), m.Most > 0 })),
+		lengthTerm("measurement.in_other_unit", "the same number read in the other unit", in(func(j *judging, _ *Measure, t Taking) (float64, bool) {
+			if j.Body.Units == "in" {
+				return float64(t.value()) / 2.54, true
+			}
+			return float64(t.value()) * 2.54, true
+		})),
+		textTerm("measurement.unit", "the unit the file is written in", asText(func(j *judging, _ *scene) string {
+			if j.Body.Units == "in" {
+				return "inches"
+			}
+			return "centimetres"
+		})),
+		lengthTerm("measurement.sides_apart", "how far left and right differ", in(func(_ *judging, _ *Measure, t Taking) (float64, bool) { d, ok := t.sidesApart(); return float64(d), ok })),
+		lengthTerm("measurement.sides_limit", "how far they may differ and still be cut as a pair", in(func(j *judging, _ *Measure, _ Taking) (float64, bool) { return float64(j.voc.Limits.SidesApart), true })),
+	}
+}
+
+func openingTerms() []term {
+	says := func(get func(j *judging, o *openingFit) string) func(*judging, *scene) (string, bool) {
+		return asText(func(j *judging, sc *scene) string {
+			if sc.opening == nil {
+				return ""
+			}
+			return get(j, sc.opening)
+		})
+	}
+	in := func(get func(o *openingFit) figure) func(*judging, *scene) (float64, bool) {
+		return func(_ *judging, sc *scene) (float64, bool) {
+			if sc.opening == nil {
+				return 0, false
+			}
+			f := get(sc.opening)
+			return f.v, f.known
+		}
+	}
+	return []term{
+		textTerm("opening.name", "where the opening is", says(func(_ *judging, o *openingFit) string { return o.o.Name })),
+		textTerm("opening.result", "passes, fails, short elastic or not judged", says(func(_ *judging, o *openingFit) string { return o.result })),
+		textTerm("opening.limit", "what limits it: casing, elastic, edge or closure", says(func(_ *judging, o *openingFit) string { return o.limit })),
+		textTerm("opening.passes", "what it must let through, in words", says(func(j *judging, o *openingFit) string { return j.passages(o.o) })),
+		textTerm("opening.closure", "what closes it, or none", says(func(_ *judging, o *openingFit) string {
+			if o.o.Closure == nil {
+				return "none"
+			}
+			return o.o.Closure.Kind
+		})),
+		lengthTerm("opening.girth", "what it opens to", in(func(o *openingFit) figure { return o.girth })),
+		lengthTerm("opening.needs", "the least it would have to let through", in(func(o *openingFit) figure { return o.needs })),
+	}
+}

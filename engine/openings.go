@@ -1,0 +1,163 @@
+package engine
+
+import (
+	"fmt"
+
+	"fitadvisor/explain"
+)
+
+// openingFit is one opening of one size.
+type openingFit struct {
+	o       *Opening
+	result  string // passes, fails, short elastic, not judged
+	girth   figure // what it opens to
+	limit   string // which limit that is: casing, elastic, edge, closure
+	needs   figure // the least it must let through, where it fails
+	because string // where it is not judged
+}
+
+// The results of an opening.
+const (
+	passes       = "passes"
+	fails        = "fails"
+	shortElastic = "short elastic"
+	notJudged    = "not judged"
+)
+
+// opening judges whether the body gets through an opening in one size.
+func (j *judging) opening(o *Opening, s int) openingFit {
+	if o.Closure != nil {
+		return j.closed(o, s)
+	}
+	flat := j.madeAt(o.Measure, s)
+	if !flat.known {
+		return openingFit{o: o, result: notJudged, because: fmt.Sprintf("the pattern does not give its %s", j.voc.Title(o.Measure))}
+	}
+	fit := openingFit{o: o, limit: "edge", girth: j.stretched(flat)}
+	if o.Elastic != "" {
+		fit.limit = "casing"
+	}
+	j.pass(&fit)
+	if elastic := j.madeAt(o.Elastic, s); fit.result == passes && elastic.known {
+		short := openingFit{o: o, limit: "elastic", girth: elastic}
+		if j.pass(&short); short.result == fails {
+			short.result = shortElastic
+			return short
+		}
+	}
+	return fit
+}
+
+// stretched is an edge as far as the cloth lets it open for a moment.
+func (j *judging) stretched(flat figure) figure {
+	own := j.cloth.round
+	if own.known && own.v >= j.voc.Limits.LeastStretch {
+		flat.v *= 1 + own.v*j.voc.Limits.OpeningShare/100
+	}
+	return flat
+}
+
+func (j *judging) madeAt(measure string, s int) figure {
+	row, _ := j.row(j.pattern.Finished, measure)
+	if row == nil || !row[j.cells[s]].Known {
+		return figure{}
+	}
+	cell := &row[j.cells[s]]
+	return figure{v: cell.middle(), known: true, cell: cell}
+}
+
+// closed judges an opening with its closure undone: the girth where the
+// closure ends must still pass.
+func (j *judging) closed(o *Opening, s int) openingFit {
+	c := o.Closure
+	from, to := j.madeAt(c.From, s), j.madeAt(c.Towards, s)
+	if !from.known || !to.known {
+		return openingFit{o: o, result: notJudged,
+			because: fmt.Sprintf("the garment's girth where the %s ends follows from its finished %s and %s, and the pattern lacks one", c.Kind, j.voc.Title(c.From), j.voc.Title(c.Towards))}
+	}
+	reach, run := float64(c.Reach), float64(c.Run)
+	if own := j.madeAt(c.ReachRow, s); own.known {
+		reach = own.v
+	}
+	if m := j.voc.Measure(c.RunBy); m != nil && j.body[m.index].known {
+		run = j.body[m.index].v
+	}
+	share := min(1, reach/run)
+	fit := openingFit{o: o, limit: "closure", girth: j.stretched(figure{v: from.v + (to.v-from.v)*share, known: true})}
+	j.pass(&fit)
+	return fit
+}
+
+// pass compares an opening with its alternatives; any one of them is enough.
+func (j *judging) pass(fit *openingFit) {
+	defer func() {
+		if fit.result == fails && fit.limit != "elastic" && !j.cloth.round.known {
+			fit.result, fit.because = notJudged, "how far it opens hangs on the cloth's stretch, which is not given"
+		}
+	}()
+	girth := ticks(fit.girth.v, false)
+	fit.result = fails
+	for _, alternative := range fit.o.Passes {
+		most, unknown := j.widest(alternative)
+		switch {
+		case most.known && ticks(most.v, false) > girth:
+			if !fit.needs.known || most.v < fit.needs.v {
+				fit.needs = most
+			}
+		case unknown != "":
+			fit.result = notJudged
+			fit.because = fmt.Sprintf("your %s is not known", j.voc.Title(unknown))
+		default:
+			fit.result = passes
+			return
+		}
+	}
+}
+
+// widest is the largest known part of an alternative, and the first unknown one.
+func (j *judging) widest(parts Passage) (most figure, unknown string) {
+	for _, p := range parts {
+		v, _ := j.of(j.voc.Measure(p))
+		if !v.known && unknown == "" {
+			unknown = p
+		}
+		if v.known && v.v > most.v {
+			most = v
+		}
+	}
+	return most, unknown
+}
+
+// passages is what an opening lets through, in words: "the hip, or the shoulder girth and bust".
+func (j *judging) passages(o *Opening) string {
+	var alternatives []string
+	for _, a := range o.Passes {
+		titles := make([]string, len(a))
+		for i, p := range a {
+			titles[i] = j.voc.Title(p)
+		}
+		alternatives = append(alternatives, "the "+list(titles, "and"))
+	}
+	return list(alternatives, "or")
+}
+
+func (j *judging) explainOpening(s int, fit *openingFit) *explain.Node {
+	n := &explain.Node{ID: explain.ID("size", j.sizes[s], "opening", fit.o.Name), Source: fit.o.At.String()}
+	if fit.result == notJudged {
+		n.Label = fmt.Sprintf("getting in at the %s is not judged: %s", fit.o.Name, fit.because)
+		return n
+	}
+	n.Value = cmValue(fit.girth.v)
+	n.Label = fmt.Sprintf("getting in at the %s: the %s opens to %s and must let %s through: %s", fit.o.Name, fit.limit, j.nm(fit.girth.v), j.passages(fit.o), fit.result)
+	if made := j.madeAt(fit.o.Measure, s); made.known {
+		n.Add(&explain.Node{ID: n.ID + "/finished", Label: fmt.Sprintf("finished %s of size %s: %s", j.voc.Title(fit.o.Measure), j.sizes[s], j.nm(made.v)), Value: cmValue(made.v), Source: made.cell.At.String()})
+	}
+	for _, alternative := range fit.o.Passes {
+		for _, p := range alternative {
+			if v, from := j.of(j.voc.Measure(p)); v.known {
+				n.Add(j.explainReading(n.ID+"/"+from.Name, from))
+			}
+		}
+	}
+	return n
+}

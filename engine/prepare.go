@@ -1,0 +1,346 @@
+package engine
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+)
+
+// Fitter is a pattern read against a recipe: sizes in order, figures in
+// columns, rules ready to run. It is immutable and safe for concurrent use.
+type Fitter struct {
+	voc     *Vocabulary
+	recipe  *Recipe
+	pattern *Pattern
+	between Between
+	sizes   []string // in size order
+	cells   []int    // for each size, its place in the pattern's rows
+	leftOut []string // sizes the chart cannot place
+	zones   []*column
+	rules   []*boundRule
+}
+
+// column is a zone with its figures for every size, in size order.
+type column struct {
+	zone     *Zone
+	measure  *Measure
+	decides  bool // carries points
+	standIn  bool // upper bust + cup stands for the bust here
+	chart    []figure
+	finished []figure
+	drawn    []figure // nanometres, or percent of the chart's body
+	chartRow string   // the row read, which may be bust for chest
+	madeRow  string
+	gap      string // why nothing can be judged here, whatever the body
+}
+
+// figure is a number that may be unknown.
+type figure struct {
+	v         float64
+	known     bool
+	estimated bool
+	cell      *Cell // where it was read, nil for a computed one
+}
+
+// NoRowError says that a pattern's chart lacks every row that could pick a size.
+type NoRowError struct{ Recipe, Row string }
+
+func (e *NoRowError) Error() string {
+	return fmt.Sprintf("the pattern's chart has no row `%s`, which picks the size of a %s", e.Row, e.Recipe)
+}
+
+// Prepare reads a pattern against a recipe. The rules are the shared ones; the
+// recipe's own are added. It fails with [NoRowError] where the chart has no row
+// that could pick a size, and where a rule does not compile.
+func Prepare(p *Pattern, r *Recipe, rules []*Rule, v *Vocabulary) (*Fitter, error) {
+	f := &Fitter{voc: v, recipe: r, pattern: p, between: r.Settle(v)}
+	order, err := f.orderRow()
+	if err != nil {
+		return nil, err
+	}
+	f.orderSizes(order)
+	for i := range r.Zones {
+		f.zones = append(f.zones, f.column(&r.Zones[i]))
+	}
+	slices.SortFunc(f.zones, func(a, b *column) int {
+		return cmp.Or(cmp.Compare(v.level(a.zone.Measure), v.level(b.zone.Measure)), cmp.Compare(a.zone.Name, b.zone.Name))
+	})
+	f.rules, err = f.bind(rules)
+	return f, err
+}
+
+// Settle is the recipe's word on ties, or the default that follows from the
+// recipe alone: close-fitting children's sleepwear smaller, children larger,
+// stretch garments smaller, loose wovens smaller, everything else larger.
+func (r *Recipe) Settle(v *Vocabulary) Between {
+	switch {
+	case r.Between != "":
+		return r.Between
+	case r.Draft == "children" && r.CloseSleepwear:
+		return Smaller
+	case r.Draft == "children":
+		return Larger
+	case r.Stretch.Kind == "needed":
+		return Smaller
+	case r.Stretch.Kind == "none" && r.loose(float64(v.Limits.LooseEase)):
+		return Smaller
+	}
+	return Larger
+}
+
+// loose tells whether every deciding zone expects at least so much ease.
+func (r *Recipe) loose(from float64) bool {
+	deciding := 0
+	for _, z := range r.Zones {
+		if z.Role != Decides || z.By == "chart" {
+			continue
+		}
+		if z.Ease == nil || z.Ease.Percent || !z.Ease.HasLow || z.Ease.Low < from {
+			return false
+		}
+		deciding++
+	}
+	return deciding > 0
+}
+
+// named lists the measurements a recipe picks by, in order of mention.
+func (c *Controlling) named(v *Vocabulary) []string {
+	if c.Formula == nil {
+		return c.Names
+	}
+	return mentioned(c.Formula.Source(), v)
+}
+
+// mentioned finds measurements in an expression's text, in source order:
+// body.hip or the literal "hip".
+func mentioned(source string, v *Vocabulary) []string {
+	var names []string
+	words := strings.FieldsFunc(source, func(r rune) bool {
+		return r != '.' && r != '_' && (r < 'a' || r > 'z') && (r < '0' || r > '9')
+	})
+	for _, w := range words {
+		w = strings.TrimPrefix(w, "body.")
+		if v.Measure(w) != nil && !slices.Contains(names, w) {
+			names = append(names, w)
+		}
+	}
+	return names
+}
+
+// row finds the pattern's row for a measurement, or for the one that satisfies it.
+func (f *Fitter) row(rows map[string]Row, measure string) (Row, string) {
+	if row, ok := rows[measure]; ok {
+		return row, measure
+	}
+	if m := f.voc.Measure(measure); m != nil && m.SameAs != "" {
+		if row, ok := rows[m.SameAs]; ok {
+			return row, m.SameAs
+		}
+	}
+	return nil, ""
+}
+
+func (f *Fitter) orderRow() (string, error) {
+	names := f.recipe.Controlling.named(f.voc)
+	for _, name := range names {
+		if _, found := f.row(f.pattern.Chart, name); found != "" {
+			return found, nil
+		}
+	}
+	return "", &NoRowError{Recipe: f.recipe.Title, Row: strings.Join(names, "` or `")}
+}
+
+// orderSizes sorts the sizes by the order row's middle, then its lower end,
+// then the other rows in alphabetical order, then the label.
+func (f *Fitter) orderSizes(by string) {
+	rows := []Row{f.pattern.Chart[by]}
+	others := make([]string, 0, len(f.pattern.Chart))
+	for name := range f.pattern.Chart {
+		if name != by {
+			others = append(others, name)
+		}
+	}
+	slices.Sort(others)
+	for _, name := range others {
+		rows = append(rows, f.pattern.Chart[name])
+	}
+	for i, label := range f.pattern.Sizes {
+		if rows[0][i].Known {
+			f.cells = append(f.cells, i)
+		} else {
+			f.leftOut = append(f.leftOut, label)
+		}
+	}
+	slices.SortFunc(f.cells, func(a, b int) int {
+		for _, row := range rows {
+			x, y := row[a], row[b]
+			if !x.Known || !y.Known {
+				continue
+			}
+			if c := cmp.Or(cmp.Compare(x.middle(), y.middle()), cmp.Compare(x.Low, y.Low)); c != 0 {
+				return c
+			}
+		}
+		return cmp.Compare(f.pattern.Sizes[a], f.pattern.Sizes[b])
+	})
+	slices.Sort(f.leftOut)
+	for _, i := range f.cells {
+		f.sizes = append(f.sizes, f.pattern.Sizes[i])
+	}
+}
+
+func (c Cell) middle() float64 { return float64(c.Low+c.High) / 2 }
+
+// figures reads a row in size order; an absent row is all unknown.
+func (f *Fitter) figures(row Row) []figure {
+	out := make([]figure, len(f.cells))
+	if row == nil {
+		return out
+	}
+	for s, i := range f.cells {
+		if c := &row[i]; c.Known {
+			out[s] = figure{v: c.middle(), known: true, cell: c}
+		}
+	}
+	return out
+}
+
+func (f *Fitter) column(z *Zone) *column {
+	c := &column{zone: z, measure: f.voc.Measure(z.Measure)}
+	c.decides = z.Role == Decides ||
+		!f.recipe.Grading.Sensible && z.Role == Mended && z.Touches && z.Ease != nil && c.measure.Kind == Girth
+	c.standIn = f.recipe.HangsFrom == "shoulder" && z.Measure == "bust"
+	var chart, made Row
+	chart, c.chartRow = f.row(f.pattern.Chart, z.Measure)
+	made, c.madeRow = f.row(f.pattern.Finished, z.Measure)
+	c.chart, c.finished = f.figures(chart), f.figures(made)
+	c.drawn = make([]figure, len(f.cells))
+	switch {
+	case z.By == "chart":
+		if chart == nil {
+			c.gap = fmt.Sprintf("the chart has no row for the %s", c.measure.Title)
+		}
+		return c
+	case z.Role == Held && z.Ease == nil:
+		c.gap = fmt.Sprintf("it is held by %s: cut that to fit, whatever the size", heldBy(z))
+		return c
+	case made == nil && chart == nil:
+		c.gap = fmt.Sprintf("the pattern gives no %s, neither on the body chart nor finished", c.measure.Title)
+		return c
+	case made == nil && z.Ease == nil:
+		c.gap = fmt.Sprintf("the pattern gives no finished %s, and the recipe expects no particular ease there", c.measure.Title)
+		return c
+	case made == nil:
+		f.estimateAll(c)
+	}
+	f.draw(c)
+	f.fillGaps(c)
+	return c
+}
+
+func heldBy(z *Zone) string {
+	if z.By == "" {
+		return "what draws it in"
+	}
+	return z.By
+}
+
+// estimateAll makes the garment from the chart and the middle of the expected
+// ease, where the maker gives no finished measurement at all.
+func (f *Fitter) estimateAll(c *column) {
+	mid := f.middleOf(c.zone)
+	for s, body := range c.chart {
+		if body.known {
+			c.finished[s] = figure{v: withEase(body.v, mid, c.zone.percent()), known: true, estimated: true}
+		}
+	}
+}
+
+// draw computes the ease the maker drew wherever both figures are known.
+func (f *Fitter) draw(c *column) {
+	for s := range c.drawn {
+		if c.chart[s].known && c.finished[s].known {
+			c.drawn[s] = figure{v: easeOf(c.finished[s].v, c.chart[s].v, c.zone.percent()), known: true}
+		}
+	}
+}
+
+// fillGaps estimates a missing finished cell: the chart cell plus the drawn
+// ease interpolated between the neighbouring sizes that have one.
+func (f *Fitter) fillGaps(c *column) {
+	read := slices.Clone(c.drawn)
+	for s := range c.finished {
+		if c.finished[s].known || !c.chart[s].known {
+			continue
+		}
+		if ease, ok := between(read, s); ok {
+			c.drawn[s] = figure{v: ease, known: true, estimated: true}
+			c.finished[s] = figure{v: withEase(c.chart[s].v, ease, c.zone.percent()), known: true, estimated: true}
+		}
+	}
+}
+
+// between interpolates a gap at s linearly between the nearest known figures on both sides.
+func between(fs []figure, s int) (float64, bool) {
+	lo, hi := s-1, s+1
+	for lo >= 0 && !fs[lo].known {
+		lo--
+	}
+	for hi < len(fs) && !fs[hi].known {
+		hi++
+	}
+	if lo < 0 || hi >= len(fs) {
+		return 0, false
+	}
+	share := float64(s-lo) / float64(hi-lo)
+	return fs[lo].v + (fs[hi].v-fs[lo].v)*share, true
+}
+
+func (z *Zone) percent() bool { return z.Ease != nil && z.Ease.Percent }
+
+// easeOf is finished - body, as nanometres or as percent of the body.
+func easeOf(finished, body float64, percent bool) float64 {
+	if percent {
+		return (finished - body) / body * 100
+	}
+	return finished - body
+}
+
+// withEase is the garment that has the ease over the body.
+func withEase(body, ease float64, percent bool) float64 {
+	if percent {
+		return math.Round(body * (1 + ease/100))
+	}
+	return body + ease
+}
+
+// ends are the range's ends; a missing one counts as two tolerances away.
+func (f *Fitter) ends(z *Zone) (low, high float64) {
+	e := z.Ease
+	low, high = e.Low, e.High
+	reach := f.voc.Limits.OpenRangeWidths * z.Tolerance
+	if !e.HasLow {
+		low = high - reach
+	}
+	if !e.HasHigh {
+		high = low + reach
+	}
+	return low, high
+}
+
+func (f *Fitter) middleOf(z *Zone) float64 {
+	low, high := f.ends(z)
+	return (low + high) / 2
+}
+
+func (f *Fitter) leastTolerance(z *Zone) float64 {
+	switch {
+	case z.Least > 0:
+		return z.Least
+	case z.percent():
+		return f.voc.Limits.LeastPoints
+	}
+	return float64(f.voc.Limits.LeastTolerance)
+}

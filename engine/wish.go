@@ -1,0 +1,120 @@
+package engine
+
+import (
+	"fmt"
+	"strings"
+
+	"fitadvisor/engine/quantity"
+)
+
+// WishWords are the words a wish may use, with what each wants.
+var WishWords = []struct{ Word, Wants string }{
+	{"drawn", "the ease the maker drew"},
+	{"closer", "half-way from drawn to the close end of the expected range, never below wearing ease"},
+	{"roomier", "half-way from drawn to the roomy end of the expected range"},
+	{"expected", "the middle of the expected range"},
+}
+
+// ParseWish reads a wish: "closer", "hip=6cm", "hip=drawn+2cm", "waist=-5%".
+// Bare numbers are in the given unit.
+func ParseWish(text string, bare quantity.Unit) (Wish, error) {
+	w := Wish{Text: strings.TrimSpace(text)}
+	wanted := w.Text
+	if zone, rest, ok := strings.Cut(wanted, "="); ok {
+		w.Zone, wanted = strings.TrimSpace(zone), strings.TrimSpace(rest)
+	}
+	for _, known := range WishWords {
+		if rest, ok := strings.CutPrefix(wanted, known.Word); ok {
+			w.Word, wanted = known.Word, strings.TrimSpace(rest)
+			break
+		}
+	}
+	if wanted == "" && w.Word != "" {
+		return w, nil
+	}
+	if w.Word != "" && !strings.HasPrefix(wanted, "+") && !strings.HasPrefix(wanted, "-") || w.Zone == "" {
+		return w, fmt.Errorf("cannot read the wish %q: write one of %s, or an ease for one zone such as hip=6cm or hip=drawn+2cm", text, wishWords())
+	}
+	if err := w.figure(strings.TrimSpace(strings.TrimPrefix(wanted, "+")), bare); err != nil {
+		return w, fmt.Errorf("cannot read the wish %q: %w", text, err)
+	}
+	return w, nil
+}
+
+func (w *Wish) figure(text string, bare quantity.Unit) (err error) {
+	if quantity.IsPercent(text) {
+		w.Percent = true
+		w.Figure, err = quantity.ParsePercent(text)
+		return err
+	}
+	l, err := quantity.ParseLength(text, bare)
+	w.Figure = float64(l)
+	return err
+}
+
+func wishWords() string {
+	var ws []string
+	for _, w := range WishWords {
+		ws = append(ws, w.Word)
+	}
+	return list(ws, "or")
+}
+
+// WishError says that a wish names a zone the recipe does not look at.
+type WishError struct {
+	Wish, Recipe string
+	Zones        []string
+}
+
+func (e *WishError) Error() string {
+	return fmt.Sprintf("the wish %q names a zone that a %s does not have; its zones are %s", e.Wish, e.Recipe, list(e.Zones, "and"))
+}
+
+// wishFor settles which wish holds for each zone: the last one for the zone,
+// else the last bare one, else as drawn.
+func (f *Fitter) wishFor(wishes []Wish) ([]Wish, error) {
+	out := make([]Wish, len(f.zones))
+	for i, c := range f.zones {
+		out[i] = Wish{Word: "drawn"}
+		for _, w := range wishes {
+			if w.Zone == c.zone.Name || w.Zone == "" && out[i].Zone == "" {
+				out[i] = w
+			}
+		}
+	}
+	for _, w := range wishes {
+		if w.Zone != "" && f.zoneNamed(w.Zone) == nil {
+			return nil, &WishError{Wish: w.Text, Recipe: f.recipe.Title, Zones: f.zoneNames()}
+		}
+	}
+	return out, nil
+}
+
+func (f *Fitter) zoneNamed(name string) *column {
+	for _, c := range f.zones {
+		if c.zone.Name == name {
+			return c
+		}
+	}
+	return nil
+}
+
+func (f *Fitter) zoneNames() []string {
+	names := make([]string, len(f.zones))
+	for i, c := range f.zones {
+		names[i] = c.zone.Name
+	}
+	return names
+}
+
+// wishText is the wish in the answer: "drawn" where nothing was asked for.
+func wishText(wishes []Wish) string {
+	if len(wishes) == 0 {
+		return "drawn"
+	}
+	texts := make([]string, len(wishes))
+	for i, w := range wishes {
+		texts[i] = w.Text
+	}
+	return strings.Join(texts, ", ")
+}

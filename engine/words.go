@@ -1,0 +1,61 @@
+package engine
+
+import (
+	"strings"
+
+	"fitadvisor/engine/quantity"
+)
+
+// words puts numbers into the reader's units.
+type words struct{ units quantity.Unit }
+
+const nanometresPerCm = 10_000_000
+
+func (w words) nm(v float64) string { return quantity.FormatCm(v/nanometresPerCm, w.units) }
+
+// ease is a length or a percentage, as its zone has it.
+func (w words) ease(v float64, percent bool) string {
+	if percent {
+		return quantity.FormatPercent(v)
+	}
+	return w.nm(v)
+}
+
+// change is an ease with its sign: "+1/2 in".
+func (w words) change(v float64, percent bool) string {
+	if v < 0 {
+		return w.ease(v, percent)
+	}
+	return "+" + w.ease(v, percent)
+}
+
+// span is an expected range, open ends in words.
+func (w words) span(e *EaseRange) string {
+	switch {
+	case !e.HasHigh:
+		return w.ease(e.Low, e.Percent) + " or more"
+	case !e.HasLow:
+		return w.ease(e.High, e.Percent) + " or less"
+	}
+	return w.ease(e.Low, e.Percent) + " to " + w.ease(e.High, e.Percent)
+}
+
+// Length prints centimetres in the reader's units.
+func (w words) Length(cm float64) string { return quantity.FormatCm(cm, w.units) }
+
+// Percent prints a percentage.
+func (w words) Percent(p float64) string { return quantity.FormatPercent(p) }
+
+// Count prints a whole number.
+func (w words) Count(v float64) string { return quantity.FormatCount(v) }
+
+// Degrees prints an angle.
+func (w words) Degrees(v float64) string { return quantity.FormatCount(v) + " degrees" }
+
+// list joins words with commas and a last word: "hip, waist and bust".
+func list(items []string, last string) string {
+	if len(items) < 2 {
+		return strings.Join(items, "")
+	}
+	return strings.Join(items[:len(items)-1], ", ") + " " + last + " " + items[len(items)-1]
+}

@@ -1,0 +1,118 @@
+// Package diag holds what is wrong with a file a person wrote, as data: where it is, what is wrong and how to mend it.
+//
+// A reader of files collects a [List], with all problems of a file at once, and returns [List.Err]. Only the command at
+// the outside prints, with [Write], which shows each problem with its line and a hint:
+//
+//	wren.yaml:8:3: error: unknown measurement `hips`
+//	    8 |   hips: 44 1/4
+//	      |   ^^^^
+//	  hint: did you mean `hip`?
+package diag
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+)
+
+// Pos is a place in a text. Lines and columns count from 1; a column counts runes, not bytes.
+type Pos struct{ Line, Column int }
+
+// Range is the part of a file from Start up to, not including, End. The zero Range is no place at all; a Range with a
+// File but no Start line is the file as a whole.
+type Range struct {
+	File       string
+	Start, End Pos
+}
+
+// IsZero reports whether r is no place.
+func (r Range) IsZero() bool { return r == Range{} }
+
+// String returns the start of the range as "rules/cloth.yaml:12:3", the file alone where there is no line, and ""
+// where there is no file.
+func (r Range) String() string {
+	if r.File == "" || r.Start.Line == 0 {
+		return r.File
+	}
+	return fmt.Sprintf("%s:%d:%d", r.File, r.Start.Line, r.Start.Column)
+}
+
+// Severity says whether a problem makes the file unusable. Its zero value is treated as [Error].
+type Severity int
+
+const (
+	Error   Severity = iota + 1 // the file is not used
+	Warning                     // the file is used, and the person should know
+)
+
+// String returns "error" or "warning".
+func (s Severity) String() string {
+	if s == Warning {
+		return "warning"
+	}
+	return "error"
+}
+
+// Diagnostic is one problem: what is wrong (Summary, without a full stop), how to mend it (Hint, may be empty) and
+// where it is.
+type Diagnostic struct {
+	Severity      Severity
+	Summary, Hint string
+	Range         Range
+}
+
+// String returns the problem on one line, without its hint. Characters that would disturb a terminal are replaced.
+func (d Diagnostic) String() string {
+	head := fmt.Sprintf("%v: %s", d.Severity, d.Summary)
+	if place := d.Range.String(); place != "" {
+		head = place + ": " + head
+	}
+	return visible(head)
+}
+
+// List is any number of problems. As an error it names the first one and counts the rest.
+type List []Diagnostic
+
+// Error returns "rules/cloth.yaml:12:3: error: ..., and 2 more problems".
+func (l List) Error() string {
+	if len(l) == 0 {
+		return "no problems"
+	}
+	first := max(0, slices.IndexFunc(l, isError))
+	if len(l) == 1 {
+		return l[first].String()
+	}
+	return l[first].String() + ", " + andMore(len(l)-1)
+}
+
+// Err returns the list as an error, or nil if it holds nothing worse than warnings.
+func (l List) Err() error {
+	if !l.HasErrors() {
+		return nil
+	}
+	return l
+}
+
+// HasErrors reports whether any problem in the list is more than a warning.
+func (l List) HasErrors() bool { return slices.ContainsFunc(l, isError) }
+
+// Sort orders the list by file, line, column and summary.
+func (l List) Sort() {
+	slices.SortStableFunc(l, func(a, b Diagnostic) int {
+		return cmp.Or(
+			cmp.Compare(a.Range.File, b.Range.File),
+			cmp.Compare(a.Range.Start.Line, b.Range.Start.Line),
+			cmp.Compare(a.Range.Start.Column, b.Range.Start.Column),
+			cmp.Compare(a.Summary, b.Summary),
+		)
+	})
+}
+
+func isError(d Diagnostic) bool { return d.Severity != Warning }
+
+func andMore(n int) string {
+	if n == 1 {
+		return "and 1 more problem"
+	}
+	return fmt.Sprintf("and %d more problems", n)
+}

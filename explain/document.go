@@ -1,0 +1,42 @@
+package explain
+
+// Document is what a face shows, from top to bottom.
+type Document struct{ Blocks []Block }
+
+// Block is one piece of a document: [Heading], [Sentence], [Table], [Steps] or [Tree].
+type Block interface{ block() }
+
+// Heading opens a part of the document.
+type Heading string
+
+// Sentence is a paragraph of plain words.
+type Sentence string
+
+// Table is rows of cells under a header; Numeric columns are set to the right.
+type Table struct {
+	Header  []string
+	Rows    [][]string
+	Numeric []bool // per column; shorter means the rest are text
+}
+
+// Steps is a list of points, in order; each may have lines that belong to it.
+type Steps struct{ Items []Step }
+
+// Step is one point of a list.
+type Step struct {
+	Mark  string // a number, "-" or a word such as "stop"
+	Text  string
+	Lines []string // what belongs to it: how to mend it, where it comes from
+}
+
+// Tree shows an explanation.
+type Tree struct{ Root *Node }
+
+func (Heading) block()  {}
+func (Sentence) block() {}
+func (Table) block()    {}
+func (Steps) block()    {}
+func (Tree) block()     {}
+
+// Add appends blocks to the document.
+func (d *Document) Add(blocks ...Block) { d.Blocks = append(d.Blocks, blocks...) }

@@ -1,0 +1,155 @@
+// Package text shows an explain.Document in a terminal: plain text of a given
+// width, readable without colour. Use [Render].
+package text
+
+import (
+	"bytes"
+	"fmt"
+	"io"
+	"strings"
+	"unicode/utf8"
+
+	"github.com/fatih/color"
+	"github.com/olekukonko/tablewriter"
+	"github.com/olekukonko/tablewriter/renderer"
+	"github.com/olekukonko/tablewriter/tw"
+
+	"fitadvisor/explain"
+)
+
+// Options says how wide the text may be and whether it may be coloured.
+type Options struct {
+	Width int // in characters; 0 means 80
+	Color bool
+}
+
+const defaultWidth = 80
+
+// Render writes the document. It fails only if the writer does.
+func Render(w io.Writer, d *explain.Document, o Options) error {
+	if o.Width == 0 {
+		o.Width = defaultWidth
+	}
+	p := &printer{Options: o}
+	for i, b := range d.Blocks {
+		if i > 0 {
+			p.out.WriteByte('\n')
+		}
+		if err := p.block(b); err != nil {
+			return err
+		}
+	}
+	_, err := w.Write(p.out.Bytes())
+	return err
+}
+
+type printer struct {
+	Options
+	out bytes.Buffer
+}
+
+func (p *printer) block(b explain.Block) error {
+	switch b := b.(type) {
+	case explain.Heading:
+		p.out.WriteString(p.bold(string(b)) + "\n")
+	case explain.Sentence:
+		p.wrap(string(b), "", "")
+	case explain.Steps:
+		p.steps(b)
+	case explain.Tree:
+		p.tree(b.Root, "", "")
+	case explain.Table:
+		return p.table(b)
+	default:
+		return fmt.Errorf("text: no way to show a %T", b)
+	}
+	return nil
+}
+
+func (p *printer) bold(s string) string {
+	if !p.Color {
+		return s
+	}
+	c := color.New(color.Bold)
+	c.EnableColor()
+	return c.Sprint(s)
+}
+
+// wrap writes words under a first and a further indent.
+func (p *printer) wrap(s, first, further string) {
+	line := first
+	empty := true
+	for word := range strings.FieldsSeq(s) {
+		if !empty && width(line)+1+width(word) > p.Width {
+			p.out.WriteString(line + "\n")
+			line, empty = further, true
+		}
+		if !empty {
+			line += " "
+		}
+		line, empty = line+word, false
+	}
+	p.out.WriteString(strings.TrimRight(line, " ") + "\n")
+}
+
+func width(s string) int { return utf8.RuneCountInString(s) }
+
+func (p *printer) steps(s explain.Steps) {
+	widest := 0
+	for _, item := range s.Items {
+		widest = max(widest, width(item.Mark))
+	}
+	further := strings.Repeat(" ", widest+2)
+	for _, item := range s.Items {
+		p.wrap(item.Text, fmt.Sprintf("%-*s  ", widest, item.Mark), further)
+		for _, line := range item.Lines {
+			p.wrap(line, further, further+"  ")
+		}
+	}
+}
+
+// tree writes a claim to a line, with what it rests on set in below it and its
+// source in brackets.
+func (p *printer) tree(n *explain.Node, first, further string) {
+	if n == nil {
+		return
+	}
+	label := n.Label
+	if n.Source != "" {
+		label += " [" + n.Source + "]"
+	}
+	p.wrap(label, first, further+"  ")
+	for _, c := range n.Children {
+		p.tree(c, further+"- ", further+"  ")
+	}
+}
+
+func (p *printer) table(t explain.Table) error {
+	align := make(tw.Alignment, len(t.Header))
+	for i := range align {
+		align[i] = tw.AlignLeft
+		if i < len(t.Numeric) && t.Numeric[i] {
+			align[i] = tw.AlignRight
+		}
+	}
+	var out bytes.Buffer
+	table := tablewriter.NewTable(&out,
+		tablewriter.WithRenderer(renderer.NewBlueprint(tw.Rendition{Borders: tw.BorderNone,
+			Symbols:  tw.NewSymbols(tw.StyleASCII),
+			Settings: tw.Settings{Separators: tw.Separators{BetweenColumns: tw.Off, BetweenRows: tw.Off}, Lines: tw.Lines{ShowHeaderLine: tw.On}}})),
+		tablewriter.WithConfig(tablewriter.Config{
+			Header: tw.CellConfig{Formatting: tw.CellFormatting{AutoFormat: tw.Off}, Alignment: tw.CellAlignment{PerColumn: align}, Padding: tw.CellPadding{Global: tw.Padding{Left: "", Right: "  "}}},
+			Row:    tw.CellConfig{Alignment: tw.CellAlignment{PerColumn: align}, Padding: tw.CellPadding{Global: tw.Padding{Left: "", Right: "  "}}},
+		}))
+	table.Header(t.Header)
+	if err := table.Bulk(t.Rows); err != nil {
+		return err
+	}
+	if err := table.Render(); err != nil {
+		return err
+	}
+	for line := range strings.Lines(out.String()) {
+		p.out.WriteString(strings.TrimRight(line, " \n") + "\n")
+	}
+	return nil
+}

@@ -1,0 +1,39 @@
+package text_test
+
+import (
+	"os"
+
+	"fitadvisor/explain"
+	"fitadvisor/explain/text"
+)
+
+func ExampleRender() {
+	d := &explain.Document{}
+	d.Add(
+		explain.Sentence("A sentence that is longer than the line is wide goes on below."),
+		explain.Table{Header: []string{"", "A", "B"}, Rows: [][]string{{"first", "1 1/2", "10"}, {"second one", "2", ""}}, Numeric: []bool{false, true, true}},
+		explain.Heading("What to do"),
+		explain.Steps{Items: []explain.Step{{Mark: "warn", Text: "Mind the edge, it is sharp and long.", Lines: []string{"Mend it: turn it in."}}, {Mark: "2.", Text: "Press."}}},
+		explain.Tree{Root: (&explain.Node{Label: "three", Source: "sum"}).Add(&explain.Node{Label: "one and a word", Source: "a.yaml:1:2"}, &explain.Node{Label: "two"})},
+	)
+	_ = text.Render(os.Stdout, d, text.Options{Width: 32})
+	// Output:
+	// A sentence that is longer than
+	// the line is wide goes on below.
+	//
+	//                 A   B
+	// -----------------------
+	// first       1 1/2  10
+	// second one      2
+	//
+	// What to do
+	//
+	// warn  Mind the edge, it is sharp
+	//       and long.
+	//       Mend it: turn it in.
+	// 2.    Press.
+	//
+	// three [sum]
+	// - one and a word [a.yaml:1:2]
+	// - two
+}

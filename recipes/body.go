@@ -1,0 +1,218 @@
+package recipes
+
+import (
+	"strconv"
+	"strings"
+
+	"fitadvisor/engine"
+	"fitadvisor/engine/quantity"
+	"fitadvisor/rules/file"
+)
+
+// units reads `units:` for the bare numbers beneath it.
+func (r *reader) units(v file.Value) quantity.Unit {
+	r.doc.SetUnits("")
+	if !v.Exists() {
+		return ""
+	}
+	u, err := quantity.ParseUnit(v.Text())
+	if err != nil {
+		v.OneOf("cm", "in")
+		return ""
+	}
+	r.doc.SetUnits(u)
+	return u
+}
+
+// ReadBody takes a body file apart. Problems are left in the doc.
+func ReadBody(doc *file.Doc, voc *engine.Vocabulary) *engine.Body {
+	r := &reader{doc, voc}
+	if m := r.whole("body"); m != nil {
+		return r.body(m)
+	}
+	return nil
+}
+
+// body reads a body, from a file of its own or from within another.
+func (r *reader) body(m *file.Map) *engine.Body {
+	m.Get("kind").OneOf("body")
+	b := &engine.Body{Name: m.Get("name").Text()}
+	b.Taken, _ = m.Get("taken").Date()
+	b.Units = r.units(m.Get("units"))
+	b.MeasuredOver = m.Get("measured_over").Text()
+	b.Posture, _ = m.Get("posture").OneOf("standing", "seated")
+	b.Measurements = r.measurements(m.Need("measurements"))
+	m.Close("a body file")
+	return b
+}
+
+func (r *reader) measurements(v file.Value) map[string]engine.Taking {
+	out := map[string]engine.Taking{}
+	m := v.Map()
+	for _, k := range m.Keys() {
+		v := m.Get(k.Text())
+		if name, ok := r.measure(k); ok && v.Exists() {
+			out[name] = r.taking(name, v)
+		}
+	}
+	return out
+}
+
+// taking reads one measurement: one reading, several, or left and right.
+func (r *reader) taking(name string, v file.Value) engine.Taking {
+	t := engine.Taking{At: v.Range()}
+	if r.voc.Measure(name).Kind == engine.Angle {
+		t.Degrees = r.degrees(v)
+		return t
+	}
+	if !v.IsMap() {
+		t.Readings = r.readings(v)
+		return t
+	}
+	m := v.Map()
+	t.Left, t.Right = r.readings(m.Get("left")), r.readings(m.Get("right"))
+	if len(t.Left)+len(t.Right) == 0 {
+		v.Problem("neither a left nor a right reading", "as in {left: 12, right: 12 1/4}")
+	}
+	m.Close("a measurement of both sides")
+	return t
+}
+
+func (r *reader) readings(v file.Value) []engine.Reading {
+	var out []engine.Reading
+	if !v.Exists() {
+		return nil
+	}
+	for _, item := range v.ItemsOrOne() {
+		l, ok := item.Length()
+		if !ok {
+			continue
+		}
+		if l <= 0 {
+			item.Problem("a measurement is more than nothing, got `"+item.Text()+"`", "measure again, or leave the line out")
+			continue
+		}
+		out = append(out, engine.Reading{Length: l, Text: item.Text()})
+	}
+	return out
+}
+
+func (r *reader) degrees(v file.Value) float64 {
+	text := strings.TrimSpace(strings.TrimSuffix(strings.TrimSuffix(v.Text(), "degrees"), "°"))
+	d, err := strconv.ParseFloat(text, 64)
+	if err != nil || d < -10 || d > 60 {
+		v.Problem("expected an angle in degrees, got `"+v.Text()+"`", "as in `22` or `22 degrees`")
+		return 0
+	}
+	return d
+}
+
+// ReadCloth takes a cloth file apart. Problems are left in the doc.
+func ReadCloth(doc *file.Doc, voc *engine.Vocabulary) *engine.Cloth {
+	r := &reader{doc, voc}
+	if m := r.whole("cloth"); m != nil {
+		return r.cloth(m)
+	}
+	return nil
+}
+
+// cloth reads a cloth, from a file of its own or from within another.
+func (r *reader) cloth(m *file.Map) *engine.Cloth {
+	m.Get("kind").OneOf("cloth")
+	c := &engine.Cloth{Name: m.Get("name").Text(), At: m.Range()}
+	r.units(m.Get("units"))
+	if s, ok := m.Need("structure").OneOf("woven", "knit"); ok {
+		c.Structure = engine.Structure(s)
+	}
+	stretch := m.Get("stretch")
+	c.Across, c.Along = r.bothWays(stretch, r.stretchOf)
+	if stretch.Exists() {
+		c.StretchAt = stretch.Range()
+	}
+	c.ShrinkAcross, c.ShrinkAlong = r.bothWays(m.Get("shrinkage"), r.share)
+	c.Recovery = r.share(m.Get("recovery"))
+	c.Thickness, c.Width, c.Length = r.length(m.Get("thickness")), r.length(m.Get("width")), r.length(m.Get("length"))
+	if washed, ok := m.Get("prewashed").Bool(); ok {
+		c.Prewashed = &washed
+	}
+	c.Grain, _ = m.Get("grain").OneOf("lengthwise", "crosswise", "bias")
+	c.Drape, _ = m.Get("drape").OneOf("soft", "medium", "crisp")
+	m.Close("a cloth file")
+	return c
+}
+
+// bothWays reads {across:, along:}.
+func (r *reader) bothWays(v file.Value, read func(file.Value) *float64) (across, along *float64) {
+	if !v.Exists() {
+		return nil, nil
+	}
+	m := v.Map()
+	across, along = read(m.Get("across")), read(m.Get("along"))
+	m.Close("`across` and `along`")
+	return across, along
+}
+
+// share reads a percentage from 0 to 100.
+func (r *reader) share(v file.Value) *float64 {
+	p, ok := v.Percent()
+	if !ok {
+		return nil
+	}
+	if p < 0 || p > 100 {
+		v.Problem("expected a share from 0 % to 100 %, got `"+v.Text()+"`", "")
+		return nil
+	}
+	return &p
+}
+
+// mostStretch is where a stretch is a slip of the pen: rib knits stay well below it.
+const mostStretch = 400
+
+// stretchOf reads a percentage, or a gauge reading {from: 4 in, to: 5 in}.
+func (r *reader) stretchOf(v file.Value) *float64 {
+	if !v.Exists() {
+		return nil
+	}
+	p, ok := 0.0, false
+	if v.IsMap() {
+		p, ok = r.gauge(v)
+	} else {
+		p, ok = v.Percent()
+	}
+	if !ok {
+		return nil
+	}
+	if p < 0 || p > mostStretch {
+		v.Problem("expected a stretch from 0 % to 400 %", "how much longer the cloth gets: 4 in that stretch to 5 in are 25 %")
+		return nil
+	}
+	return &p
+}
+
+// gauge is the stretch of a length of cloth: (to - from) / from.
+func (r *reader) gauge(v file.Value) (float64, bool) {
+	m := v.Map()
+	from, okFrom := m.Need("from").Length()
+	to, okTo := m.Need("to").Length()
+	m.Close("a gauge reading")
+	if !okFrom || !okTo {
+		return 0, false
+	}
+	if from <= 0 || to < from {
+		v.Problem("a gauge reading goes from the relaxed length to the stretched one", "as in {from: 4 in, to: 5 in}")
+		return 0, false
+	}
+	return float64(to-from) / float64(from) * 100, true
+}
+
+func (r *reader) length(v file.Value) *quantity.Length {
+	l, ok := v.Length()
+	if !ok {
+		return nil
+	}
+	if l < 0 {
+		v.Problem("expected a length above 0, got `"+v.Text()+"`", "")
+		return nil
+	}
+	return &l
+}

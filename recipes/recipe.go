@@ -1,0 +1,360 @@
+package recipes
+
+import (
+	"io/fs"
+	"path"
+	"slices"
+	"strconv"
+	"strings"
+
+	"fitadvisor/engine"
+	"fitadvisor/engine/formula"
+	"fitadvisor/engine/quantity"
+	"fitadvisor/explain/diag"
+	"fitadvisor/rules"
+	"fitadvisor/rules/file"
+)
+
+// reader reads one file with the vocabulary at hand.
+type reader struct {
+	doc *file.Doc
+	voc *engine.Vocabulary
+}
+
+// kinds are what a file can be.
+var kinds = []string{"body", "cloth", "pattern", "recipe", "rules"}
+
+// whole is the content of a file of the kind wanted, which must say so and have
+// a name. It is nil where there is nothing to read, and for a file of another
+// kind, in which every key would be a problem.
+func (r *reader) whole(kind string) *file.Map {
+	root := r.doc.Root()
+	if !root.Exists() {
+		if len(r.doc.Problems()) == 0 {
+			r.doc.Problem(diag.Range{File: r.doc.Name()}, "the file is empty", "")
+		}
+		return nil
+	}
+	m := root.Map()
+	got := m.Need("kind")
+	if got.IsText() && got.Text() != kind && slices.Contains(kinds, got.Text()) {
+		got.Problem("this is a "+got.Text()+" file, where a "+kind+" file is wanted", "did two files change places?")
+		return nil
+	}
+	if name := m.Need("name"); name.IsText() && strings.TrimSpace(name.Text()) == "" {
+		name.Problem("`name` has no value", "")
+	}
+	return m
+}
+
+// readBeside reads a file that v names and that stands in the folder of this
+// one. It returns the name by which a person knows it.
+func (r *reader) readBeside(v file.Value, folder fs.FS) (name string, data []byte, ok bool) {
+	name = v.Text()
+	if folder == nil {
+		v.Problem("a file read from standard input has no files beside it", "write what `"+name+"` holds here")
+		return "", nil, false
+	}
+	if !fs.ValidPath(name) {
+		v.Problem("`"+name+"` is not beside this file", "name a file in the same folder or below it, with / between")
+		return "", nil, false
+	}
+	data, err := fs.ReadFile(folder, name)
+	if err != nil {
+		v.Problem("cannot read `"+name+"`", "it is looked for in the folder of this file")
+		return "", nil, false
+	}
+	return path.Join(path.Dir(r.doc.Name()), name), data, true
+}
+
+// unknownMeasure is the problem of a word the vocabulary lacks.
+func (r *reader) unknownMeasure(v file.Value, known []string) {
+	hint := "the vocabulary stands in rules/data/measurements.csv; `advisor rule list` names what rules may use"
+	if near := diag.Near(v.Text(), known); near != "" {
+		hint = "did you mean `" + near + "`?"
+	} else if len(known) > 0 {
+		hint = "there are: " + strings.Join(known, ", ")
+	}
+	v.Problem("unknown measurement `"+v.Text()+"`", hint)
+}
+
+// measure reads the name of a body measurement.
+func (r *reader) measure(v file.Value) (string, bool) {
+	if !v.Exists() {
+		return "", false
+	}
+	name := v.Text()
+	if m := r.voc.Measure(name); m == nil || m.Kind == engine.Garment {
+		r.unknownMeasure(v, r.voc.BodyNames())
+		return name, false
+	}
+	return name, true
+}
+
+// made reads the name of something measured on the garment.
+func (r *reader) made(v file.Value) string {
+	if !v.Exists() {
+		return ""
+	}
+	if r.voc.Measure(v.Text()) == nil {
+		r.unknownMeasure(v, r.voc.Names())
+	}
+	return v.Text()
+}
+
+// ReadRecipe takes a recipe file apart. Problems are left in the doc.
+func ReadRecipe(doc *file.Doc, voc *engine.Vocabulary, when rules.Compiling) *engine.Recipe {
+	r := &reader{doc, voc}
+	m := r.whole("recipe")
+	if m == nil {
+		return nil
+	}
+	m.Get("kind").OneOf("recipe")
+	out := &engine.Recipe{At: m.Range(), MovesDown: -1, MovesUp: -1}
+	out.Name, out.Title = m.Need("name").Text(), m.Need("title").Text()
+	out.Draft, _ = m.Need("draft").OneOf("women", "men", "children", "all")
+	out.Because, out.Source = m.Get("because").Text(), m.Get("source").Text()
+	out.Controlling = r.controlling(m.Need("controlling"))
+	if b, ok := m.Get("between_sizes").OneOf("larger", "smaller"); ok {
+		out.Between = engine.Between(b)
+	}
+	out.HangsFrom, _ = m.Get("hangs_from").OneOf("shoulder")
+	out.CloseSleepwear, _ = m.Get("close_sleepwear").Bool()
+	out.Stretch = r.stretch(m.Need("stretch"))
+	for _, v := range m.Get("worn_over").ItemsOrOne() {
+		out.WornOver = append(out.WornOver, v.Text())
+	}
+	out.Zones = r.zones(m.Need("zones"))
+	out.Grading = r.grading(m.Need("grading"))
+	r.moves(m.Get("size_moves"), out)
+	for _, v := range m.Get("openings").Items() {
+		out.Openings = append(out.Openings, r.opening(v))
+	}
+	out.Rules = rules.ReadList(doc, m.Get("cautions"), voc, when)
+	m.Get("examples") // read by their own reader
+	m.Close("a recipe file")
+	return out
+}
+
+// controlling reads a measurement, a list in order, or an expression that yields one.
+func (r *reader) controlling(v file.Value) engine.Controlling {
+	c := engine.Controlling{At: v.Range()}
+	if v.IsList() || r.voc.Measure(v.Text()) != nil || isWord(v.Text()) {
+		for _, item := range v.ItemsOrOne() {
+			if name, ok := r.measure(item); ok {
+				c.Names = append(c.Names, name)
+			}
+		}
+		return c
+	}
+	if !v.Exists() {
+		return c
+	}
+	f, err := formula.Compile(v.Text(), r.voc.Schema(), formula.Text)
+	rules.Report(v, err)
+	c.Formula = f
+	return c
+}
+
+func isWord(s string) bool {
+	return s != "" && strings.Trim(s, "abcdefghijklmnopqrstuvwxyz_") == ""
+}
+
+// stretch reads none, or {comfort: 10 %}, or {needed: 25 %}; comfort may stand alone.
+func (r *reader) stretch(v file.Value) engine.Stretch {
+	s := engine.Stretch{At: v.Range(), Kind: "none"}
+	if !v.IsMap() {
+		if kind, ok := v.OneOf("none", "comfort", "needed"); ok {
+			s.Kind = kind
+		}
+		if s.Kind == "needed" {
+			v.Problem("how much stretch is needed is not said", "write the least percentage, as in {needed: 25 %}")
+		}
+		return s
+	}
+	m := v.Map()
+	for _, kind := range []string{"comfort", "needed"} {
+		if p, ok := m.Get(kind).Percent(); ok {
+			s.Kind, s.Least = kind, p
+		}
+	}
+	m.Close("`stretch`")
+	return s
+}
+
+func (r *reader) zones(v file.Value) []engine.Zone {
+	m := v.Map()
+	var out []engine.Zone
+	for _, k := range m.Keys() {
+		out = append(out, r.zone(k, m.Get(k.Text())))
+	}
+	if v.Exists() && len(out) == 0 {
+		v.Problem("a recipe needs at least one zone", "as in `hip: {role: decides, ease: 3 in .. 10 in}`")
+	}
+	return out
+}
+
+func (r *reader) zone(key, v file.Value) engine.Zone {
+	m := v.Map()
+	z := engine.Zone{Name: key.Text(), At: key.Range(), Weight: 1, Touches: true}
+	z.Measure = z.Name
+	if of := m.Get("measure"); of.Exists() {
+		z.Measure, _ = r.measure(of)
+	} else {
+		r.measure(key)
+	}
+	if role, ok := m.Need("role").OneOf("decides", "mended", "held"); ok {
+		z.Role = engine.Role(role)
+	}
+	z.By, _ = m.Get("by").OneOf("elastic", "tie", "drawstring", "rib", "chart")
+	ease := m.Get("ease")
+	z.Ease, z.EaseAt = r.ease(ease), ease.Range()
+	percent := z.Ease != nil && z.Ease.Percent
+	z.Tolerance = r.amount(m.Get("tolerance"), percent)
+	z.Least = r.amount(m.Get("least"), percent)
+	if w := m.Get("weight"); w.Exists() {
+		z.Weight = r.number(w)
+	}
+	if cut, ok := m.Get("cut").PercentRange(); ok {
+		z.Cut = &cut
+	}
+	if below, ok := m.Get("at").Length(); ok {
+		z.Below = &below
+	}
+	if t, ok := m.Get("touches").Bool(); ok {
+		z.Touches = t
+	}
+	z.Mend, z.Because, z.Source = m.Get("mend").Text(), m.Get("because").Text(), m.Get("source").Text()
+	r.checkZone(&z, key, ease)
+	m.Close("a zone")
+	return z
+}
+
+// checkZone finds what a zone cannot do without.
+func (r *reader) checkZone(z *engine.Zone, key, ease file.Value) {
+	switch {
+	case z.Role == engine.Decides && z.By == "chart" && z.Tolerance == 0:
+		key.Problem("a zone read off the chart needs its tolerance", "as in `tolerance: 3 cm`")
+	case z.Role == engine.Decides && z.By != "chart" && !ease.Exists():
+		key.Problem("a zone that decides needs the ease this type expects", "as in `ease: 3 in .. 10 in`, or `ease: 4 in ..` with a `tolerance:`")
+	case z.Ease != nil && (!z.Ease.HasLow || !z.Ease.HasHigh) && z.Tolerance == 0:
+		ease.Problem("an open range needs a tolerance", "add `tolerance:`, how far from the wanted ease costs a whole point")
+	}
+}
+
+// ease reads a length or percentage range, nanometres or percent.
+func (r *reader) ease(v file.Value) *engine.EaseRange {
+	if !v.Exists() {
+		return nil
+	}
+	if quantity.IsPercent(v.Text()) || strings.Contains(v.Text(), "%") {
+		p, ok := v.PercentRange()
+		if !ok {
+			return nil
+		}
+		return &engine.EaseRange{Low: p.Low, High: p.High, HasLow: p.HasLow, HasHigh: p.HasHigh, Percent: true}
+	}
+	l, ok := v.LengthRange()
+	if !ok {
+		return nil
+	}
+	return &engine.EaseRange{Low: float64(l.Low), High: float64(l.High), HasLow: l.HasLow, HasHigh: l.HasHigh}
+}
+
+// amount reads a length in nanometres, or percentage points.
+func (r *reader) amount(v file.Value, percent bool) float64 {
+	if !v.Exists() {
+		return 0
+	}
+	if percent {
+		p, _ := v.Percent()
+		return p
+	}
+	l, _ := v.Length()
+	return float64(l)
+}
+
+func (r *reader) number(v file.Value) float64 {
+	n, err := strconv.ParseFloat(v.Text(), 64)
+	if err != nil || n <= 0 || n > 100 {
+		v.Problem("expected a number above 0, got `"+v.Text()+"`", "as in `weight: 2`")
+		return 1
+	}
+	return n
+}
+
+func (r *reader) grading(v file.Value) engine.Grading {
+	m := v.Map()
+	g := engine.Grading{At: v.Range()}
+	g.Sensible, _ = m.Need("sensible").Bool()
+	g.Because = m.Need("because").Text()
+	m.Close("`grading`")
+	return g
+}
+
+func (r *reader) moves(v file.Value, out *engine.Recipe) {
+	if !v.Exists() {
+		return
+	}
+	m := v.Map()
+	out.MovesAt = v.Range()
+	if n, ok := m.Need("down").Whole(); ok {
+		out.MovesDown = n
+	}
+	if n, ok := m.Need("up").Whole(); ok {
+		out.MovesUp = n
+	}
+	m.Close("`size_moves`")
+}
+
+func (r *reader) opening(v file.Value) engine.Opening {
+	m := v.Map()
+	o := engine.Opening{At: m.Range(), Name: m.Need("name").Text()}
+	o.Measure, o.Elastic = r.made(m.Get("measure")), r.made(m.Get("elastic"))
+	alternatives := m.Need("passes").ItemsOrOne()
+	for _, alternative := range alternatives {
+		var parts engine.Passage
+		for _, word := range strings.Split(alternative.Text(), " and ") {
+			word = strings.TrimSpace(word)
+			if mm := r.voc.Measure(word); mm == nil || mm.Kind == engine.Garment {
+				r.unknownPart(alternative, word)
+				continue
+			}
+			parts = append(parts, word)
+		}
+		if len(parts) > 0 {
+			o.Passes = append(o.Passes, parts)
+		}
+	}
+	o.Closure = r.closure(m.Get("closure"))
+	if o.Closure == nil && o.Measure == "" {
+		v.Problem("an opening without a closure needs the `measure` that it opens to", "as in `measure: waist_open`")
+	}
+	m.Close("an opening")
+	return o
+}
+
+func (r *reader) unknownPart(v file.Value, word string) {
+	hint := "there are: " + strings.Join(r.voc.BodyNames(), ", ")
+	if near := diag.Near(word, r.voc.BodyNames()); near != "" {
+		hint = "did you mean `" + near + "`?"
+	}
+	from := max(strings.Index(v.Text(), word), 0)
+	v.ProblemAt(from, from+len([]rune(word)), "unknown measurement `"+word+"`", hint)
+}
+
+func (r *reader) closure(v file.Value) *engine.Closure {
+	if !v.Exists() || v.IsText() {
+		if v.Exists() {
+			v.OneOf("none")
+		}
+		return nil
+	}
+	m := v.Map()
+	c := &engine.Closure{Kind: m.Need("kind").Text(), From: r.made(m.Need("from")), Towards: r.made(m.Need("towards")), ReachRow: r.made(m.Get("row"))}
+	c.Reach, _ = m.Need("reach").Length()
+	c.Run, _ = m.Need("run").Length()
+	c.RunBy, _ = r.measure(m.Get("run_by"))
+	m.Close("a closure")
+	return c
+}

@@ -1,0 +1,139 @@
+package file
+
+import (
+	"fmt"
+	"strings"
+
+	"fitadvisor/explain/diag"
+)
+
+// Map is a map of a file while it is being read. It remembers which keys were asked for, so that [Map.Close] can report
+// the others.
+type Map struct {
+	value Value
+	index map[string]int // place of each key in the node, for maps of many keys
+	used  []bool         // by entry
+	asked []string
+}
+
+// fewKeys is the size of a map up to which looking through it is quicker than an index.
+const fewKeys = 16
+
+// Map returns the value as a map. Anything else is reported and has no keys; what is absent has none either.
+func (v Value) Map() *Map {
+	if !v.IsMap() {
+		if v.Exists() {
+			v.Problem("expected keys with values, got "+v.kind(), colonHint(v))
+		}
+		return &Map{}
+	}
+	n := len(v.node.Content) / 2
+	m := &Map{value: v, used: make([]bool, n)}
+	if n > fewKeys {
+		m.index = make(map[string]int, n)
+		for i := range n {
+			m.index[v.node.Content[2*i].Value] = i
+		}
+	}
+	return m
+}
+
+// colonHint guesses that the space after a colon was forgotten.
+func colonHint(v Value) string {
+	if !v.IsText() {
+		return "write them as `key: value`"
+	}
+	key, rest, found := strings.Cut(v.node.Value, ":")
+	if !found || rest == "" || strings.ContainsAny(key, " \n") || strings.Contains(rest, "\n") {
+		return "write them as `key: value`"
+	}
+	return fmt.Sprintf("write a space after the colon, as in %s", quote(key+": "+rest))
+}
+
+// Range returns the place of the map: its beginning.
+func (m *Map) Range() diag.Range { return m.value.Range() }
+
+// Get returns the value of a key, the zero Value if the map lacks it.
+func (m *Map) Get(key string) Value {
+	m.asked = append(m.asked, key)
+	i := m.find(key)
+	if i < 0 {
+		return Value{}
+	}
+	m.used[i] = true
+	return Value{m.value.doc, m.value.node.Content[2*i+1]}
+}
+
+// Need is Get for a key that must be there and have a value; it is reported if not.
+func (m *Map) Need(key string) Value {
+	v := m.Get(key)
+	switch {
+	case m.value.node == nil:
+	case v.node == nil:
+		m.value.Problem(fmt.Sprintf("the key `%s` is missing here", key), fmt.Sprintf("write `%s: ...`", key))
+	case v.node.Tag == "!!null":
+		v.Problem(fmt.Sprintf("`%s` has no value", key), "")
+	}
+	return v
+}
+
+// Has reports whether the map has a key, without asking for it.
+func (m *Map) Has(key string) bool { return m.find(key) >= 0 }
+
+// Keys returns the keys in the order of the file, without asking for them.
+func (m *Map) Keys() []Value {
+	keys := make([]Value, len(m.used))
+	for i := range keys {
+		keys[i] = m.key(i)
+	}
+	return keys
+}
+
+// Close reports every key that was never asked for. The text says what kind of map it is, as "a body file".
+func (m *Map) Close(what string) {
+	var known []string
+	for i, used := range m.used {
+		if used || m.value.doc.full() {
+			continue
+		}
+		if known == nil {
+			known = unique(m.asked)
+		}
+		key := m.key(i)
+		hint := didYouMean(key.node.Value, known)
+		if hint == "" && len(known) > 0 {
+			hint = "the keys here are: " + strings.Join(known, ", ")
+		}
+		key.Problem(fmt.Sprintf("unknown key %s in %s", quote(key.node.Value), what), hint)
+	}
+}
+
+func (m *Map) key(i int) Value { return Value{m.value.doc, m.value.node.Content[2*i]} }
+
+func (m *Map) find(key string) int {
+	if m.index != nil {
+		if i, ok := m.index[key]; ok {
+			return i
+		}
+		return -1
+	}
+	for i := range m.used {
+		if m.key(i).node.Value == key {
+			return i
+		}
+	}
+	return -1
+}
+
+// unique returns the words without repeats, in order of first appearance.
+func unique(words []string) []string {
+	var list []string
+	seen := make(map[string]bool, len(words))
+	for _, w := range words {
+		if !seen[w] {
+			seen[w] = true
+			list = append(list, w)
+		}
+	}
+	return list
+}

@@ -1,0 +1,72 @@
+package file
+
+import (
+	"bytes"
+	"encoding/csv"
+	"errors"
+	"io"
+	"strings"
+	"unicode/utf8"
+
+	"go.yaml.in/yaml/v3"
+)
+
+// OpenTable reads a CSV file into rows of values, the header first. Commas, semicolons or tabs may part the cells. Like
+// [Open] it never fails: what is wrong is among the problems. An empty cell is a null.
+func OpenTable(name string, data []byte) (*Doc, [][]Value) {
+	d := &Doc{name: name, source: data}
+	if !d.readable() {
+		return d, nil
+	}
+	r := csv.NewReader(bytes.NewReader(data))
+	r.Comma, r.FieldsPerRecord, r.LazyQuotes, r.TrimLeadingSpace = d.separator(), -1, true, true
+	var rows [][]Value
+	for {
+		record, err := r.Read()
+		if errors.Is(err, io.EOF) {
+			return d, rows
+		}
+		var bad *csv.ParseError
+		if errors.As(err, &bad) {
+			d.Problem(d.at(bad.Line, 1, 1), "this line cannot be read: "+bad.Err.Error(), "close every quote, or write the cell without quotes")
+			return d, rows
+		}
+		row := make([]Value, len(record))
+		for i, cell := range record {
+			line, column := r.FieldPos(i)
+			row[i] = d.cell(line, column, cell)
+		}
+		rows = append(rows, row)
+	}
+}
+
+// separator is what parts the cells of the first line.
+func (d *Doc) separator() rune {
+	head, _, _ := bytes.Cut(d.source, []byte("\n"))
+	for _, r := range []byte{'\t', ';'} {
+		if bytes.IndexByte(head, r) >= 0 && bytes.IndexByte(head, ',') < 0 {
+			return rune(r)
+		}
+	}
+	return ','
+}
+
+// cell makes a value of a cell that starts at a line and byte column.
+func (d *Doc) cell(line, column int, text string) Value {
+	text = strings.TrimSpace(text)
+	n := &yaml.Node{Kind: yaml.ScalarNode, Tag: "!!str", Value: text, Line: line, Column: d.runeColumn(line, column)}
+	if text == "" {
+		n.Tag = "!!null"
+	}
+	return Value{d, n}
+}
+
+func (d *Doc) runeColumn(line, column int) int {
+	start := d.cursor(line, 1).offset
+	end := min(start+column-1, len(d.source))
+	column = utf8.RuneCount(d.source[start:end]) + 1
+	if end < len(d.source) && d.source[end] == '"' {
+		column++ // the text begins after its quote
+	}
+	return column
+}

@@ -1,0 +1,252 @@
+package file
+
+import (
+	"errors"
+	"fmt"
+	"slices"
+	"strconv"
+	"strings"
+	"time"
+	"unicode/utf8"
+
+	"go.yaml.in/yaml/v3"
+
+	"fitadvisor/engine/quantity"
+	"fitadvisor/explain/diag"
+)
+
+// Value is one value of a file: text, a list or a map. It is cheap to copy. The zero Value is absent; so is one that was
+// left empty or written as null, save that it has a place.
+type Value struct {
+	doc  *Doc
+	node *yaml.Node
+}
+
+// Exists reports whether the value is present and not null.
+func (v Value) Exists() bool { return v.node != nil && v.node.Tag != "!!null" && v.node.Tag != refused }
+
+// IsMap reports whether the value is a map of keys and values.
+func (v Value) IsMap() bool { return v.Exists() && v.node.Kind == yaml.MappingNode }
+
+// IsList reports whether the value is a list.
+func (v Value) IsList() bool { return v.Exists() && v.node.Kind == yaml.SequenceNode }
+
+// IsText reports whether the value is a scalar: text, a number, a length.
+func (v Value) IsText() bool { return v.Exists() && v.node.Kind == yaml.ScalarNode }
+
+// Range returns the place of the value: all of a scalar, the beginning of a map or list. It is zero for the zero Value.
+func (v Value) Range() diag.Range {
+	if v.node == nil {
+		return diag.Range{}
+	}
+	n := v.node
+	if n.Kind != yaml.ScalarNode || n.Tag == refused {
+		return v.doc.at(n.Line, n.Column, 1)
+	}
+	r := v.doc.at(n.Line, n.Column, 0)
+	if quoted := n.Style&(yaml.SingleQuotedStyle|yaml.DoubleQuotedStyle) != 0; quoted || n.Style != 0 || n.Value != "" {
+		r.End = v.end(quoted)
+	}
+	return r
+}
+
+// end returns the place after a scalar.
+func (v Value) end(quoted bool) diag.Pos {
+	places := v.doc.places(v.node)
+	end := places[len(places)-1]
+	if quoted {
+		end.Column++
+	}
+	return end
+}
+
+// Span returns the place of a part of a scalar, given as rune offsets into its text, the second not included. Offsets
+// outside the text mean its ends. For anything but a scalar it is the Range.
+func (v Value) Span(from, to int) diag.Range {
+	if !v.IsText() {
+		return v.Range()
+	}
+	places := v.doc.places(v.node)
+	last := len(places) - 1
+	from = min(max(from, 0), last)
+	to = min(max(to, from), last)
+	r := diag.Range{File: v.doc.name, Start: places[from], End: places[to]}
+	if to > from && places[to].Line > places[to-1].Line {
+		r.End = places[to-1]
+		r.End.Column++
+	}
+	return r
+}
+
+// Problem reports an error at the place of the value.
+func (v Value) Problem(summary, hint string) {
+	if v.doc != nil {
+		v.doc.Problem(v.Range(), summary, hint)
+	}
+}
+
+// Items returns the items of a list, some of which may be null. Anything but a list is reported; what is absent has no
+// items.
+func (v Value) Items() []Value {
+	if v.Exists() && !v.IsList() {
+		v.Problem("expected a list, got "+v.kind(), "write it in brackets, as in `[a, b]`, or each item on a line after `- `")
+		return nil
+	}
+	return v.ItemsOrOne()
+}
+
+// ItemsOrOne returns the items of a list; any other value is the only item.
+func (v Value) ItemsOrOne() []Value {
+	switch {
+	case !v.Exists():
+		return nil
+	case !v.IsList():
+		return []Value{v}
+	}
+	items := make([]Value, len(v.node.Content))
+	for i, n := range v.node.Content {
+		items[i] = Value{v.doc, n}
+	}
+	return items
+}
+
+// Text returns a scalar as it was written, without its quotes, and "" for what is absent. Lists and maps are reported.
+func (v Value) Text() string {
+	if !v.scalar("text") {
+		return ""
+	}
+	return v.node.Value
+}
+
+// Length returns a length. A bare number is meant in the units of the Doc.
+func (v Value) Length() (quantity.Length, bool) {
+	return parse(v, "a length", func(s string) (quantity.Length, error) { return quantity.ParseLength(s, v.doc.units) })
+}
+
+// LengthRange returns a range of lengths; a single length is both its ends.
+func (v Value) LengthRange() (quantity.Range, bool) {
+	return parse(v, "a range of lengths", func(s string) (quantity.Range, error) { return quantity.ParseRange(s, v.doc.units) })
+}
+
+// Percent returns a percentage.
+func (v Value) Percent() (float64, bool) { return parse(v, "a percentage", quantity.ParsePercent) }
+
+// PercentRange returns a range of percentages; a single one is both its ends.
+func (v Value) PercentRange() (quantity.PercentRange, bool) {
+	return parse(v, "a range of percentages", quantity.ParsePercentRange)
+}
+
+// Bool returns a value that is true or false.
+func (v Value) Bool() (value, ok bool) {
+	if !v.scalar("`true` or `false`") {
+		return false, false
+	}
+	switch v.node.Value {
+	case "true", "false":
+		return v.node.Value == "true", true
+	}
+	hint := "write `true` or `false`"
+	switch strings.ToLower(v.node.Value) {
+	case "yes", "on", "true":
+		hint = "write `true`"
+	case "no", "off", "false":
+		hint = "write `false`"
+	}
+	v.Problem("expected `true` or `false`, got "+quote(v.node.Value), hint)
+	return false, false
+}
+
+// Whole returns a whole number that is not negative.
+func (v Value) Whole() (int, bool) {
+	if !v.scalar("a whole number") {
+		return 0, false
+	}
+	n, err := strconv.ParseUint(v.node.Value, 10, 31)
+	if err != nil {
+		v.Problem("expected a whole number, got "+quote(v.node.Value), "write a number such as `2`, without a sign, decimals or a unit")
+		return 0, false
+	}
+	return int(n), true
+}
+
+// Date returns a day as it was written, as 2026-11-02, once it is sure that the calendar has it.
+func (v Value) Date() (string, bool) {
+	if !v.scalar("a date") {
+		return "", false
+	}
+	if _, err := time.Parse(time.DateOnly, v.node.Value); err != nil {
+		v.Problem("expected a date, got "+quote(v.node.Value), "write year, month and day, as in `2026-11-02`")
+		return "", false
+	}
+	return v.node.Value, true
+}
+
+// OneOf returns a word that is one of those allowed.
+func (v Value) OneOf(allowed ...string) (string, bool) {
+	choice := alternatives(allowed)
+	if !v.scalar(choice) {
+		return "", false
+	}
+	word := v.node.Value
+	if slices.Contains(allowed, word) {
+		return word, true
+	}
+	v.Problem(fmt.Sprintf("expected %s, got %s", choice, quote(word)), didYouMean(word, allowed))
+	return "", false
+}
+
+// scalar reports whether the value is a scalar, and complains if it is a list or map.
+func (v Value) scalar(want string) bool {
+	if v.Exists() && !v.IsText() {
+		v.Problem(fmt.Sprintf("expected %s, got %s", want, v.kind()), "")
+	}
+	return v.IsText()
+}
+
+// kind says what an existing value is.
+func (v Value) kind() string {
+	switch v.node.Kind {
+	case yaml.MappingNode:
+		return "keys with values"
+	case yaml.SequenceNode:
+		return "a list"
+	}
+	return "a single value"
+}
+
+// parse reads a scalar with a function of package quantity and reports its error at the part at fault.
+func parse[T any](v Value, want string, read func(string) (T, error)) (result T, ok bool) {
+	if !v.scalar(want) {
+		return result, false
+	}
+	result, err := read(v.node.Value)
+	if err == nil {
+		return result, true
+	}
+	wrong := &quantity.Error{Summary: err.Error(), To: utf8.RuneCountInString(v.node.Value)}
+	errors.As(err, &wrong)
+	v.doc.Problem(v.Span(wrong.From, wrong.To), wrong.Summary, wrong.Hint)
+	return result, false
+}
+
+func didYouMean(word string, known []string) string {
+	if near := diag.Near(word, known); near != "" {
+		return fmt.Sprintf("did you mean `%s`?", near)
+	}
+	return ""
+}
+
+// alternatives writes "`a`, `b` or `c`".
+func alternatives(words []string) string {
+	var b strings.Builder
+	for i, w := range words {
+		switch {
+		case i > 0 && i == len(words)-1:
+			b.WriteString(" or ")
+		case i > 0:
+			b.WriteString(", ")
+		}
+		b.WriteString("`" + w + "`")
+	}
+	return b.String()
+}
