@@ -41,25 +41,28 @@ func (f *Fitter) Rank(t Fitting) (Ranking, error) {
 	if err != nil {
 		return Ranking{}, err
 	}
+	defer j.leave()
 	ps := j.byMisfit()
 	r := Ranking{ByMisfit: make([]Ranked, len(ps))}
 	for i, p := range ps {
 		r.ByMisfit[i] = Ranked{f.sizes[p.s], p.misfit}
 	}
 	for _, p := range ps {
-		h, err := j.hear(p.s, func(r *boundRule) bool { return r.Severity == Stop })
-		if err != nil {
-			return r, err
-		}
-		if h.stops() || !p.judged && ps[0].judged {
+		if !p.judged && ps[0].judged {
 			continue
 		}
-		rest, err := j.hear(p.s, func(r *boundRule) bool { return r.Severity != Stop })
-		if err != nil {
+		h := &hearing{}
+		if err := j.hear(h, p.s, func(r *boundRule) bool { return r.Severity == Stop && !h.stops() }); err != nil {
 			return r, err
 		}
-		j.sortHearing(rest)
-		r.Best, r.Cautions = f.sizes[p.s], rest.ids()
+		if h.stops() {
+			continue
+		}
+		if err := j.hear(h, p.s, func(r *boundRule) bool { return r.Severity != Stop }); err != nil {
+			return r, err
+		}
+		j.sortHearing(h)
+		r.Best, r.Cautions = f.sizes[p.s], h.ids()
 		return r, nil
 	}
 	return r, nil
@@ -174,7 +177,7 @@ func (j *judging) zoneAnswer(c *column, fit *zoneFit) ZoneAnswer {
 		return &v
 	}
 	cm := func(nm float64) *float64 { v := roundTo(nm/nanometresPerCm, 1000); return &v }
-	a := ZoneAnswer{Zone: c.zone.Name, Role: c.zone.Role, Body: *cm(fit.body), Estimated: fit.finished.estimated, Points: fit.points, Verdict: fit.verdict}
+	a := ZoneAnswer{Zone: c.zone.Name, Role: c.zone.Role, Body: *cm(fit.body), Estimated: fit.finished.estimated, Points: fit.points, Verdict: j.verdict(c.zone, fit)}
 	if full, _ := j.of(c.measure); c.standIn && full.known && j.byUpperBust() {
 		a.Measured = cm(full.v)
 	}
@@ -253,8 +256,14 @@ func (j *judging) assumptions(s int) []Assumption {
 	if j.recipe.HangsFrom == "shoulder" && j.upperBust().known && !j.cup(j.chart.s).known {
 		out = append(out, Assumption{"the full bust picks the size", "the pattern does not say for which cup it was drafted, so your upper bust cannot be used"})
 	}
-	if len(j.leftOut) > 0 {
-		out = append(out, Assumption{"left out: size " + list(j.leftOut, "and"), "the chart does not say which body it is for"})
+	leftOut := slices.Clone(j.leftOut)
+	for s, i := range j.cells {
+		if !j.chart.row[i].Known {
+			leftOut = append(leftOut, j.sizes[s])
+		}
+	}
+	if len(leftOut) > 0 {
+		out = append(out, Assumption{"left out: size " + list(leftOut, "and"), "the chart does not say which body it is for"})
 	}
 	return out
 }

@@ -52,7 +52,6 @@ func (t Taking) sidesApart() (quantity.Length, bool) {
 
 // readBody lays the body out by the vocabulary's places.
 func (j *judging) readBody() {
-	j.body = make([]figure, len(j.voc.names))
 	for name, t := range j.Body.Measurements {
 		m := j.voc.Measure(name)
 		if m == nil || m.Kind == Angle {
@@ -89,15 +88,23 @@ func (j *judging) upperBust() figure { return j.body[j.voc.Measure("upper_bust")
 // cup is the drafted full bust less upper bust: per size where the chart has
 // both rows, else as the pattern says it was drafted.
 func (j *judging) cup(s int) figure {
-	bust, upper := j.pattern.Chart["bust"], j.pattern.Chart["upper_bust"]
-	if bust != nil && upper != nil {
-		b, u := bust[j.cells[s]], upper[j.cells[s]]
-		return figure{v: b.middle() - u.middle(), known: b.Known && u.Known}
+	if b, u := j.cupCells(s); b.Known && u.Known {
+		return figure{v: b.middle() - u.middle(), known: true}
 	}
 	if j.pattern.Cup != nil {
 		return figure{v: float64(*j.pattern.Cup), known: true}
 	}
 	return figure{}
+}
+
+// cupCells are the chart's bust and upper bust in one size, gaps where it has none.
+func (j *judging) cupCells(s int) (bust, upper Cell) {
+	b, _ := j.row(j.pattern.Chart, "bust")
+	u, _ := j.row(j.pattern.Chart, "upper_bust")
+	if b == nil || u == nil {
+		return Cell{}, Cell{}
+	}
+	return b[j.cells[s]], u[j.cells[s]]
 }
 
 // own is the body's own measurement at a zone, by which wishes are converted.
@@ -122,12 +129,11 @@ func (j *judging) explainBody(id string, c *column, s int) *explain.Node {
 
 func (j *judging) explainCup(id string, s int) *explain.Node {
 	n := &explain.Node{ID: id, Value: cmValue(j.cup(s).v)}
-	bust, upper := j.pattern.Chart["bust"], j.pattern.Chart["upper_bust"]
-	if bust == nil || upper == nil {
+	b, u := j.cupCells(s)
+	if !b.Known || !u.Known {
 		n.Label, n.Source = fmt.Sprintf("drafted cup: %s", j.nm(j.cup(s).v)), j.pattern.At.File+" (drafted_for)"
 		return n
 	}
-	b, u := bust[j.cells[s]], upper[j.cells[s]]
 	n.Label = fmt.Sprintf("drafted cup of size %s = chart bust %s - chart upper bust %s = %s",
 		j.sizes[s], j.nm(b.middle()), j.nm(u.middle()), j.nm(j.cup(s).v))
 	n.Source = b.At.String()

@@ -15,15 +15,35 @@ import (
 // boundRule is a rule whose condition is compiled and whose names are looked up.
 type boundRule struct {
 	*Rule
-	when  *formula.Formula
-	names []bound
-	local bool // its verdict may differ between sizes
+	when   *formula.Formula
+	names  []bound
+	local  bool // its verdict may differ between sizes
+	byZone bool // it looks at zones
+	made   []guess
 }
 
 // bound is one name with its place in the environment.
 type bound struct {
-	key formula.Key
-	get getter
+	key  formula.Key
+	get  getter
+	per  per
+	slot int // where the binder notes what it last put; -1: nowhere
+}
+
+// per is what a name's value hangs on.
+type per int
+
+const (
+	perScene per = iota
+	perZone      // one zone of one size
+	perSize
+	perBody
+)
+
+// guess is a name that says something about the garment at one zone.
+type guess struct {
+	name string
+	zone int
 }
 
 // RuleError is a rule that could not be run, with its place.
@@ -50,18 +70,48 @@ func (f *Fitter) bind(shared []*Rule) ([]*boundRule, error) {
 	slices.SortFunc(all, func(a, b *Rule) int { return strings.Compare(a.ID, b.ID) })
 	var out []*boundRule
 	for _, r := range all {
-		if r.Zone != "" && f.zoneNamed(r.Zone) == nil || r.Each == "opening" && len(f.recipe.Openings) == 0 {
+		if r.Zone != "" && f.zoneNamed(r.Zone) == nil || r.Each == "opening" && len(f.recipe.Openings) == 0 ||
+			r.Each == "cord" && len(f.pattern.Cords) == 0 {
 			continue
 		}
 		when, err := r.When.Get()
 		if err != nil {
 			return nil, placedError(r.At, err)
 		}
-		b := &boundRule{Rule: r, when: when, local: r.Zone != "" || r.Each == "zone" || r.Each == "opening"}
+		b := &boundRule{Rule: r, when: when, byZone: r.Zone != "" || r.Each == "zone", made: f.made(when.Names())}
+		b.local = b.byZone || r.Each == "opening"
 		b.names, b.local = f.voc.lookUp(when.Names(), b.local)
+		for i := range b.names {
+			b.names[i].slot = f.slot(b.names[i].key)
+		}
 		out = append(out, b)
 	}
 	return out, nil
+}
+
+// slot gives each name that rules use a place of its own.
+func (f *Fitter) slot(k formula.Key) int {
+	slot, ok := f.slots[k]
+	if !ok {
+		slot = len(f.slots)
+		f.slots[k] = slot
+	}
+	return slot
+}
+
+// made finds the names that say something about the garment at a zone.
+func (f *Fitter) made(names []string) []guess {
+	var out []guess
+	for _, name := range names {
+		group, measure, _ := strings.Cut(name, ".")
+		if group != "finished" && group != "ease" && group != "drawn" && group != "wanted" {
+			continue
+		}
+		if z := f.zoneAt(measure); z >= 0 {
+			out = append(out, guess{name, z})
+		}
+	}
+	return out
 }
 
 // lookUp finds the getters of names; local tells whether any differs between sizes.
@@ -72,7 +122,16 @@ func (v *Vocabulary) lookUp(names []string, local bool) ([]bound, bool) {
 		if !ok {
 			continue // a rule's own limit, fixed when it was compiled
 		}
-		out = append(out, bound{v.Schema().Key(name), t.get})
+		b := bound{key: v.Schema().Key(name), get: t.get, per: perBody, slot: -1}
+		switch group, _, _ := strings.Cut(name, "."); {
+		case group == "zone":
+			b.per = perZone
+		case group == "measurement", group == "opening", group == "cord":
+			b.per = perScene
+		case t.local:
+			b.per = perSize
+		}
+		out = append(out, b)
 		local = local || t.local
 	}
 	return out, local
@@ -80,18 +139,39 @@ func (v *Vocabulary) lookUp(names []string, local bool) ([]bound, bool) {
 
 // binder puts values into the environment of expressions, one scene at a time.
 type binder struct {
-	j   *judging
-	env *formula.Env
+	j    *judging
+	env  *formula.Env
+	last []int // by slot, where the value that stands in env is from; 0: anywhere
 }
 
-func newBinder(j *judging) *binder {
-	return &binder{j: j, env: formula.NewEnv(j.voc.Schema())}
+func (f *Fitter) newBinder() *binder {
+	return &binder{env: formula.NewEnv(f.voc.Schema()), last: make([]int, len(f.slots))}
 }
 
-// put sets what a scene makes of each name.
+// from is where a scene's value of a name is from: equal places, equal values.
+func (b *binder) from(n *bound, sc *scene) int {
+	switch {
+	case n.per == perBody:
+		return 1
+	case n.per == perSize:
+		return 2 + sc.s
+	case n.per == perZone && sc.zone >= 0:
+		return 2 + len(b.j.sizes) + sc.s*len(b.j.zones) + sc.zone
+	}
+	return 0
+}
+
+// put sets what a scene makes of each name, save where it stands already.
 func (b *binder) put(names []bound, sc *scene) {
 	for i := range names {
 		n := &names[i]
+		if n.slot >= 0 {
+			from := b.from(n, sc)
+			if from != 0 && from == b.last[n.slot] {
+				continue
+			}
+			b.last[n.slot] = from
+		}
 		switch {
 		case n.get.number != nil:
 			if v, ok := n.get.number(b.j, sc); ok {
@@ -115,6 +195,11 @@ func (b *binder) put(names []bound, sc *scene) {
 
 // text runs an expression about the body alone, before any size is judged.
 func (b *binder) text(f *formula.Formula) (string, error) {
+	for _, name := range f.Names() {
+		if t, _ := b.j.voc.term(name); t.local && !strings.HasPrefix(name, "body.") {
+			return "", fmt.Errorf("`%s` is known only once a size is judged: ask about the body and the cloth", name)
+		}
+	}
 	names, _ := b.j.voc.lookUp(f.Names(), false)
 	b.put(names, &scene{zone: -1})
 	return f.Text(b.env)
@@ -131,6 +216,7 @@ func (b *binder) say(l *Lazy[*formula.Template], sc *scene) (string, error) {
 	}
 	names, _ := b.j.voc.lookUp(t.Names(), false)
 	b.put(names, sc)
+	clear(b.last) // these are not noted
 	return t.Render(b.env, printer{b.j.words, b.j, sc})
 }
 
@@ -176,12 +262,10 @@ func (h *hearing) stops() bool {
 	return slices.ContainsFunc(h.fired, func(f fired) bool { return f.rule.Severity == Stop })
 }
 
-// scenes lists where a rule looks in one size.
+// scenes lists where a rule that looks at no zones looks in one size.
 func (j *judging) scenes(r *boundRule, s int) []scene {
-	switch {
-	case r.Zone != "" || r.Each == "zone":
-		return j.zoneScenes(r, s)
-	case r.Each == "measurement":
+	switch r.Each {
+	case "measurement":
 		var out []scene
 		for _, name := range j.voc.names {
 			if _, ok := j.Body.Measurements[name]; ok {
@@ -189,7 +273,13 @@ func (j *judging) scenes(r *boundRule, s int) []scene {
 			}
 		}
 		return out
-	case r.Each == "opening":
+	case "cord":
+		var out []scene
+		for i := range j.pattern.Cords {
+			out = append(out, scene{s: s, zone: -1, cord: &j.pattern.Cords[i]})
+		}
+		return out
+	case "opening":
 		var out []scene
 		for i := range j.recipe.Openings {
 			fit := j.opening(&j.recipe.Openings[i], s)
@@ -200,50 +290,81 @@ func (j *judging) scenes(r *boundRule, s int) []scene {
 	return []scene{{s: s, zone: -1}}
 }
 
-// zoneScenes lists the judged zones a rule looks at; nothing is ruled out by an
-// estimate.
-func (j *judging) zoneScenes(r *boundRule, s int) []scene {
-	out := make([]scene, 0, len(j.zones))
-	for z, c := range j.zones {
-		fit := j.fitted(z, s)
-		if !fit.judged || r.Zone != "" && r.Zone != c.zone.Name || r.Severity == Stop && fit.finished.estimated {
-			continue
-		}
-		out = append(out, scene{s: s, zone: z})
-	}
-	return out
+// asked tells whether a rule looks at a zone of one size: nothing is ruled out
+// by an estimate.
+func (j *judging) asked(r *boundRule, sc *scene) bool {
+	return r.byZone && (r.Zone == "" || r.Zone == j.zones[sc.zone].zone.Name) &&
+		(r.Severity != Stop || !j.fitted(sc.zone, sc.s).finished.estimated)
 }
 
-// ask runs one rule on one size.
-func (j *judging) ask(r *boundRule, s int, h *hearing) error {
-	for _, sc := range j.scenes(r, s) {
-		j.env.put(r.names, &sc)
-		yes, err := r.when.Bool(j.env.env)
-		var missing *formula.Missing
-		switch {
-		case errors.As(err, &missing):
-			h.skipped = append(h.skipped, skipped{fired{r, sc}, missing.Names})
-		case err != nil:
-			return placedError(r.At, fmt.Errorf("rule `%s`: %w", r.ID, err))
-		case yes:
-			h.fired = append(h.fired, fired{r, sc})
-		}
+// ask runs one rule in one scene.
+func (j *judging) ask(r *boundRule, sc *scene, h *hearing) error {
+	if guessed := j.guessed(r, sc.s); guessed != nil {
+		h.skipped = append(h.skipped, skipped{fired{r, *sc}, guessed})
+		return nil
+	}
+	j.env.put(r.names, sc)
+	yes, err := r.when.Bool(j.env.env)
+	switch {
+	case err != nil:
+		return h.fail(r, sc, err)
+	case yes:
+		h.fired = append(h.fired, fired{r, *sc})
 	}
 	return nil
 }
 
-// hear runs the rules that want accepts on one size.
-func (j *judging) hear(s int, want func(*boundRule) bool) (*hearing, error) {
-	h := &hearing{}
-	for _, r := range j.rules {
-		if !want(r) {
-			continue
-		}
-		if err := j.ask(r, s, h); err != nil {
-			return nil, err
+// fail notes a rule that wanted something unknown; other errors are the rule's.
+func (h *hearing) fail(r *boundRule, sc *scene, err error) error {
+	var missing *formula.Missing
+	if !errors.As(err, &missing) {
+		return placedError(r.At, fmt.Errorf("rule `%s`: %w", r.ID, err))
+	}
+	h.skipped = append(h.skipped, skipped{fired{r, *sc}, missing.Names})
+	return nil
+}
+
+// guessed lists the names by which a stop rule would rest on an estimate.
+func (j *judging) guessed(r *boundRule, s int) []string {
+	if r.Severity != Stop {
+		return nil
+	}
+	var names []string
+	for _, g := range r.made {
+		if j.zones[g.zone].finished[s].estimated {
+			names = append(names, g.name)
 		}
 	}
-	return h, nil
+	return names
+}
+
+// hear runs the rules that want accepts on one size, zone by zone.
+func (j *judging) hear(h *hearing, s int, want func(*boundRule) bool) error {
+	for _, r := range j.rules {
+		if r.byZone || !want(r) {
+			continue
+		}
+		for _, sc := range j.scenes(r, s) {
+			if err := j.ask(r, &sc, h); err != nil {
+				return err
+			}
+		}
+	}
+	for z := range j.zones {
+		if !j.fitted(z, s).judged {
+			continue
+		}
+		sc := &scene{s: s, zone: z}
+		for _, r := range j.rules {
+			if !want(r) || !j.asked(r, sc) {
+				continue
+			}
+			if err := j.ask(r, sc, h); err != nil {
+				return err
+			}
+		}
+	}
+	return nil
 }
 
 // hearAll runs every rule on every size; a rule whose names are the same for
@@ -253,20 +374,32 @@ func (j *judging) hearAll(ps []placed) (map[int]*hearing, error) {
 	if len(ps) == 0 {
 		return out, nil
 	}
-	same, err := j.hear(ps[0].s, func(r *boundRule) bool { return !r.local })
-	if err != nil {
+	same := &hearing{}
+	if err := j.hear(same, ps[0].s, func(r *boundRule) bool { return !r.local }); err != nil {
 		return nil, err
 	}
 	for _, p := range ps {
-		h, err := j.hear(p.s, func(r *boundRule) bool { return r.local })
-		if err != nil {
+		h := &hearing{}
+		if err := j.hear(h, p.s, func(r *boundRule) bool { return r.local }); err != nil {
 			return nil, err
 		}
-		h.fired, h.skipped = append(h.fired, same.fired...), append(h.skipped, same.skipped...)
+		h.add(same, p.s)
 		j.sortHearing(h)
 		out[p.s] = h
 	}
 	return out, nil
+}
+
+// add takes over what was heard on another size, of rules that say the same of all.
+func (h *hearing) add(same *hearing, s int) {
+	for _, f := range same.fired {
+		f.scene.s = s
+		h.fired = append(h.fired, f)
+	}
+	for _, k := range same.skipped {
+		k.scene.s = s
+		h.skipped = append(h.skipped, k)
+	}
 }
 
 var graveness = map[Severity]int{Stop: 0, Warn: 1, Note: 2}
@@ -288,7 +421,7 @@ func (j *judging) place(sc *scene) int {
 	switch {
 	case sc.zone >= 0:
 		return 1 + sc.zone
-	case sc.opening != nil:
+	case sc.opening != nil, sc.cord != nil:
 		return 1 + len(j.zones)
 	case sc.measure != "":
 		return 2 + len(j.zones) + j.voc.Measure(sc.measure).index
@@ -314,6 +447,8 @@ func (j *judging) where(sc *scene) string {
 		return j.zones[sc.zone].zone.Name
 	case sc.opening != nil:
 		return sc.opening.o.Name
+	case sc.cord != nil:
+		return sc.cord.Where
 	}
 	return sc.measure
 }

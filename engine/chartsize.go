@@ -30,7 +30,7 @@ func (j *judging) pickSize() (pick, error) {
 	for _, name := range names {
 		m := j.voc.Measure(name)
 		row, rowName := j.chartRowFor(m)
-		if row == nil {
+		if row == nil || !j.places(row) {
 			continue
 		}
 		if !j.atMeasure(m, 0).known {
@@ -154,11 +154,16 @@ func (j *judging) shared() []string {
 	var names []string
 	for _, name := range j.voc.names {
 		row := j.pattern.Chart[name]
-		if row != nil && j.atMeasure(j.voc.Measure(name), 0).known && slices.ContainsFunc(j.cells, func(i int) bool { return row[i].Known }) {
+		if row != nil && j.places(row) && j.atMeasure(j.voc.Measure(name), 0).known {
 			names = append(names, name)
 		}
 	}
 	return names
+}
+
+// places tells whether a row has a cell for any of the sizes.
+func (f *Fitter) places(row Row) bool {
+	return slices.ContainsFunc(f.cells, func(i int) bool { return row[i].Known })
 }
 
 func (j *judging) explainPick() *explain.Node {

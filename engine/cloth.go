@@ -75,10 +75,15 @@ func (j *judging) assumedCloth() clothFacts {
 // usable is the share of a stretch that stays comfortable; a cloth whose own
 // stretch is under the least has none.
 func (j *judging) usable(own figure) figure {
-	if !own.known || own.v < j.voc.Limits.LeastStretch {
+	if !own.known || !j.stretches(own) {
 		return figure{known: own.known}
 	}
 	return figure{v: own.v * j.voc.Limits.UsableShare * j.cloth.recovery / 100, known: true}
+}
+
+// stretches tells whether a cloth counts as one that stretches at all.
+func (f *Fitter) stretches(own figure) bool {
+	return own.known && ticks(own.v, true) >= ticks(f.voc.Limits.LeastStretch, true)
 }
 
 // stretchAt is the usable stretch in a zone's direction.
@@ -107,17 +112,29 @@ func (j *judging) stretchGarment() bool {
 // wearing is the least room to move at a zone, in nanometres: the measurement's
 // wearing ease, what the layers beneath take up, and the cloth's own thickness.
 func (j *judging) wearing(c *column) float64 {
-	w := j.layers.adds
+	return j.beneath(c) + j.wearingAlone(c)
+}
+
+// wearingAlone is the wearing ease without layers beneath.
+func (j *judging) wearingAlone(c *column) (w float64) {
 	if j.stretchGarment() {
-		return w
+		return 0
 	}
 	if c.measure.HasWearingEase {
-		w += float64(c.measure.WearingEase)
+		w = float64(c.measure.WearingEase)
 	}
-	if j.Cloth != nil && j.Cloth.Thickness != nil {
+	if j.Cloth != nil && j.Cloth.Thickness != nil && c.measure.Kind == Girth {
 		w += math.Round(math.Pi * float64(*j.Cloth.Thickness))
 	}
 	return w
+}
+
+// beneath is what the layers beneath add at a zone: to girths only.
+func (j *judging) beneath(c *column) float64 {
+	if c.measure.Kind != Girth {
+		return 0
+	}
+	return j.layers.adds
 }
 
 // stretchNeeded is the stretch in percent that lets the body and its wearing
@@ -149,7 +166,7 @@ func (j *judging) carries(s int) bool {
 		if !c.decides || c.zone.By == "chart" || !r.judged || r.finished.estimated {
 			continue
 		}
-		if st := j.stretchAt(c); ticks(j.stretchNeeded(c, r), true) > ticks(st.v, true) {
+		if !j.carriesAt(c, r) {
 			return false
 		}
 	}
@@ -244,6 +261,8 @@ func (j *judging) explainCloth(id string, c *column, r *zoneFit) *explain.Node {
 		Label: fmt.Sprintf("wearing ease at the %s: %s", c.measure.Title, j.nm(j.wearing(c)))}
 	if j.stretchGarment() {
 		wearing.Label += ", none of its own since a garment that stretches moves with you"
+	} else {
+		wearing.Add(j.explainQuotes(id+"/wearing", c, r)...)
 	}
 	have := &explain.Node{ID: id + "/usable", Source: "method: cloth"}
 	switch {
@@ -259,6 +278,31 @@ func (j *judging) explainCloth(id string, c *column, r *zoneFit) *explain.Node {
 		have.Value = explain.Number(roundTo(usable.v, 100), "percent")
 	}
 	return n.Add(wearing, have.Add(j.explainOffered(id+"/offered", own)))
+}
+
+// explainQuotes holds the ease against every source's wearing ease, the one
+// that rules out first.
+func (j *judging) explainQuotes(id string, c *column, r *zoneFit) []*explain.Node {
+	var out []*explain.Node
+	ease := ticks(r.finished.v-r.body, false)
+	for i, q := range c.measure.WearingSources {
+		words := j.nm(float64(q.Low)) + " or more"
+		place := "meets it"
+		if q.High > 0 {
+			words = j.nm(float64(q.Low)) + " to " + j.nm(float64(q.High))
+		}
+		switch {
+		case ease < ticks(float64(q.Low), false):
+			place = "lies below it"
+		case q.High > 0 && ease > ticks(float64(q.High), false):
+			place = "lies above it"
+		case q.High > 0:
+			place = "lies inside it"
+		}
+		out = append(out, &explain.Node{ID: fmt.Sprintf("%s/%d", id, i+1), Source: q.Source, Value: cmValue(float64(q.Low)),
+			Label: fmt.Sprintf("a source asks for %s; the ease of %s %s", words, j.nm(r.finished.v-r.body), place)})
+	}
+	return out
 }
 
 func (m *Measure) wearingSource() string {

@@ -15,7 +15,7 @@ func (j *judging) explainZone(z, s int, size *explain.Node) {
 		size.Add(n)
 		return
 	}
-	j.fit(z, s, n)
+	j.fit(&zoneFit{}, z, s, n)
 	size.Add(n)
 }
 
@@ -24,7 +24,7 @@ func (j *judging) explainFit(z, s int, r *zoneFit, n *explain.Node) {
 	c := j.zones[z]
 	percent := c.zone.percent()
 	n.Value = valueOf(r.ease, percent)
-	n.Label = fmt.Sprintf("%s (%s): %s of ease, %s", c.zone.Name, c.zone.Role, j.ease(r.ease, percent), r.verdict)
+	n.Label = fmt.Sprintf("%s (%s): %s of ease, %s", c.zone.Name, c.zone.Role, j.ease(r.ease, percent), j.verdict(c.zone, r))
 	if c.zone.Because != "" {
 		n.Label += "; " + c.zone.Because
 	}
@@ -41,7 +41,7 @@ func (j *judging) explainFit(z, s int, r *zoneFit, n *explain.Node) {
 func (j *judging) explainChartFit(z, s int, r *zoneFit, n *explain.Node) {
 	c := j.zones[z]
 	n.Value = cmValue(r.distance)
-	n.Label = fmt.Sprintf("%s (%s): chart %s - you %s = %s, %s", c.zone.Name, c.zone.Role, j.nm(c.chart[s].v), j.nm(r.body), j.change(r.distance, false), r.verdict)
+	n.Label = fmt.Sprintf("%s (%s): chart %s - you %s = %s, %s", c.zone.Name, c.zone.Role, j.nm(c.chart[s].v), j.nm(r.body), j.change(r.distance, false), j.verdict(c.zone, r))
 	n.Add(j.explainBody(n.ID+"/body", c, s), j.explainChart(n.ID+"/chart", c, s))
 	if c.decides {
 		n.Add(j.explainPoints(n.ID+"/points", z, r))
@@ -123,8 +123,8 @@ func (j *judging) explainWanted(id string, z int, r *zoneFit, s int) *explain.No
 	if w.Word != "" && w.Figure != 0 {
 		n.Label += " " + j.change(w.Figure, w.Percent)
 	}
-	if j.layers.adds > 0 {
-		n.Label += fmt.Sprintf(", with %s for %s beneath", j.change(j.layers.adds, false), list(j.layers.extra, "and"))
+	if adds := j.beneath(c); adds > 0 {
+		n.Label += fmt.Sprintf(", with %s for %s beneath", j.change(adds, false), list(j.layers.extra, "and"))
 	}
 	return n
 }

@@ -25,14 +25,31 @@ type judging struct {
 	*Fitter
 	Fitting
 	words
-	body   []figure // by the vocabulary's places
+	*scratch
 	cloth  clothFacts
 	layers layerFacts
 	wishes []Wish  // per zone
 	reach  []reach // per zone: the tolerances on both sides
 	chart  pick
-	fits   []zoneFit // sizes x zones
-	env    *binder
+	none   figure // what is not known
+}
+
+// scratch is the room a judging works in, which the next one can use again.
+type scratch struct {
+	body []figure  // by the vocabulary's places
+	fits []zoneFit // sizes x zones
+	env  *binder
+}
+
+// room gives a judging its room, cleared.
+func (f *Fitter) room() *scratch {
+	if r, ok := f.rooms.Get().(*scratch); ok {
+		clear(r.body)
+		clear(r.fits)
+		clear(r.env.last)
+		return r
+	}
+	return &scratch{body: make([]figure, len(f.voc.names)), fits: make([]zoneFit, len(f.sizes)*len(f.zones)), env: f.newBinder()}
 }
 
 // reach is how far the ease may lie from the wanted before it costs a point,
@@ -44,13 +61,12 @@ type zoneFit struct {
 	judged   bool
 	because  string // why not judged
 	body     float64
-	finished figure
+	finished *figure
 	ease     float64 // nanometres or percent
-	drawn    figure
+	drawn    *figure
 	wanted   float64
 	distance float64
 	points   float64
-	verdict  Verdict
 }
 
 // UnknownError says that the measurement which picks the size is not known.
@@ -60,8 +76,15 @@ func (e *UnknownError) Error() string {
 	return fmt.Sprintf("a %s is chosen by the %s, which is not known", e.Recipe, e.Title)
 }
 
+// leave gives the room back; nothing of the judging may be used after it.
+func (j *judging) leave() {
+	j.env.j = nil
+	j.rooms.Put(j.scratch)
+}
+
 func (f *Fitter) judge(t Fitting) (*judging, error) {
-	j := &judging{Fitter: f, Fitting: t, words: words{t.Units}}
+	j := &judging{Fitter: f, Fitting: t, words: words{t.Units}, scratch: f.room()}
+	j.env.j = j
 	j.readBody()
 	var err error
 	if j.wishes, err = f.wishFor(t.Wishes); err != nil {
@@ -71,7 +94,6 @@ func (f *Fitter) judge(t Fitting) (*judging, error) {
 		return nil, err
 	}
 	j.readCloth()
-	j.env = newBinder(j)
 	if j.chart, err = j.pickSize(); err != nil {
 		return nil, err
 	}
@@ -79,10 +101,9 @@ func (f *Fitter) judge(t Fitting) (*judging, error) {
 	for z := range f.zones {
 		j.reach[z] = j.reaches(z)
 	}
-	j.fits = make([]zoneFit, len(f.sizes)*len(f.zones))
 	for s := range f.sizes {
 		for z := range f.zones {
-			j.fits[s*len(f.zones)+z] = j.fit(z, s, nil)
+			j.fit(j.fitted(z, s), z, s, nil)
 		}
 	}
 	return j, nil
@@ -115,24 +136,30 @@ func (j *judging) reaches(z int) reach {
 	return reach{below: hold(wanted - low), above: hold(high - wanted)}
 }
 
+// wantedInTheMiddle is the ease wanted in the middle size. Where the wish rests
+// on drawn ease and that size has none, the nearest that has, the smaller first.
 func (j *judging) wantedInTheMiddle(z int) (float64, bool) {
 	mid := (len(j.sizes)+1)/2 - 1
-	for away := 0; away < len(j.sizes); away++ {
-		for _, s := range []int{mid - away, mid + away} {
-			if s < 0 || s >= len(j.sizes) {
-				continue
-			}
-			if v, ok := j.wanted(z, s); ok {
-				return v, true
+	if word := j.wishes[z].Word; word == "" || word == "expected" {
+		return j.wanted(z, mid)
+	}
+	drawn := j.zones[z].drawn
+	for away := range drawn {
+		for _, s := range [2]int{mid - away, mid + away} {
+			if s >= 0 && s < len(drawn) && drawn[s].known {
+				return j.wanted(z, s)
 			}
 		}
 	}
-	return 0, false
+	return j.wanted(z, mid)
 }
 
 // wanted is the ease wanted at a zone in one size, layers beneath included.
 func (j *judging) wanted(z, s int) (float64, bool) {
 	c, w := j.zones[z], &j.wishes[z]
+	if w.Figure == 0 && w.Word != "" && j.layers.adds == 0 {
+		return j.worded(z, s)
+	}
 	own := j.own(c)
 	if w.Percent != c.zone.percent() && w.Figure != 0 && !own.known {
 		return 0, false
@@ -145,13 +172,10 @@ func (j *judging) wanted(z, s int) (float64, bool) {
 		}
 		v += base
 	}
-	if j.layers.adds > 0 {
-		v += convert(j.layers.adds, false, c.zone.percent(), own.v)
-	}
-	return v, true
+	return v + convert(j.beneath(c), false, c.zone.percent(), own.v), true
 }
 
-// worded is what the wish's word alone wants.
+// worded is what the wish's word alone wants, before layers are added.
 func (j *judging) worded(z, s int) (float64, bool) {
 	c, word := j.zones[z], j.wishes[z].Word
 	if c.zone.Ease == nil {
@@ -161,12 +185,13 @@ func (j *judging) worded(z, s int) (float64, bool) {
 	if !c.drawn[s].known || word == "expected" {
 		drawn = j.middleOf(c.zone)
 	}
-	low, high := j.ends(c.zone)
 	switch word {
 	case "closer":
-		least := convert(j.wearing(c), false, c.zone.percent(), j.own(c).v)
+		low, _ := j.ends(c.zone)
+		least := convert(j.wearingAlone(c), false, c.zone.percent(), j.own(c).v)
 		return min(drawn, max((drawn+low)/2, least)), true
 	case "roomier":
+		_, high := j.ends(c.zone)
 		return max(drawn, (drawn+high)/2), true
 	}
 	return drawn, true
@@ -184,14 +209,14 @@ func convert(v float64, isPercent, toPercent bool, body float64) float64 {
 }
 
 // fit judges one zone of one size. With why, it writes down each claim.
-func (j *judging) fit(z, s int, why *explain.Node) zoneFit {
+func (j *judging) fit(r *zoneFit, z, s int, why *explain.Node) {
 	c := j.zones[z]
 	if c.zone.By == "chart" {
-		return j.fitChart(z, s, why)
+		j.fitChart(r, z, s, why)
+		return
 	}
-	r, ok := j.measured(z, s)
-	if !ok {
-		return r
+	if j.measure(r, z, s); !r.judged {
+		return
 	}
 	percent := c.zone.percent()
 	r.ease = easeOf(r.finished.v, r.body, percent)
@@ -199,18 +224,16 @@ func (j *judging) fit(z, s int, why *explain.Node) zoneFit {
 	if c.decides {
 		r.points = points(c.zone.Weight, r.distance, j.reach[z])
 	}
-	r.verdict = j.verdict(c.zone, &r)
 	if why != nil {
-		j.explainFit(z, s, &r, why)
+		j.explainFit(z, s, r, why)
 	}
-	return r
 }
 
-// measured gathers what must be known before a zone can be judged.
-func (j *judging) measured(z, s int) (r zoneFit, ok bool) {
+// measure gathers what must be known before a zone can be judged.
+func (j *judging) measure(r *zoneFit, z, s int) {
 	c := j.zones[z]
 	body := j.at(c, s)
-	r.body, r.finished, r.drawn = body.v, c.finished[s], c.drawn[s]
+	r.body, r.finished, r.drawn = body.v, &c.finished[s], &c.drawn[s]
 	wanted, wantedKnown := j.wanted(z, s)
 	r.wanted = wanted
 	switch {
@@ -225,14 +248,13 @@ func (j *judging) measured(z, s int) (r zoneFit, ok bool) {
 	default:
 		r.judged = true
 	}
-	return r, r.judged
 }
 
 // fitChart judges a zone that is read straight off the chart, such as a child's height.
-func (j *judging) fitChart(z, s int, why *explain.Node) zoneFit {
+func (j *judging) fitChart(r *zoneFit, z, s int, why *explain.Node) {
 	c := j.zones[z]
 	body := j.at(c, s)
-	r := zoneFit{body: body.v}
+	r.body, r.finished, r.drawn = body.v, &j.none, &j.none
 	switch {
 	case c.gap != "":
 		r.because = c.gap
@@ -242,25 +264,16 @@ func (j *judging) fitChart(z, s int, why *explain.Node) zoneFit {
 		r.because = fmt.Sprintf("the chart has no %s for size %s", c.measure.Title, j.sizes[s])
 	}
 	if r.because != "" {
-		return r
+		return
 	}
 	r.judged = true
 	r.distance = c.chart[s].v - r.body
 	if c.decides {
 		r.points = points(c.zone.Weight, r.distance, j.reach[z])
 	}
-	switch {
-	case ticks(math.Abs(r.distance), false) <= ticks(j.leastTolerance(c.zone), false):
-		r.verdict = AsWanted
-	case r.distance < 0:
-		r.verdict = Closer
-	default:
-		r.verdict = Roomier
-	}
 	if why != nil {
-		j.explainChartFit(z, s, &r, why)
+		j.explainChartFit(z, s, r, why)
 	}
-	return r
 }
 
 // points is weight x (distance / tolerance) squared.
@@ -281,22 +294,26 @@ func ticks(v float64, percent bool) float64 {
 	return math.Round(v / (nanometresPerCm / 10_000))
 }
 
-// verdict is the first that applies.
+// verdict is the first that applies. A zone read off the chart has no ease: its
+// distance speaks.
 func (j *judging) verdict(z *Zone, r *zoneFit) Verdict {
 	percent := z.percent()
-	ease, wanted := ticks(r.ease, percent), ticks(r.wanted, percent)
+	ease, e := ticks(r.ease, percent), z.Ease
+	if e == nil || z.By == "chart" {
+		e = &EaseRange{}
+	}
 	switch {
 	case r.finished.estimated:
 		return NotKnown
-	case z.Ease != nil && z.Ease.HasLow && ease < 0 && z.Ease.Low >= 0:
+	case e.HasLow && ease < 0 && e.Low >= 0:
 		return SmallerThan
 	case ticks(math.Abs(r.distance), percent) <= ticks(j.leastTolerance(z), percent):
 		return AsWanted
-	case z.Ease != nil && z.Ease.HasLow && ease < ticks(z.Ease.Low, percent):
+	case e.HasLow && ease < ticks(e.Low, percent):
 		return TooClose
-	case z.Ease != nil && z.Ease.HasHigh && ease > ticks(z.Ease.High, percent):
+	case e.HasHigh && ease > ticks(e.High, percent):
 		return TooRoomy
-	case ease < wanted:
+	case r.distance < 0:
 		return Closer
 	}
 	return Roomier
@@ -319,6 +336,17 @@ func (j *judging) misfit(s int) (sum float64, ok bool) {
 	return sum, ok
 }
 
+// anyDecides tells whether any zone that decides is judged in any size; else
+// the chart alone has to do.
+func (j *judging) anyDecides() bool {
+	for z, c := range j.zones {
+		if c.decides && j.judgedSomewhere(z) {
+			return true
+		}
+	}
+	return false
+}
+
 func (j *judging) judgedSomewhere(z int) bool {
 	for s := range j.sizes {
 		if j.fitted(z, s).judged {
@@ -334,29 +362,31 @@ type placed struct {
 	misfit   float64
 	judged   bool // false: a deciding zone is lacking
 	ruledOut bool
+	away     int // sizes from the chart size, where no zone that decides is judged at all
 }
 
 // sameMisfit is the difference under which two misfits tie.
 const sameMisfit = 1e-9
 
-// order sorts sizes: those not ruled out, then those ruled out, then those
-// that lack a deciding zone; each by misfit, ties by the recipe's word.
+// order sorts sizes: those not ruled out, then those ruled out, then in the
+// same way those that lack a deciding zone; each by misfit, ties by the recipe's word.
 func (j *judging) order(ps []placed) {
 	class := func(p placed) int {
-		switch {
-		case !p.judged:
-			return 2
-		case p.ruledOut:
-			return 1
+		c := 0
+		if !p.judged {
+			c = 2
 		}
-		return 0
+		if p.ruledOut {
+			c++
+		}
+		return c
 	}
 	slices.SortFunc(ps, func(a, b placed) int {
-		return cmp.Or(cmp.Compare(class(a), class(b)), cmp.Compare(a.misfit, b.misfit), cmp.Compare(a.s, b.s))
+		return cmp.Or(cmp.Compare(class(a), class(b)), cmp.Compare(a.misfit, b.misfit), cmp.Compare(a.away, b.away), cmp.Compare(a.s, b.s))
 	})
 	for i := 0; i < len(ps); {
 		k := i + 1
-		for k < len(ps) && class(ps[k]) == class(ps[i]) && ps[k].misfit-ps[i].misfit <= sameMisfit {
+		for k < len(ps) && class(ps[k]) == class(ps[i]) && ps[k].away == ps[i].away && ps[k].misfit-ps[i].misfit <= sameMisfit {
 			k++
 		}
 		slices.SortFunc(ps[i:k], func(a, b placed) int {
@@ -372,13 +402,18 @@ func (j *judging) order(ps []placed) {
 // byMisfit places every size by its misfit alone; sizes the chart cannot place
 // by the deciding measurement are left out.
 func (j *judging) byMisfit() []placed {
+	decided := j.anyDecides()
 	ps := make([]placed, 0, len(j.sizes))
 	for s := range j.sizes {
 		if !j.chart.row[j.cells[s]].Known {
 			continue
 		}
-		m, ok := j.misfit(s)
-		ps = append(ps, placed{s: s, misfit: m, judged: ok})
+		p := placed{s: s}
+		p.misfit, p.judged = j.misfit(s)
+		if !decided {
+			p.away = max(s-j.chart.s, j.chart.s-s)
+		}
+		ps = append(ps, p)
 	}
 	j.order(ps)
 	return ps

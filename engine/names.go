@@ -2,18 +2,23 @@ package engine
 
 import (
 	"math"
+	"slices"
+	"strconv"
+	"strings"
 	"time"
 
 	"fitadvisor/engine/formula"
+	"fitadvisor/engine/quantity"
 )
 
 // scene is what a rule looks at: one size, and where it asks for it one zone,
-// one measurement or one opening.
+// one measurement, one opening or one cord.
 type scene struct {
 	s       int
 	zone    int // -1: none
 	measure string
 	opening *openingFit
+	cord    *Cord
 }
 
 // getter reads one name's value: a float64, a string or a bool, or nil where
@@ -71,61 +76,66 @@ func local(terms ...term) []term {
 	return terms
 }
 
-// terms lists every name that expressions may use, besides the limit.NAME of a
-// rule's own limits.
-func (v *Vocabulary) terms() []term {
-	var ts []term
-	for _, group := range [][]term{bodyTerms(), clothTerms(), recipeTerms(), local(sizeTerms()...), local(zoneTerms()...), measurementTerms(), local(openingTerms()...)} {
-		ts = append(ts, group...)
-	}
-	for _, name := range v.names {
-		ts = append(ts, v.measureTerms(v.measures[name])...)
-	}
-	return ts
-}
+// measureGroups are the groups whose names are measurements.
+var measureGroups = []string{"body", "drafted", "chart", "finished", "ease", "drawn", "wanted", "low", "high"}
 
-// measureTerms are the names that every measurement has: body.hip, ease.hip ...
-func (v *Vocabulary) measureTerms(m *Measure) []term {
-	title := m.Title
-	if m.Kind == Angle {
-		return []term{numberTerm("body."+m.Name, formula.Degrees, "the body's "+title, func(j *judging, _ *scene) (float64, bool) {
+// measureTerm is the name that a group makes of a measurement: body.hip, ease.hip.
+func (v *Vocabulary) measureTerm(group string, m *Measure) (term, bool) {
+	name := group + "." + m.Name
+	switch {
+	case group == "body" && m.Kind == Angle:
+		return numberTerm(name, formula.Degrees, "the body's "+m.Title, func(j *judging, _ *scene) (float64, bool) {
 			t, ok := j.Body.Measurements[m.Name]
 			return t.Degrees, ok
-		})}
+		}), true
+	case m.Kind == Angle, m.Kind == Garment && group != "finished":
+		return term{}, false
 	}
-	ts := local(
-		lengthTerm("finished."+m.Name, "the garment's "+title+" in this size", func(j *judging, sc *scene) (float64, bool) {
-			if z := j.zoneAt(m.Name); z >= 0 {
-				f := j.zones[z].finished[sc.s]
-				return f.v, f.known
-			}
-			f := j.madeAt(m.Name, sc.s)
-			return f.v, f.known
-		}))
-	if m.Kind == Garment {
-		return ts
-	}
-	ts = append(ts,
-		lengthTerm("body."+m.Name, "the body's "+title, func(j *judging, sc *scene) (float64, bool) {
+	switch group {
+	case "body":
+		return lengthTerm(name, "the body's "+m.Title, func(j *judging, sc *scene) (float64, bool) {
 			f := j.atMeasure(m, sc.s)
 			return f.v, f.known
-		}),
-		lengthTerm("drafted."+m.Name, "the "+title+" the pattern was drafted for", func(j *judging, _ *scene) (float64, bool) {
+		}), true
+	case "drafted":
+		return lengthTerm(name, "the "+m.Title+" the pattern was drafted for", func(j *judging, _ *scene) (float64, bool) {
 			l, ok := j.pattern.DraftedFor[m.Name]
 			return float64(l), ok
-		}))
-	ts = append(ts, local(lengthTerm("chart."+m.Name, "the body chart's "+title+" in this size", func(j *judging, sc *scene) (float64, bool) {
-		row, _ := j.row(j.pattern.Chart, m.Name)
-		if row == nil {
-			return 0, false
-		}
-		c := row[j.cells[sc.s]]
-		return c.middle(), c.Known
-	}))...)
-	for _, e := range easeTerms {
-		ts = append(ts, local(easeTerm(e.name+"."+m.Name, e.about+" at the "+title, e.get, func(j *judging, _ *scene) int { return j.zoneAt(m.Name) }))...)
+		}), true
+	case "chart":
+		return local(lengthTerm(name, "the body chart's "+m.Title+" in this size", func(j *judging, sc *scene) (float64, bool) {
+			return j.chartAt(m, sc.s)
+		}))[0], true
+	case "finished":
+		return local(lengthTerm(name, "the garment's "+m.Title+" in this size", func(j *judging, sc *scene) (float64, bool) {
+			return j.garmentAt(m, sc.s)
+		}))[0], true
 	}
-	return ts
+	for _, e := range easeTerms {
+		if e.name == group {
+			zone := func(j *judging, _ *scene) int { return j.zoneAt(m.Name) }
+			return local(easeTerm(name, e.about+" at the "+m.Title, e.get, zone))[0], true
+		}
+	}
+	return term{}, false
+}
+
+func (j *judging) chartAt(m *Measure, s int) (float64, bool) {
+	row, _ := j.row(j.pattern.Chart, m.Name)
+	if row == nil {
+		return 0, false
+	}
+	c := row[j.cells[s]]
+	return c.middle(), c.Known
+}
+
+// garmentAt is the garment at a measurement, as a zone sees it where one looks there.
+func (j *judging) garmentAt(m *Measure, s int) (float64, bool) {
+	f := j.madeAt(m.Name, s)
+	if z := j.zoneAt(m.Name); z >= 0 {
+		f = j.zones[z].finished[s]
+	}
+	return f.v, f.known
 }
 
 // easeTerms are the eases of a zone, in nanometres or percent as the zone has them.
@@ -173,8 +183,8 @@ func easeTerm(name, about string, get func(j *judging, z, s int) (float64, bool)
 }
 
 // zoneAt is the zone that looks at a measurement, or -1.
-func (j *judging) zoneAt(measure string) int {
-	for z, c := range j.zones {
+func (f *Fitter) zoneAt(measure string) int {
+	for z, c := range f.zones {
 		if c.zone.Name == measure || c.zone.Measure == measure {
 			return z
 		}
@@ -187,6 +197,7 @@ func bodyTerms() []term {
 		textTerm("body.name", "whose measurements these are", asText(func(j *judging, _ *scene) string { return j.Body.Name })),
 		textTerm("body.taken", "the day they were taken", asText(func(j *judging, _ *scene) string { return j.Body.Taken })),
 		textTerm("body.measured_over", "what was worn while measuring", asText(func(j *judging, _ *scene) string { return j.Body.MeasuredOver })),
+		numberTerm("body.age", formula.Count, "age in years", func(j *judging, _ *scene) (float64, bool) { f := optional(j.Body.Age); return f.v, f.known }),
 		textTerm("body.posture", "standing or seated", asText(func(j *judging, _ *scene) string { return j.Body.Posture })),
 		numberTerm("body.days", formula.Count, "days since they were taken", func(j *judging, _ *scene) (float64, bool) { return daysBetween(j.Body.Taken, j.Today) }),
 		numberTerm("body.days_kept", formula.Count, "days after which measurements are old", func(j *judging, _ *scene) (float64, bool) {
@@ -279,6 +290,8 @@ func recipeTerms() []term {
 		textTerm("recipe.stretch", "none, comfort or needed", asText(func(j *judging, _ *scene) string { return j.recipe.Stretch.Kind })),
 		textTerm("recipe.worn_over", "what it is usually worn over", asText(func(j *judging, _ *scene) string { return list(j.recipe.WornOver, "and") })),
 		flagTerm("recipe.close_sleepwear", "whether it is close-fitting children's sleepwear", asFlag(func(j *judging, _ *scene) bool { return j.recipe.CloseSleepwear })),
+		flagTerm("recipe.nightwear", "whether it is worn in bed", asFlag(func(j *judging, _ *scene) bool { return j.recipe.Nightwear })),
+		textTerm("recipe.grading_because", "why grading makes sense or not", asText(func(j *judging, _ *scene) string { return j.recipe.Grading.Because })),
 		flagTerm("recipe.grading", "whether moving between size lines makes sense", asFlag(func(j *judging, _ *scene) bool { return j.recipe.Grading.Sensible })),
 		textTerm("pattern.name", "the pattern", asText(func(j *judging, _ *scene) string { return j.pattern.Name })),
 		textTerm("pattern.maker", "its maker", asText(func(j *judging, _ *scene) string { return j.pattern.Maker })),
@@ -291,6 +304,7 @@ func sizeTerms() []term {
 	}
 	return []term{
 		textTerm("size.name", "the size judged", asText(func(j *judging, sc *scene) string { return j.sizes[sc.s] })),
+		numberTerm("size.number", formula.Count, "the number in its name, as 8 in 8, 2 in 2T, 6 in 6X", count(func(j *judging, s int) (float64, bool) { return sizeNumber(j.sizes[s]) })),
 		numberTerm("size.index", formula.Count, "its place, the smallest being 0", count(func(_ *judging, s int) (float64, bool) { return float64(s), true })),
 		numberTerm("size.count", formula.Count, "how many sizes the pattern has", count(func(j *judging, _ int) (float64, bool) { return float64(len(j.sizes)), true })),
 		textTerm("size.chart", "the chart size", asText(func(j *judging, _ *scene) string { return j.sizes[j.chart.s] })),
@@ -360,7 +374,7 @@ func zoneTerms() []term {
 		}),
 		textTerm("zone.kind", "girth or length", says(func(_ *judging, c *column, _ *zoneFit) string { return string(c.measure.Kind) })),
 		textTerm("zone.mend", "how this zone is put right", says(func(_ *judging, c *column, _ *zoneFit) string { return c.zone.Mend })),
-		textTerm("zone.verdict", "how it comes out", says(func(_ *judging, _ *column, r *zoneFit) string { return string(r.verdict) })),
+		textTerm("zone.verdict", "how it comes out", says(func(j *judging, c *column, r *zoneFit) string { return string(j.verdict(c.zone, r)) })),
 		flagTerm("zone.estimated", "whether the garment's measurement is an estimate", func(j *judging, sc *scene) (bool, bool) {
 			return sc.zone >= 0 && j.fitted(max(sc.zone, 0), sc.s).finished.estimated, sc.zone >= 0
 		}),
@@ -372,6 +386,33 @@ func zoneTerms() []term {
 		numberTerm("zone.stretch", formula.Percent, "the cloth's usable stretch in the zone's direction", in(func(j *judging, c *column, _ *zoneFit) (float64, bool) { f := j.stretchAt(c); return f.v, f.known })),
 		numberTerm("zone.stretch_own", formula.Percent, "the cloth's whole stretch in the zone's direction", in(func(j *judging, c *column, _ *zoneFit) (float64, bool) { f := j.ownStretchAt(c); return f.v, f.known })),
 		numberTerm("zone.stretch_asked", formula.Percent, "the whole stretch a cloth would need", in(func(j *judging, c *column, r *zoneFit) (float64, bool) { return j.stretchAsked(c, r), sized(r) })),
+		numberTerm("zone.extension", formula.Percent, "how far the garment is stretched by the body alone", in(func(_ *judging, _ *column, r *zoneFit) (float64, bool) {
+			return (r.body/r.finished.v - 1) * 100, sized(r)
+		})),
+		numberTerm("zone.chart_moves", formula.Count, "sizes from the judged size to the one the zone's own measurement names", func(j *judging, sc *scene) (float64, bool) {
+			if sc.zone < 0 {
+				return 0, false
+			}
+			s, ok := j.chartSizeAt(j.zones[sc.zone])
+			return float64(s - sc.s), ok
+		}),
+		textTerm("zone.chart_size", "the size the zone's own measurement names", func(j *judging, sc *scene) (string, bool) {
+			if sc.zone < 0 {
+				return "", false
+			}
+			s, ok := j.chartSizeAt(j.zones[sc.zone])
+			if !ok {
+				return "", false
+			}
+			return j.sizes[s], true
+		}),
+		lengthTerm("zone.sleepwear_most", "the largest a close-fitting children's sleepwear garment of this size may measure there (recalled figures)", func(j *judging, sc *scene) (float64, bool) {
+			if sc.zone < 0 || j.voc.SleepwearMost == nil || !j.recipe.CloseSleepwear {
+				return 0, false
+			}
+			l, ok := j.voc.SleepwearMost(j.sizes[sc.s], j.zones[sc.zone].zone.Measure)
+			return float64(l), ok
+		}),
 		lengthTerm("zone.washed", "the garment there after shrinking", in(func(j *judging, c *column, r *zoneFit) (float64, bool) {
 			shrink := j.shrinkAt(c)
 			return r.finished.v * (1 - shrink.v/100), sized(r) && shrink.known
@@ -381,6 +422,59 @@ func zoneTerms() []term {
 		ts = append(ts, easeTerm("zone."+e.name, e.about+" there", e.get, func(_ *judging, sc *scene) int { return sc.zone }))
 	}
 	return ts
+}
+
+// chartSizeAt is the size that a zone's own measurement names on the chart.
+func (j *judging) chartSizeAt(c *column) (int, bool) {
+	row, name := j.row(j.pattern.Chart, c.measure.Name)
+	if !j.fillsRow(row) || !j.at(c, 0).known {
+		return 0, false
+	}
+	return j.pickBy(c.measure, row, name).s, true
+}
+
+// fillsRow tells whether a row has a cell for some size.
+func (f *Fitter) fillsRow(row Row) bool {
+	return row != nil && slices.ContainsFunc(f.cells, func(i int) bool { return row[i].Known })
+}
+
+// sizeNumber is the number a size's name begins with: 8, 2T, 6X.
+func sizeNumber(label string) (float64, bool) {
+	digits := strings.TrimRight(strings.ToUpper(label), "TX")
+	n, err := strconv.Atoi(digits)
+	return float64(n), err == nil && len(label)-len(digits) <= 1
+}
+
+func cordTerms() []term {
+	length := func(get func(*Cord) *quantity.Length) func(*judging, *scene) (float64, bool) {
+		return func(_ *judging, sc *scene) (float64, bool) {
+			if sc.cord == nil || get(sc.cord) == nil {
+				return 0, false
+			}
+			return float64(*get(sc.cord)), true
+		}
+	}
+	flag := func(get func(*Cord) bool) func(*judging, *scene) (bool, bool) {
+		return func(_ *judging, sc *scene) (bool, bool) { return sc.cord != nil && get(sc.cord), sc.cord != nil }
+	}
+	return []term{
+		textTerm("cord.where", "where the cord is: hood, neck, waist, hem, ankle, wrist or back", asText(func(_ *judging, sc *scene) string {
+			if sc.cord == nil {
+				return ""
+			}
+			return sc.cord.Where
+		})),
+		lengthTerm("cord.free", "the length of each free end, the garment laid flat at its widest", length(func(c *Cord) *quantity.Length { return c.Free })),
+		lengthTerm("cord.loop", "the way round a fixed loop", length(func(c *Cord) *quantity.Length { return c.Loop })),
+		flagTerm("cord.free_ends", "whether it has free ends", flag(func(c *Cord) bool { return c.FreeEnds })),
+		flagTerm("cord.toggle", "whether a toggle, a knot or anything else is at its ends", flag(func(c *Cord) bool { return c.Toggle })),
+		flagTerm("cord.tacked", "whether it is stitched down at the middle of its channel", func(_ *judging, sc *scene) (bool, bool) {
+			if sc.cord == nil || sc.cord.Tacked == nil {
+				return false, false
+			}
+			return *sc.cord.Tacked, true
+		}),
+	}
 }
 
 func measurementTerms() []term {

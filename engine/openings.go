@@ -50,9 +50,8 @@ func (j *judging) opening(o *Opening, s int) openingFit {
 
 // stretched is an edge as far as the cloth lets it open for a moment.
 func (j *judging) stretched(flat figure) figure {
-	own := j.cloth.round
-	if own.known && own.v >= j.voc.Limits.LeastStretch {
-		flat.v *= 1 + own.v*j.voc.Limits.OpeningShare/100
+	if own := j.cloth.round; j.stretches(own) {
+		flat.v *= 1 + own.v/100*j.voc.Limits.OpeningShare
 	}
 	return flat
 }

@@ -6,6 +6,9 @@ import (
 	"math"
 	"slices"
 	"strings"
+	"sync"
+
+	"fitadvisor/engine/formula"
 )
 
 // Fitter is a pattern read against a recipe: sizes in order, figures in
@@ -20,6 +23,8 @@ type Fitter struct {
 	leftOut []string // sizes the chart cannot place
 	zones   []*column
 	rules   []*boundRule
+	slots   map[formula.Key]int // of the names in rules
+	rooms   sync.Pool           // of *scratch
 }
 
 // column is a zone with its figures for every size, in size order.
@@ -51,11 +56,16 @@ func (e *NoRowError) Error() string {
 	return fmt.Sprintf("the pattern's chart has no row `%s`, which picks the size of a %s", e.Row, e.Recipe)
 }
 
+// Hint says how to mend it.
+func (e *NoRowError) Hint() string {
+	return "add the row to the pattern's `body:`, from the size chart on its envelope"
+}
+
 // Prepare reads a pattern against a recipe. The rules are the shared ones; the
 // recipe's own are added. It fails with [NoRowError] where the chart has no row
 // that could pick a size, and where a rule does not compile.
 func Prepare(p *Pattern, r *Recipe, rules []*Rule, v *Vocabulary) (*Fitter, error) {
-	f := &Fitter{voc: v, recipe: r, pattern: p, between: r.Settle(v)}
+	f := &Fitter{voc: v, recipe: r, pattern: p, between: r.Settle(v), slots: map[formula.Key]int{}}
 	order, err := f.orderRow()
 	if err != nil {
 		return nil, err
@@ -84,20 +94,28 @@ func (r *Recipe) Settle(v *Vocabulary) Between {
 		return Larger
 	case r.Stretch.Kind == "needed":
 		return Smaller
-	case r.Stretch.Kind == "none" && r.loose(float64(v.Limits.LooseEase)):
+	case r.Stretch.Kind == "none" && r.loose(v):
 		return Smaller
 	}
 	return Larger
 }
 
-// loose tells whether every deciding zone expects at least so much ease.
-func (r *Recipe) loose(from float64) bool {
+// counts tells whether a zone has a say in the size: one that decides, and
+// where grading is not sensible every girth that touches the body too.
+func (r *Recipe) counts(z *Zone, v *Vocabulary) bool {
+	return z.Role == Decides ||
+		!r.Grading.Sensible && z.Role == Mended && z.Touches && z.Ease != nil && v.Measure(z.Measure).Kind == Girth
+}
+
+// loose tells whether every deciding zone expects the ease of a loose garment.
+func (r *Recipe) loose(v *Vocabulary) bool {
 	deciding := 0
-	for _, z := range r.Zones {
-		if z.Role != Decides || z.By == "chart" {
+	for i := range r.Zones {
+		z := &r.Zones[i]
+		if z.By == "chart" || !r.counts(z, v) {
 			continue
 		}
-		if z.Ease == nil || z.Ease.Percent || !z.Ease.HasLow || z.Ease.Low < from {
+		if z.Ease == nil || z.Ease.Percent || !z.Ease.HasLow || z.Ease.Low < float64(v.Limits.LooseEase) {
 			return false
 		}
 		deciding++
@@ -129,18 +147,22 @@ func mentioned(source string, v *Vocabulary) []string {
 	return names
 }
 
-// row finds the pattern's row for a measurement, or for the one that satisfies it.
+// row finds the pattern's row for a measurement, or for the one that satisfies
+// it; a row of nothing but gaps is none.
 func (f *Fitter) row(rows map[string]Row, measure string) (Row, string) {
-	if row, ok := rows[measure]; ok {
+	if row := rows[measure]; row.known() {
 		return row, measure
 	}
 	if m := f.voc.Measure(measure); m != nil && m.SameAs != "" {
-		if row, ok := rows[m.SameAs]; ok {
+		if row := rows[m.SameAs]; row.known() {
 			return row, m.SameAs
 		}
 	}
 	return nil, ""
 }
+
+// known tells whether a row has anything but gaps.
+func (r Row) known() bool { return slices.ContainsFunc(r, func(c Cell) bool { return c.Known }) }
 
 func (f *Fitter) orderRow() (string, error) {
 	names := f.recipe.Controlling.named(f.voc)
@@ -153,7 +175,7 @@ func (f *Fitter) orderRow() (string, error) {
 }
 
 // orderSizes sorts the sizes by the order row's middle, then its lower end,
-// then the other rows in alphabetical order, then the label.
+// then the other rows in alphabetical order, gaps last, then the label.
 func (f *Fitter) orderSizes(by string) {
 	rows := []Row{f.pattern.Chart[by]}
 	others := make([]string, 0, len(f.pattern.Chart))
@@ -175,11 +197,7 @@ func (f *Fitter) orderSizes(by string) {
 	}
 	slices.SortFunc(f.cells, func(a, b int) int {
 		for _, row := range rows {
-			x, y := row[a], row[b]
-			if !x.Known || !y.Known {
-				continue
-			}
-			if c := cmp.Or(cmp.Compare(x.middle(), y.middle()), cmp.Compare(x.Low, y.Low)); c != 0 {
+			if c := row[a].compare(row[b]); c != 0 {
 				return c
 			}
 		}
@@ -192,6 +210,19 @@ func (f *Fitter) orderSizes(by string) {
 }
 
 func (c Cell) middle() float64 { return float64(c.Low+c.High) / 2 }
+
+// compare orders cells by their middle, then their lower end; gaps come last.
+func (c Cell) compare(d Cell) int {
+	switch {
+	case c.Known && d.Known:
+		return cmp.Or(cmp.Compare(c.middle(), d.middle()), cmp.Compare(c.Low, d.Low))
+	case c.Known:
+		return -1
+	case d.Known:
+		return 1
+	}
+	return 0
+}
 
 // figures reads a row in size order; an absent row is all unknown.
 func (f *Fitter) figures(row Row) []figure {
@@ -209,8 +240,7 @@ func (f *Fitter) figures(row Row) []figure {
 
 func (f *Fitter) column(z *Zone) *column {
 	c := &column{zone: z, measure: f.voc.Measure(z.Measure)}
-	c.decides = z.Role == Decides ||
-		!f.recipe.Grading.Sensible && z.Role == Mended && z.Touches && z.Ease != nil && c.measure.Kind == Girth
+	c.decides = f.recipe.counts(z, f.voc)
 	c.standIn = f.recipe.HangsFrom == "shoulder" && z.Measure == "bust"
 	var chart, made Row
 	chart, c.chartRow = f.row(f.pattern.Chart, z.Measure)

@@ -14,6 +14,7 @@ type Body struct {
 	Taken        string // YYYY-MM-DD, empty where not said
 	MeasuredOver string
 	Posture      string
+	Age          *float64      // years
 	Units        quantity.Unit // the units it was written in
 	Measurements map[string]Taking
 }
@@ -56,7 +57,21 @@ type Pattern struct {
 	Cup         *quantity.Length // drafted full bust less upper bust
 	Stretch     *float64         // percent, of the cloth it was drafted for
 	Allowance   *quantity.Length
+	Cords       []Cord // on children's clothing
 	At          diag.Range
+	RecipeAt    diag.Range
+	ChartAt     diag.Range
+}
+
+// Cord is a cord, drawstring or tie on a garment.
+type Cord struct {
+	Where    string           // hood, neck, waist, hem, ankle, wrist or back
+	Free     *quantity.Length // of each free end, the garment laid flat at its widest
+	Loop     *quantity.Length // round a fixed loop
+	FreeEnds bool
+	Toggle   bool // or a knot or anything else at the ends
+	Tacked   *bool
+	At       diag.Range
 }
 
 // Structure tells a woven cloth from a knit.
@@ -195,6 +210,7 @@ type Recipe struct {
 	Between        Between // as declared; empty: see [Recipe.Settle]
 	HangsFrom      string  // "shoulder", or empty
 	CloseSleepwear bool
+	Nightwear      bool
 	Zones          []Zone
 	Stretch        Stretch
 	WornOver       []string
@@ -219,23 +235,28 @@ const (
 
 // Limit is a threshold of a rule, under the name limit.NAME.
 type Limit struct {
-	Name   string
-	Number float64 // centimetres, percent or a count
+	Name string
+	Text string // as written
 }
 
 // Rule is a declared condition with what to say. Its expressions are compiled
 // when first asked for.
 type Rule struct {
 	ID       string
+	Topic    string // the rule file's, or the recipe's name
 	Severity Severity
 	Zone     string // only this zone, or
-	Each     string // zone, measurement or opening: once for each
+	Each     string // zone, measurement, opening or cord: once for each
 	Limits   []Limit
 	Source   string
 	At       diag.Range
 	When     *Lazy[*formula.Formula]
 	Say, Fix *Lazy[*formula.Template]
+	Written  Written
 }
+
+// Written is a rule's text as it stands in its file.
+type Written struct{ When, Say, Fix string }
 
 // Lazy is a value that is made when it is first asked for.
 type Lazy[T any] struct {

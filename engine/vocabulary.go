@@ -76,13 +76,16 @@ type LayerKind struct {
 
 // Vocabulary is everything the engine knows besides recipes and rules.
 type Vocabulary struct {
-	Limits   Limits
+	Limits Limits
+	// SleepwearMost is the largest that close-fitting children's sleepwear of a
+	// size may measure; nil where the table is not at hand.
+	SleepwearMost func(size, measure string) (quantity.Length, bool)
+
 	measures map[string]*Measure
 	names    []string // sorted by level, then name
 
-	once   sync.Once // terms and schema are made when an expression is first met
-	byName map[string]term
-	schema *formula.Schema
+	once  sync.Once // the fixed terms are made when an expression is first met
+	terms map[string]term
 }
 
 // NewVocabulary puts measures and limits together.
@@ -106,8 +109,8 @@ func NewVocabulary(measures []Measure, limits Limits) *Vocabulary {
 // Measure returns the word, or nil if the vocabulary lacks it.
 func (v *Vocabulary) Measure(name string) *Measure { return v.measures[name] }
 
-// Names lists every word from the top of the body down.
-func (v *Vocabulary) Names() []string { return v.names }
+// Words lists every word from the top of the body down.
+func (v *Vocabulary) Words() []string { return v.names }
 
 // BodyNames lists the words a body can have, from the top down.
 func (v *Vocabulary) BodyNames() []string {
@@ -129,26 +132,54 @@ func (v *Vocabulary) Title(name string) string {
 }
 
 // Schema is the names that expressions may use.
-func (v *Vocabulary) Schema() *formula.Schema {
-	v.once.Do(v.makeTerms)
-	return v.schema
+func (v *Vocabulary) Schema() *formula.Schema { return formula.SchemaOf(v) }
+
+// Lookup finds a name that expressions may use.
+func (v *Vocabulary) Lookup(name string) (formula.Name, bool) {
+	t, ok := v.term(name)
+	return t.name, ok
 }
 
-func (v *Vocabulary) term(name string) (term, bool) {
-	v.once.Do(v.makeTerms)
-	t, ok := v.byName[name]
-	return t, ok
-}
-
-func (v *Vocabulary) makeTerms() {
-	terms := v.terms()
-	v.byName = make(map[string]term, len(terms))
-	names := make([]formula.Name, len(terms))
-	for i, t := range terms {
-		v.byName[t.name.Name] = t
-		names[i] = t.name
+// Names lists every name that expressions may use, besides the limit.NAME of a
+// rule's own limits.
+func (v *Vocabulary) Names() []formula.Name {
+	var names []formula.Name
+	for _, t := range v.fixed() {
+		names = append(names, t.name)
 	}
-	v.schema = formula.NewSchema(names)
+	for _, measure := range v.names {
+		for _, group := range measureGroups {
+			if t, ok := v.measureTerm(group, v.measures[measure]); ok {
+				names = append(names, t.name)
+			}
+		}
+	}
+	return names
+}
+
+// term finds a name with how to read its value.
+func (v *Vocabulary) term(name string) (term, bool) {
+	if t, ok := v.fixed()[name]; ok {
+		return t, true
+	}
+	group, measure, _ := strings.Cut(name, ".")
+	if m := v.measures[measure]; m != nil {
+		return v.measureTerm(group, m)
+	}
+	return term{}, false
+}
+
+// fixed are the names that do not come from a measurement.
+func (v *Vocabulary) fixed() map[string]term {
+	v.once.Do(func() {
+		v.terms = map[string]term{}
+		for _, group := range [][]term{bodyTerms(), clothTerms(), recipeTerms(), local(sizeTerms()...), local(zoneTerms()...), measurementTerms(), local(openingTerms()...), local(cordTerms()...)} {
+			for _, t := range group {
+				v.terms[t.name.Name] = t
+			}
+		}
+	})
+	return v.terms
 }
 
 func (v *Vocabulary) level(name string) int {

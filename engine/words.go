@@ -59,3 +59,10 @@ func list(items []string, last string) string {
 	}
 	return strings.Join(items[:len(items)-1], ", ") + " " + last + " " + items[len(items)-1]
 }
+
+func capital(s string) string {
+	if s == "" {
+		return s
+	}
+	return strings.ToUpper(s[:1]) + s[1:]
+}

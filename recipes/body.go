@@ -1,6 +1,7 @@
 package recipes
 
 import (
+	"errors"
 	"strconv"
 	"strings"
 
@@ -16,9 +17,10 @@ func (r *reader) units(v file.Value) quantity.Unit {
 		return ""
 	}
 	u, err := quantity.ParseUnit(v.Text())
-	if err != nil {
-		v.OneOf("cm", "in")
-		return ""
+	var wrong *quantity.Error
+	if errors.As(err, &wrong) {
+		v.Problem(wrong.Summary, wrong.Hint)
+		u = quantity.Cm // so that not every bare number is a problem too
 	}
 	r.doc.SetUnits(u)
 	return u
@@ -40,6 +42,7 @@ func (r *reader) body(m *file.Map) *engine.Body {
 	b.Taken, _ = m.Get("taken").Date()
 	b.Units = r.units(m.Get("units"))
 	b.MeasuredOver = m.Get("measured_over").Text()
+	b.Age = r.age(m.Get("age"))
 	b.Posture, _ = m.Get("posture").OneOf("standing", "seated")
 	b.Measurements = r.measurements(m.Need("measurements"))
 	m.Close("a body file")
@@ -78,6 +81,27 @@ func (r *reader) taking(name string, v file.Value) engine.Taking {
 	return t
 }
 
+// age reads years, or months of a small child.
+func (r *reader) age(v file.Value) *float64 {
+	if !v.Exists() {
+		return nil
+	}
+	number, unit, _ := strings.Cut(strings.TrimSpace(v.Text()), " ")
+	years, err := strconv.ParseFloat(number, 64)
+	switch unit {
+	case "", "year", "years":
+	case "month", "months":
+		years /= 12
+	default:
+		err = strconv.ErrSyntax
+	}
+	if err != nil || years < 0 || years > 130 {
+		v.Problem("expected an age, got `"+v.Text()+"`", "in years, as in `age: 6`, or in months, as in `age: 18 months`")
+		return nil
+	}
+	return &years
+}
+
 func (r *reader) readings(v file.Value) []engine.Reading {
 	var out []engine.Reading
 	if !v.Exists() {
@@ -92,15 +116,22 @@ func (r *reader) readings(v file.Value) []engine.Reading {
 			item.Problem("a measurement is more than nothing, got `"+item.Text()+"`", "measure again, or leave the line out")
 			continue
 		}
+		if len(out) > 0 && tooFarApart(l, out[0].Length) {
+			item.Problem("`"+out[0].Text+"` and `"+item.Text()+"` cannot be two readings of one measurement", "if this is a decimal comma, write a point, as in 74.5")
+			continue
+		}
 		out = append(out, engine.Reading{Length: l, Text: item.Text()})
 	}
 	return out
 }
 
+// tooFarApart tells a slip of the pen from readings that merely differ.
+func tooFarApart(a, b quantity.Length) bool { return a > 2*b || b > 2*a }
+
 func (r *reader) degrees(v file.Value) float64 {
 	text := strings.TrimSpace(strings.TrimSuffix(strings.TrimSuffix(v.Text(), "degrees"), "°"))
 	d, err := strconv.ParseFloat(text, 64)
-	if err != nil || d < -10 || d > 60 {
+	if err != nil || !(d >= -10 && d <= 60) {
 		v.Problem("expected an angle in degrees, got `"+v.Text()+"`", "as in `22` or `22 degrees`")
 		return 0
 	}
@@ -125,11 +156,11 @@ func (r *reader) cloth(m *file.Map) *engine.Cloth {
 		c.Structure = engine.Structure(s)
 	}
 	stretch := m.Get("stretch")
-	c.Across, c.Along = r.bothWays(stretch, r.stretchOf)
+	c.Across, c.Along = r.bothWays("stretch", stretch, r.stretchOf)
 	if stretch.Exists() {
 		c.StretchAt = stretch.Range()
 	}
-	c.ShrinkAcross, c.ShrinkAlong = r.bothWays(m.Get("shrinkage"), r.share)
+	c.ShrinkAcross, c.ShrinkAlong = r.bothWays("shrinkage", m.Get("shrinkage"), r.share)
 	c.Recovery = r.share(m.Get("recovery"))
 	c.Thickness, c.Width, c.Length = r.length(m.Get("thickness")), r.length(m.Get("width")), r.length(m.Get("length"))
 	if washed, ok := m.Get("prewashed").Bool(); ok {
@@ -142,13 +173,17 @@ func (r *reader) cloth(m *file.Map) *engine.Cloth {
 }
 
 // bothWays reads {across:, along:}.
-func (r *reader) bothWays(v file.Value, read func(file.Value) *float64) (across, along *float64) {
-	if !v.Exists() {
+func (r *reader) bothWays(what string, v file.Value, read func(file.Value) *float64) (across, along *float64) {
+	switch {
+	case !v.Exists():
+		return nil, nil
+	case v.IsText():
+		v.Problem("in which direction is not said", "as in `"+what+": {across: "+v.Text()+"}`, or `along:`, or both")
 		return nil, nil
 	}
 	m := v.Map()
 	across, along = read(m.Get("across")), read(m.Get("along"))
-	m.Close("`across` and `along`")
+	m.Close("`" + what + "`")
 	return across, along
 }
 
@@ -211,7 +246,7 @@ func (r *reader) length(v file.Value) *quantity.Length {
 		return nil
 	}
 	if l < 0 {
-		v.Problem("expected a length above 0, got `"+v.Text()+"`", "")
+		v.Problem("expected a length that is not below 0, got `"+v.Text()+"`", "")
 		return nil
 	}
 	return &l

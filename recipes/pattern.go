@@ -6,6 +6,7 @@ import (
 	"path"
 	"slices"
 	"strings"
+	"unicode"
 
 	"fitadvisor/engine"
 	"fitadvisor/engine/quantity"
@@ -30,7 +31,6 @@ type patternReader struct {
 	reader
 	beside  fs.FS
 	sizes   []string
-	at      diag.Range // of `sizes:`
 	tables  []*file.Doc
 	bare    quantity.Unit
 	pattern *engine.Pattern
@@ -48,15 +48,38 @@ func (p *patternReader) read(m *file.Map) *engine.Pattern {
 	out.Allowance = p.length(m.Get("seam_allowance"))
 	sizes := m.Get("sizes")
 	p.readSizes(sizes)
-	p.rows(m.Need("body"), out.Chart, false)
-	p.rows(m.Get("finished"), out.Finished, true)
-	if len(p.sizes) == 0 && !sizes.Exists() {
-		p.doc.Problem(m.Range(), "the pattern names no sizes", "add `sizes: [8, 10, 12]`, or a chart file with a size to each line")
+	chart := m.Get("body")
+	switch {
+	case !chart.Exists():
+		p.doc.Problem(m.Range(), "the pattern has no size chart", "add `body:` with a row for each measurement, as in `hip: [36, 37, 38 1/2]`")
+	case chart.IsMap() && !sizes.Exists():
+		p.doc.Problem(m.Range(), noSizes, noSizesHint)
 	}
-	m.Get("cords") // read with the safety rules of children's clothing
+	out.RecipeAt, out.ChartAt = m.Get("recipe").Range(), chart.Range()
+	p.rows(chart, out.Chart, false)
+	p.rows(m.Get("finished"), out.Finished, true)
+	for _, v := range m.Get("cords").Items() {
+		out.Cords = append(out.Cords, p.cord(v))
+	}
 	m.Close("a pattern file")
 	out.Sizes = p.sizes
 	return out
+}
+
+// cord reads one cord of a child's garment.
+func (p *patternReader) cord(v file.Value) engine.Cord {
+	m := v.Map()
+	c := engine.Cord{At: m.Range(), FreeEnds: true, Free: p.length(m.Get("free")), Loop: p.length(m.Get("loop"))}
+	c.Where, _ = m.Need("where").OneOf("hood", "neck", "waist", "hem", "ankle", "wrist", "back")
+	c.Toggle, _ = m.Get("toggle").Bool()
+	if ends, ok := m.Get("ends").OneOf("free", "none"); ok {
+		c.FreeEnds = ends == "free"
+	}
+	if tacked, ok := m.Get("tacked").Bool(); ok {
+		c.Tacked = &tacked
+	}
+	m.Close("a cord")
+	return c
 }
 
 // draftedFor reads what body the pattern was drafted for.
@@ -68,7 +91,7 @@ func (p *patternReader) draftedFor(v file.Value) {
 	p.pattern.Cup = p.length(m.Get("cup"))
 	p.pattern.Stretch = p.stretchOf(m.Get("stretch"))
 	for _, name := range p.voc.BodyNames() {
-		if p.voc.Measure(name).Kind != engine.Along || !m.Has(name) {
+		if p.voc.Measure(name).Kind != engine.Along {
 			continue
 		}
 		if l := p.length(m.Get(name)); l != nil {
@@ -82,21 +105,29 @@ func (p *patternReader) readSizes(v file.Value) {
 	if !v.Exists() {
 		return
 	}
-	p.at = v.Range()
 	seen := map[string]bool{}
 	for _, item := range v.Items() {
 		label := strings.TrimSpace(item.Text())
-		if !item.Exists() || label == "" {
-			item.Problem("a size without a name", "write each size as the pattern prints it")
-			continue
-		}
-		if seen[label] {
+		switch {
+		case label == "":
+			item.Problem(sizeWithoutName, sizeHint)
+		case seen[label]:
 			item.Problem("the size `"+label+"` is there twice", "name each size once")
 		}
 		seen[label] = true
 		p.sizes = append(p.sizes, label)
 	}
+	if len(p.sizes) == 0 && v.IsList() {
+		v.Problem(noSizes, noSizesHint)
+	}
 }
+
+const (
+	sizeWithoutName = "a size without a name"
+	sizeHint        = "write each size as the pattern prints it"
+	noSizes         = "the pattern names no sizes"
+	noSizesHint     = "add `sizes: [8, 10, 12]`, or a chart file with a size to each line"
+)
 
 // rows reads rows of cells by measurement, or the name of a table beside the file.
 func (p *patternReader) rows(v file.Value, into map[string]engine.Row, finished bool) {
@@ -156,15 +187,21 @@ func cells(n int) string {
 
 // rowHint guesses at decimal commas, which split a value in two.
 func (p *patternReader) rowHint(items []file.Value) string {
-	if len(items) == 2*len(p.sizes) {
-		return "if these are decimal commas, write 97.8 or quote the value"
+	if len(items) > len(p.sizes) {
+		return oneCellEach + "; " + pointHint
 	}
-	return "give one cell to each size; write ~ for one you do not know"
+	return oneCellEach + "; write ~ for one you do not know"
 }
+
+const (
+	oneCellEach = "give one cell to each size"
+	pointHint   = "if these are decimal commas, write points, as in 97.8"
+	gapHint     = "write ~ for a cell you do not know"
+)
 
 // cell reads a single value or a range; an absent one is a gap.
 func (p *patternReader) cell(v file.Value) engine.Cell {
-	if !v.Exists() || strings.TrimSpace(v.Text()) == "-" {
+	if !v.Exists() || v.IsText() && !p.hasNumber(v) {
 		return engine.Cell{}
 	}
 	r, ok := v.LengthRange()
@@ -175,10 +212,28 @@ func (p *patternReader) cell(v file.Value) engine.Cell {
 		v.Problem("a chart cell cannot be open at one end", "write both ends, as in 26-27")
 		return engine.Cell{}
 	case r.Low <= 0:
-		v.Problem("a chart cell is more than nothing, got `"+v.Text()+"`", "write ~ for a cell you do not know")
+		v.Problem("a chart cell is more than nothing, got `"+v.Text()+"`", gapHint)
 		return engine.Cell{}
 	}
 	return engine.Cell{Low: r.Low, High: r.High, Known: true, Text: v.Text(), At: v.Range()}
+}
+
+// gaps mark a cell that is not known; in a table an empty cell does too.
+var gaps = []string{"-", "–", "—", "~"}
+
+// hasNumber tells a cell that can be read from a gap.
+func (p *patternReader) hasNumber(v file.Value) bool {
+	switch text := v.Text(); {
+	case slices.Contains(gaps, strings.TrimSpace(text)):
+		return false
+	case strings.Contains(text, "\n"):
+		v.Problem("a cell runs on into the next line", "close its quote, or write it without quotes")
+		return false
+	case !strings.ContainsFunc(text, unicode.IsNumber):
+		v.Problem("`"+text+"` is no measurement", gapHint)
+		return false
+	}
+	return true
 }
 
 // table reads a CSV file beside the pattern: a size to each line under a
@@ -196,6 +251,7 @@ func (p *patternReader) table(v file.Value, into map[string]engine.Row, finished
 	doc, rows := file.OpenTable(name, data)
 	doc.SetUnits(p.bare)
 	p.tables = append(p.tables, doc)
+	rows = slices.DeleteFunc(rows, blank)
 	if len(rows) < 2 {
 		if len(doc.Problems()) == 0 {
 			doc.Problem(diag.Range{File: doc.Name()}, "the chart has no lines", "a header `size,waist,hip` and a line for each size")
@@ -213,6 +269,9 @@ func (p *patternReader) table(v file.Value, into map[string]engine.Row, finished
 	}
 }
 
+// blank tells an empty line, which a spreadsheet leaves below a table.
+func blank(line []file.Value) bool { return !slices.ContainsFunc(line, file.Value.Exists) }
+
 // tableReader reads one CSV chart into rows.
 type tableReader struct {
 	*patternReader
@@ -223,84 +282,99 @@ type tableReader struct {
 
 // bySize reads a size to each line.
 func (q *tableReader) bySize(rows [][]file.Value) {
-	lines := rows[1:]
+	header, lines := rows[0], rows[1:]
 	labels := make([]file.Value, len(lines))
+	full := make([]bool, len(lines))
 	for i, line := range lines {
-		labels[i] = line[0]
-		if len(line) != len(rows[0]) {
-			line[0].Problem(fmt.Sprintf("this line has %s, the header %d", cells(len(line)), len(rows[0])), q.commaHint(len(line), len(rows[0])))
-			return
-		}
+		labels[i], full[i] = line[0], q.full(line, header)
 	}
-	place, ok := q.places(labels)
-	if !ok {
-		return
-	}
-	for k, key := range rows[0][1:] {
-		if !q.column(key) {
-			continue
-		}
-		row := make(engine.Row, len(q.sizes))
+	place := q.places(labels)
+	for k, key := range header[1:] {
+		column := make([]file.Value, len(lines))
 		for i, line := range lines {
-			row[place[i]] = q.cell(line[k+1])
+			if full[i] {
+				column[i] = line[k+1]
+			}
 		}
-		q.into[strings.TrimSpace(key.Text())] = row
+		q.put(key, column, place)
 	}
 }
 
 // byMeasurement reads a measurement to each line.
 func (q *tableReader) byMeasurement(rows [][]file.Value) {
-	place, ok := q.places(rows[0][1:])
-	if !ok {
+	place := q.places(rows[0][1:])
+	for _, line := range rows[1:] {
+		if q.full(line, rows[0]) {
+			q.put(line[0], line[1:], place)
+		}
+	}
+}
+
+// full tells whether a line is as long as the header.
+func (q *tableReader) full(line, header []file.Value) bool {
+	if len(line) == len(header) {
+		return true
+	}
+	hint := "leave a cell empty where you do not know the value, but keep its comma"
+	if len(line) > len(header) {
+		hint = pointHint
+	}
+	line[0].Problem(fmt.Sprintf("this line has %s, the header %d", cells(len(line)), len(header)), hint)
+	return false
+}
+
+// put reads the cells of one measurement into their places, which are below 0
+// where the size is a problem.
+func (q *tableReader) put(key file.Value, values []file.Value, place []int) {
+	if !key.Exists() && !blank(values) {
+		key.Problem("these cells do not say what is measured", "name the measurement, as in `hip`")
+	}
+	if !q.rowName(key, q.finished) {
 		return
 	}
-	for _, line := range rows[1:] {
-		if len(line) != len(rows[0]) {
-			line[0].Problem(fmt.Sprintf("this line has %s, the header %d", cells(len(line)), len(rows[0])), q.commaHint(len(line), len(rows[0])))
-			continue
-		}
-		if !q.column(line[0]) {
-			continue
-		}
-		row := make(engine.Row, len(q.sizes))
-		for i, c := range line[1:] {
-			row[place[i]] = q.cell(c)
-		}
-		q.into[strings.TrimSpace(line[0].Text())] = row
+	if _, twice := q.into[key.Text()]; twice {
+		key.Problem("`"+key.Text()+"` is there twice", "give each measurement one row or column")
+		return
 	}
+	row := make(engine.Row, len(q.sizes))
+	for i, v := range values {
+		if c := q.cell(v); place[i] >= 0 {
+			row[place[i]] = c
+		}
+	}
+	q.into[key.Text()] = row
 }
 
-func (q *tableReader) commaHint(got, want int) string {
-	if got > want {
-		return "if these are decimal commas, write 97.8 or quote the value"
-	}
-	return "leave a cell empty where you do not know the value, but keep its comma"
-}
-
-func (q *tableReader) column(key file.Value) bool { return q.rowName(key, q.finished) }
-
-// places finds each label's place among the sizes; without `sizes:` the first
-// table names them.
-func (q *tableReader) places(labels []file.Value) ([]int, bool) {
+// places finds each label's place among the sizes, below 0 where it has none;
+// without `sizes:` the first table names them.
+func (q *tableReader) places(labels []file.Value) []int {
 	fresh := len(q.sizes) == 0
+	at := make(map[string]int, len(q.sizes))
+	for i, size := range q.sizes {
+		at[size] = i
+	}
+	hint := "its sizes are: " + strings.Join(q.sizes, ", ")
 	place := make([]int, len(labels))
 	seen := map[string]bool{}
-	ok := true
 	for i, l := range labels {
 		label := strings.TrimSpace(l.Text())
-		at := slices.Index(q.sizes, label)
+		known := false
+		place[i], known = at[label]
 		switch {
-		case label == "" || seen[label]:
-			l.Problem("expected a size of its own, got `"+label+"`", "name each size once")
-			ok = false
+		case label == "":
+			l.Problem(sizeWithoutName, sizeHint)
+		case seen[label]:
+			l.Problem("the size `"+label+"` is there twice", "name each size once")
 		case fresh:
+			place[i], known = len(q.sizes), true
 			q.sizes = append(q.sizes, label)
-			at = i
-		case at < 0:
-			l.Problem("the pattern has no size `"+label+"`", "its sizes are: "+strings.Join(q.sizes, ", "))
-			ok = false
+		case !known:
+			l.Problem("the pattern has no size `"+label+"`", hint)
 		}
-		seen[label], place[i] = true, at
+		if !known || seen[label] {
+			place[i] = -1
+		}
+		seen[label] = true
 	}
-	return place, ok
+	return place
 }

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"unicode/utf8"
 
 	"fitadvisor/engine"
 	"fitadvisor/engine/formula"
@@ -36,7 +37,10 @@ func (r *reader) whole(kind string) *file.Map {
 		return nil
 	}
 	m := root.Map()
-	got := m.Need("kind")
+	got := m.Get("kind")
+	if root.IsMap() && !m.Has("kind") {
+		root.Problem("the key `kind` is missing here", "write `kind: "+kind+"`")
+	}
 	if got.IsText() && got.Text() != kind && slices.Contains(kinds, got.Text()) {
 		got.Problem("this is a "+got.Text()+" file, where a "+kind+" file is wanted", "did two files change places?")
 		return nil
@@ -69,13 +73,15 @@ func (r *reader) readBeside(v file.Value, folder fs.FS) (name string, data []byt
 
 // unknownMeasure is the problem of a word the vocabulary lacks.
 func (r *reader) unknownMeasure(v file.Value, known []string) {
-	hint := "the vocabulary stands in rules/data/measurements.csv; `advisor rule list` names what rules may use"
-	if near := diag.Near(v.Text(), known); near != "" {
-		hint = "did you mean `" + near + "`?"
-	} else if len(known) > 0 {
-		hint = "there are: " + strings.Join(known, ", ")
+	v.Problem("unknown measurement `"+v.Text()+"`", oneOf(v.Text(), known))
+}
+
+// oneOf hints at the word that was meant, or at all there are.
+func oneOf(word string, known []string) string {
+	if near := diag.Near(word, known); near != "" {
+		return "did you mean `" + near + "`?"
 	}
-	v.Problem("unknown measurement `"+v.Text()+"`", hint)
+	return "there are: " + strings.Join(known, ", ")
 }
 
 // measure reads the name of a body measurement.
@@ -84,8 +90,12 @@ func (r *reader) measure(v file.Value) (string, bool) {
 		return "", false
 	}
 	name := v.Text()
-	if m := r.voc.Measure(name); m == nil || m.Kind == engine.Garment {
+	switch m := r.voc.Measure(name); {
+	case m == nil:
 		r.unknownMeasure(v, r.voc.BodyNames())
+		return name, false
+	case m.Kind == engine.Garment:
+		v.Problem("`"+name+"` is measured on the garment, not on the body", "it belongs under `finished:` in a pattern file")
 		return name, false
 	}
 	return name, true
@@ -97,7 +107,7 @@ func (r *reader) made(v file.Value) string {
 		return ""
 	}
 	if r.voc.Measure(v.Text()) == nil {
-		r.unknownMeasure(v, r.voc.Names())
+		r.unknownMeasure(v, r.voc.Words())
 	}
 	return v.Text()
 }
@@ -120,6 +130,7 @@ func ReadRecipe(doc *file.Doc, voc *engine.Vocabulary, when rules.Compiling) *en
 	}
 	out.HangsFrom, _ = m.Get("hangs_from").OneOf("shoulder")
 	out.CloseSleepwear, _ = m.Get("close_sleepwear").Bool()
+	out.Nightwear, _ = m.Get("nightwear").Bool()
 	out.Stretch = r.stretch(m.Need("stretch"))
 	for _, v := range m.Get("worn_over").ItemsOrOne() {
 		out.WornOver = append(out.WornOver, v.Text())
@@ -130,17 +141,45 @@ func ReadRecipe(doc *file.Doc, voc *engine.Vocabulary, when rules.Compiling) *en
 	for _, v := range m.Get("openings").Items() {
 		out.Openings = append(out.Openings, r.opening(v))
 	}
-	out.Rules = rules.ReadList(doc, m.Get("cautions"), voc, when)
+	out.Rules = rules.ReadList(doc, m.Get("cautions"), out.Name, voc, when)
+	r.zonesOfCautions(m.Get("cautions"), out)
 	m.Get("examples") // read by their own reader
 	m.Close("a recipe file")
 	return out
+}
+
+// zonesOfCautions finds rules about a zone that the recipe lacks, which would
+// never be looked at.
+func (r *reader) zonesOfCautions(cautions file.Value, recipe *engine.Recipe) {
+	names := zoneNames(recipe)
+	for _, item := range cautions.ItemsOrOne() {
+		if !item.IsMap() {
+			continue
+		}
+		zone := item.Map().Get("zone")
+		if zone.IsText() && !slices.Contains(names, zone.Text()) {
+			zone.Problem("this recipe has no zone `"+zone.Text()+"`", oneOf(zone.Text(), names))
+		}
+	}
+}
+
+func zoneNames(recipe *engine.Recipe) []string {
+	names := make([]string, len(recipe.Zones))
+	for i, z := range recipe.Zones {
+		names[i] = z.Name
+	}
+	return names
 }
 
 // controlling reads a measurement, a list in order, or an expression that yields one.
 func (r *reader) controlling(v file.Value) engine.Controlling {
 	c := engine.Controlling{At: v.Range()}
 	if v.IsList() || r.voc.Measure(v.Text()) != nil || isWord(v.Text()) {
-		for _, item := range v.ItemsOrOne() {
+		items := v.ItemsOrOne()
+		if len(items) == 0 {
+			v.Problem("no measurement picks the size", "as in `controlling: hip`")
+		}
+		for _, item := range items {
 			if name, ok := r.measure(item); ok {
 				c.Names = append(c.Names, name)
 			}
@@ -174,9 +213,12 @@ func (r *reader) stretch(v file.Value) engine.Stretch {
 	}
 	m := v.Map()
 	for _, kind := range []string{"comfort", "needed"} {
-		if p, ok := m.Get(kind).Percent(); ok {
-			s.Kind, s.Least = kind, p
+		if p := r.stretchOf(m.Get(kind)); p != nil {
+			s.Kind, s.Least = kind, *p
 		}
+	}
+	if m.Has("comfort") && m.Has("needed") {
+		v.Problem("stretch is either for comfort or needed", "drop one of the two")
 	}
 	m.Close("`stretch`")
 	return s
@@ -189,17 +231,24 @@ func (r *reader) zones(v file.Value) []engine.Zone {
 		out = append(out, r.zone(k, m.Get(k.Text())))
 	}
 	if v.Exists() && len(out) == 0 {
-		v.Problem("a recipe needs at least one zone", "as in `hip: {role: decides, ease: 3 in .. 10 in}`")
+		v.Problem("a recipe needs at least one zone", zoneHint)
 	}
 	return out
 }
 
+const zoneHint = "as in `hip: {role: decides, ease: 3 in .. 10 in}`"
+
 func (r *reader) zone(key, v file.Value) engine.Zone {
+	if !v.Exists() {
+		key.Problem("the zone `"+key.Text()+"` says nothing", zoneHint)
+	}
 	m := v.Map()
 	z := engine.Zone{Name: key.Text(), At: key.Range(), Weight: 1, Touches: true}
 	z.Measure = z.Name
 	if of := m.Get("measure"); of.Exists() {
 		z.Measure, _ = r.measure(of)
+	} else if r.voc.Measure(z.Name) == nil && diag.Near(z.Name, r.voc.BodyNames()) == "" {
+		key.Problem("what is measured at the zone `"+z.Name+"` is not said", "add `measure:`, as in `measure: hip`")
 	} else {
 		r.measure(key)
 	}
@@ -215,9 +264,7 @@ func (r *reader) zone(key, v file.Value) engine.Zone {
 	if w := m.Get("weight"); w.Exists() {
 		z.Weight = r.number(w)
 	}
-	if cut, ok := m.Get("cut").PercentRange(); ok {
-		z.Cut = &cut
-	}
+	z.Cut = r.cut(m.Get("cut"))
 	if below, ok := m.Get("at").Length(); ok {
 		z.Below = &below
 	}
@@ -225,19 +272,32 @@ func (r *reader) zone(key, v file.Value) engine.Zone {
 		z.Touches = t
 	}
 	z.Mend, z.Because, z.Source = m.Get("mend").Text(), m.Get("because").Text(), m.Get("source").Text()
-	r.checkZone(&z, key, ease)
+	r.checkZone(&z, key, ease, m.Has("tolerance"))
 	m.Close("a zone")
 	return z
 }
 
+// cut reads elastic's length as a share of the body.
+func (r *reader) cut(v file.Value) *quantity.PercentRange {
+	p, ok := v.PercentRange()
+	if !ok {
+		return nil
+	}
+	if !p.HasLow || !p.HasHigh || p.Low <= 0 {
+		v.Problem("elastic is cut between two shares of the body", "as in `cut: 90 % .. 97 %`")
+		return nil
+	}
+	return &p
+}
+
 // checkZone finds what a zone cannot do without.
-func (r *reader) checkZone(z *engine.Zone, key, ease file.Value) {
+func (r *reader) checkZone(z *engine.Zone, key, ease file.Value, toleranceSaid bool) {
 	switch {
-	case z.Role == engine.Decides && z.By == "chart" && z.Tolerance == 0:
+	case z.Role == engine.Decides && z.By == "chart" && !toleranceSaid:
 		key.Problem("a zone read off the chart needs its tolerance", "as in `tolerance: 3 cm`")
 	case z.Role == engine.Decides && z.By != "chart" && !ease.Exists():
 		key.Problem("a zone that decides needs the ease this type expects", "as in `ease: 3 in .. 10 in`, or `ease: 4 in ..` with a `tolerance:`")
-	case z.Ease != nil && (!z.Ease.HasLow || !z.Ease.HasHigh) && z.Tolerance == 0:
+	case z.Ease != nil && (!z.Ease.HasLow || !z.Ease.HasHigh) && !toleranceSaid:
 		ease.Problem("an open range needs a tolerance", "add `tolerance:`, how far from the wanted ease costs a whole point")
 	}
 }
@@ -247,7 +307,7 @@ func (r *reader) ease(v file.Value) *engine.EaseRange {
 	if !v.Exists() {
 		return nil
 	}
-	if quantity.IsPercent(v.Text()) || strings.Contains(v.Text(), "%") {
+	if quantity.IsPercent(v.Text()) {
 		p, ok := v.PercentRange()
 		if !ok {
 			return nil
@@ -261,22 +321,26 @@ func (r *reader) ease(v file.Value) *engine.EaseRange {
 	return &engine.EaseRange{Low: float64(l.Low), High: float64(l.High), HasLow: l.HasLow, HasHigh: l.HasHigh}
 }
 
-// amount reads a length in nanometres, or percentage points.
+// amount reads a length in nanometres, or percentage points, above 0; 0 where
+// none is given.
 func (r *reader) amount(v file.Value, percent bool) float64 {
-	if !v.Exists() {
-		return 0
+	read := v.Percent
+	if !percent {
+		read = func() (float64, bool) {
+			l, ok := v.Length()
+			return float64(l), ok
+		}
 	}
-	if percent {
-		p, _ := v.Percent()
-		return p
+	n, ok := read()
+	if ok && n <= 0 {
+		v.Problem("expected more than 0, got `"+v.Text()+"`", "")
 	}
-	l, _ := v.Length()
-	return float64(l)
+	return n
 }
 
 func (r *reader) number(v file.Value) float64 {
 	n, err := strconv.ParseFloat(v.Text(), 64)
-	if err != nil || n <= 0 || n > 100 {
+	if err != nil || !(n > 0 && n <= 100) {
 		v.Problem("expected a number above 0, got `"+v.Text()+"`", "as in `weight: 2`")
 		return 1
 	}
@@ -335,25 +399,23 @@ func (r *reader) opening(v file.Value) engine.Opening {
 }
 
 func (r *reader) unknownPart(v file.Value, word string) {
-	hint := "there are: " + strings.Join(r.voc.BodyNames(), ", ")
-	if near := diag.Near(word, r.voc.BodyNames()); near != "" {
-		hint = "did you mean `" + near + "`?"
-	}
-	from := max(strings.Index(v.Text(), word), 0)
-	v.ProblemAt(from, from+len([]rune(word)), "unknown measurement `"+word+"`", hint)
+	before, _, _ := strings.Cut(v.Text(), word)
+	from := utf8.RuneCountInString(before)
+	v.ProblemAt(from, from+utf8.RuneCountInString(word), "unknown measurement `"+word+"`", oneOf(word, r.voc.BodyNames()))
 }
 
 func (r *reader) closure(v file.Value) *engine.Closure {
-	if !v.Exists() || v.IsText() {
-		if v.Exists() {
-			v.OneOf("none")
-		}
+	switch {
+	case !v.Exists() || v.IsText() && v.Text() == "none":
 		return nil
+	case v.IsText():
+		v.Problem("where the "+v.Text()+" begins and how far it reaches is not said",
+			"as in `closure: {kind: zip, from: waist, towards: hip, reach: 7 in, run: 8 in}`, or `none`")
+		return &engine.Closure{}
 	}
 	m := v.Map()
 	c := &engine.Closure{Kind: m.Need("kind").Text(), From: r.made(m.Need("from")), Towards: r.made(m.Need("towards")), ReachRow: r.made(m.Get("row"))}
-	c.Reach, _ = m.Need("reach").Length()
-	c.Run, _ = m.Need("run").Length()
+	c.Reach, c.Run = quantity.Length(r.amount(m.Need("reach"), false)), quantity.Length(r.amount(m.Need("run"), false))
 	c.RunBy, _ = r.measure(m.Get("run_by"))
 	m.Close("a closure")
 	return c

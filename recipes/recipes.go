@@ -3,16 +3,17 @@
 // cloths.
 //
 // [Shipped] gives one garment type; [ReadBody], [ReadPattern], [ReadCloth] and
-// [ReadRecipe] take a file apart, leaving problems in its doc.
+// [ReadRecipe] take a file apart, leaving problems in its doc. [ReadExamples]
+// reads the examples that a recipe carries, and [Run] checks one.
 package recipes
 
 import (
+	"bytes"
 	"embed"
 	"fmt"
 	"strings"
 
 	"fitadvisor/engine"
-	"fitadvisor/explain/diag"
 	"fitadvisor/rules"
 	"fitadvisor/rules/file"
 )
@@ -45,27 +46,35 @@ func (e *NotShippedError) Error() string {
 
 // Hint names the nearest type, or all of them.
 func (e *NotShippedError) Hint() string {
-	if near := diag.Near(e.Name, e.Known); near != "" {
-		return "did you mean `" + near + "`?"
-	}
-	return "there are: " + strings.Join(e.Known, ", ")
+	return oneOf(e.Name, e.Known)
 }
 
-// Source returns a shipped garment type's file.
+// Source returns a shipped garment type's file, with its examples.
 func Source(name string) (*file.Doc, error) {
-	data, err := shipped.ReadFile(name + ".yaml")
+	data, err := text(name)
 	if err != nil {
-		return nil, &NotShippedError{name, Names()}
+		return nil, err
 	}
 	return file.Open("recipes/"+name+".yaml", data), nil
 }
 
-// Shipped reads one shipped garment type, and no other file.
+// Shipped reads one shipped garment type, and no other file. Its examples,
+// which stand last in the file, are not looked at.
 func Shipped(name string, v *engine.Vocabulary) (*engine.Recipe, error) {
-	doc, err := Source(name)
+	data, err := text(name)
 	if err != nil {
 		return nil, err
 	}
+	data, _, _ = bytes.Cut(data, []byte("\nexamples:\n"))
+	doc := file.Open("recipes/"+name+".yaml", data)
 	r := ReadRecipe(doc, v, rules.WhenNeeded)
 	return r, doc.Problems().Err()
+}
+
+func text(name string) ([]byte, error) {
+	data, err := shipped.ReadFile(name + ".yaml")
+	if err != nil {
+		return nil, &NotShippedError{name, Names()}
+	}
+	return data, nil
 }

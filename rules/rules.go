@@ -8,7 +8,9 @@ package rules
 import (
 	"embed"
 	"errors"
+	"math"
 	"strconv"
+	"strings"
 	"sync"
 
 	"fitadvisor/engine"
@@ -69,18 +71,38 @@ func Read(doc *file.Doc, v *engine.Vocabulary, when Compiling) []*engine.Rule {
 		return nil
 	}
 	m.Need("kind").OneOf("rules")
-	m.Get("topic").Text()
-	rules := ReadList(doc, m.Need("rules"), v, when)
+	list := m.Need("rules")
+	rules := ReadList(doc, list, m.Need("topic").Text(), v, when)
+	warnOfZones(doc, list, v)
 	m.Close("a rule file")
 	return rules
 }
 
-// ReadList reads a list of rules.
-func ReadList(doc *file.Doc, list file.Value, v *engine.Vocabulary, when Compiling) []*engine.Rule {
+// warnOfZones finds zones that are probably misspelt; a recipe may give its
+// zones names of its own.
+func warnOfZones(doc *file.Doc, list file.Value, v *engine.Vocabulary) {
+	for _, item := range list.ItemsOrOne() {
+		if !item.IsMap() {
+			continue
+		}
+		zone := item.Map().Get("zone")
+		if near := diag.Near(zone.Text(), v.BodyNames()); zone.IsText() && v.Measure(zone.Text()) == nil && near != "" {
+			doc.Warn(zone.Range(), "no measurement is called `"+zone.Text()+"`, so few recipes have such a zone", "did you mean `"+near+"`?")
+		}
+	}
+}
+
+// ReadList reads a list of rules on one topic.
+func ReadList(doc *file.Doc, list file.Value, topic string, v *engine.Vocabulary, when Compiling) []*engine.Rule {
 	var out []*engine.Rule
 	seen := map[string]diag.Range{}
 	for _, item := range list.Items() {
+		if !item.IsMap() {
+			item.Problem("expected a rule", "a rule has the keys id, severity, when, say and source")
+			continue
+		}
 		r := readRule(item, v, when)
+		r.Topic = topic
 		if first, twice := seen[r.ID]; twice && r.ID != "" {
 			doc.Problem(r.At, "the rule `"+r.ID+"` is there twice", "it stands at "+first.String()+" already: give one of them another id")
 		}
@@ -93,19 +115,23 @@ func ReadList(doc *file.Doc, list file.Value, v *engine.Vocabulary, when Compili
 func readRule(item file.Value, v *engine.Vocabulary, compiling Compiling) *engine.Rule {
 	m := item.Map()
 	r := &engine.Rule{At: m.Range()}
-	r.ID = m.Need("id").Text()
+	id := m.Need("id")
+	if r.ID = id.Text(); id.IsText() && !isID(r.ID) {
+		id.Problem("an id is small letters and digits with dashes between", "as in `firm-cloth`")
+	}
 	if s, ok := m.Need("severity").OneOf("stop", "warn", "note"); ok {
 		r.Severity = engine.Severity(s)
 	}
 	r.Zone = m.Get("zone").Text()
-	r.Each, _ = m.Get("each").OneOf("zone", "measurement", "opening")
+	r.Each, _ = m.Get("each").OneOf("zone", "measurement", "opening", "cord")
 	if r.Zone != "" && r.Each != "" {
 		m.Get("each").Problem("a rule looks either at one `zone` or at `each`", "drop one of the two")
 	}
 	r.Source = m.Need("source").Text()
 	limits := readLimits(m.Get("limits"))
 	for _, l := range limits {
-		r.Limits = append(r.Limits, engine.Limit{Name: l.Name.Name, Number: l.Value})
+		name := strings.TrimPrefix(l.Name.Name, "limit.")
+		r.Limits = append(r.Limits, engine.Limit{Name: l.Name.Name, Text: m.Get("limits").Map().Get(name).Text()})
 	}
 	c := compiler{v: v, limits: limits, at: compiling}
 	r.When = later(c, m.Need("when"), func(src string, s *formula.Schema) (*formula.Formula, error) {
@@ -115,8 +141,18 @@ func readRule(item file.Value, v *engine.Vocabulary, compiling Compiling) *engin
 	if fix := m.Get("fix"); fix.Exists() {
 		r.Fix = later(c, fix, formula.CompileTemplate)
 	}
+	r.Written = engine.Written{When: m.Get("when").Text(), Say: m.Get("say").Text(), Fix: m.Get("fix").Text()}
 	m.Close("a rule")
 	return r
+}
+
+func isID(s string) bool {
+	for word := range strings.SplitSeq(s, "-") {
+		if word == "" || strings.Trim(word, "abcdefghijklmnopqrstuvwxyz0123456789") != "" {
+			return false
+		}
+	}
+	return true
 }
 
 // readLimits reads thresholds: a length counts in centimetres, a percentage in
@@ -134,7 +170,10 @@ func readLimits(v file.Value) []formula.Fixed {
 			k.Problem("a limit's name is small letters, digits and underscores", "as in `least: 2 in`")
 			continue
 		}
-		if number, err := strconv.ParseFloat(value.Text(), 64); err == nil {
+		if !value.Exists() {
+			value.Problem("`"+k.Text()+"` has no value", "as in `least: 2 in`")
+		}
+		if number, err := strconv.ParseFloat(value.Text(), 64); err == nil && !math.IsNaN(number) && !math.IsInf(number, 0) {
 			f.Dim, f.Value = formula.Count, number
 		} else if quantity.IsPercent(value.Text()) {
 			f.Dim = formula.Percent

@@ -73,9 +73,6 @@ func (q *question) request(d *desk) (engine.Request, error) {
 	if err := q.check(); err != nil {
 		return r, err
 	}
-	if q.body == "" {
-		return r, errors.New("whose body? Name a body file with --body; the README shows how to write one")
-	}
 	r.Vocabulary = d.voc
 	r.Pattern, r.Body, r.Cloth = d.pattern(q.pattern), d.body(q.body), d.cloth(q.cloth)
 	if err := d.done(); err != nil {
@@ -86,7 +83,7 @@ func (q *question) request(d *desk) (engine.Request, error) {
 	}
 	var err error
 	if r.Recipe, err = recipes.Shipped(r.Pattern.Recipe, d.voc); err != nil {
-		return r, err
+		return r, d.refuse(r.Pattern.RecipeAt, err)
 	}
 	var problems diag.List
 	r.Rules, problems = rules.Shared(d.voc)
@@ -96,8 +93,12 @@ func (q *question) request(d *desk) (engine.Request, error) {
 // fitting reads the words of the flags.
 func (q *question) fitting(r *engine.Request) error {
 	r.Units = quantity.Unit(q.units)
-	if r.Units == "" {
+	switch {
+	case r.Units != "":
+	case r.Body != nil && r.Body.Units != "":
 		r.Units = r.Body.Units
+	default:
+		r.Units = r.Pattern.Units
 	}
 	for _, text := range q.ease {
 		w, err := engine.ParseWish(text, r.Units)
@@ -138,8 +139,11 @@ func layer(text string, bare quantity.Unit) (engine.Layer, error) {
 	return l, nil
 }
 
-// answer asks the engine.
+// answer asks the engine for a size.
 func (q *question) answer(d *desk, change func(*engine.Request)) (*engine.Answer, error) {
+	if q.body == "" {
+		return nil, errors.New("whose body? Name a body file with --body; the README shows how to write one")
+	}
 	r, err := q.request(d)
 	if err != nil {
 		return nil, err
@@ -148,11 +152,20 @@ func (q *question) answer(d *desk, change func(*engine.Request)) (*engine.Answer
 		change(&r)
 	}
 	a, err := engine.Advise(r)
+	return a, d.explained(&r, err)
+}
+
+// explained adds to an engine's refusal where it lies and how to mend it.
+func (d *desk) explained(r *engine.Request, err error) error {
 	var unknown *engine.UnknownError
-	if errors.As(err, &unknown) {
-		return nil, &howError{unknown}
+	var noRow *engine.NoRowError
+	switch {
+	case errors.As(err, &unknown):
+		return &howError{unknown}
+	case errors.As(err, &noRow):
+		return d.refuse(r.Pattern.ChartAt, noRow)
 	}
-	return a, err
+	return err
 }
 
 // howError adds how to take the measurement that is missing.

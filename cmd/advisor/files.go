@@ -93,6 +93,9 @@ func (d *desk) take(docs ...*file.Doc) {
 }
 
 func (d *desk) body(path string) *engine.Body {
+	if path == "" {
+		return nil
+	}
 	doc := d.open(path, "body")
 	if doc == nil {
 		return nil
@@ -145,4 +148,14 @@ func (d *desk) done() error {
 		return errReported
 	}
 	return nil
+}
+
+// refuse tells what is wrong with a file at its place.
+func (d *desk) refuse(at diag.Range, err error) error {
+	p := diag.Diagnostic{Severity: diag.Error, Summary: err.Error(), Range: at}
+	if h, ok := err.(hinted); ok {
+		p.Hint = h.Hint()
+	}
+	d.problems = append(d.problems, p)
+	return d.done()
 }

@@ -11,7 +11,7 @@ type Env struct {
 
 // NewEnv returns an Env in which every name is missing.
 func NewEnv(s *Schema) *Env {
-	return &Env{schema: s, values: make(map[string]any, len(s.names))}
+	return &Env{schema: s, values: map[string]any{}}
 }
 
 // Key is a name looked up beforehand, for setting it many times.

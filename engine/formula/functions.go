@@ -6,6 +6,8 @@ import (
 	"math"
 	"slices"
 	"strings"
+
+	"fitadvisor/explain/diag"
 )
 
 // function describes a function of the language.
@@ -42,7 +44,7 @@ func functionHint(name string) string {
 	if printers[name] != 0 {
 		return fmt.Sprintf("%s(...) stands only around a whole expression in a text's braces", name)
 	}
-	if n := nearest(name, slices.Sorted(maps.Keys(functions))); n != "" {
+	if n := diag.Near(name, slices.Sorted(maps.Keys(functions))); n != "" {
 		return fmt.Sprintf("did you mean `%s`?", n)
 	}
 	return "the functions are: " + functionNames()

@@ -3,6 +3,8 @@ package formula
 import (
 	"fmt"
 	"strings"
+
+	"fitadvisor/explain/diag"
 )
 
 // suggest returns a hint for a name that the schema does not have: the nearest
@@ -25,7 +27,7 @@ func (s *Schema) suggest(name string) string {
 		known[i] = n.Name
 	}
 	for _, candidates := range [][]string{siblings, known} {
-		if n := nearest(name, candidates); n != "" {
+		if n := diag.Near(name, candidates); n != "" {
 			return fmt.Sprintf("did you mean `%s`?", n)
 		}
 	}
@@ -46,44 +48,4 @@ func (s *Schema) ending(word string) string {
 		}
 	}
 	return ""
-}
-
-// nearest returns the candidate at most two slips of the pen away, the first of
-// several that are equally near, or "".
-func nearest(word string, candidates []string) string {
-	best, least := "", 3
-	for _, c := range candidates {
-		if d := slips(word, c); d < least && 2*d < len(c) {
-			best, least = c, d
-		}
-	}
-	return best
-}
-
-// slips counts the letters added, left out, mistaken or swapped with their
-// neighbour that lead from a to b. Words that differ by more than two letters
-// in length count as 3.
-func slips(a, b string) int {
-	if len(a)-len(b) > 2 || len(b)-len(a) > 2 {
-		return 3
-	}
-	before, last, row := make([]int, len(b)+1), make([]int, len(b)+1), make([]int, len(b)+1)
-	for j := range last {
-		last[j] = j
-	}
-	for i := 1; i <= len(a); i++ {
-		row[0] = i
-		for j := 1; j <= len(b); j++ {
-			cost := 1
-			if a[i-1] == b[j-1] {
-				cost = 0
-			}
-			row[j] = min(last[j]+1, row[j-1]+1, last[j-1]+cost)
-			if i > 1 && j > 1 && a[i-1] == b[j-2] && a[i-2] == b[j-1] {
-				row[j] = min(row[j], before[j-2]+1)
-			}
-		}
-		before, last, row = last, row, before
-	}
-	return last[len(b)]
 }

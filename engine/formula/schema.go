@@ -63,10 +63,22 @@ type Fixed struct {
 // Schema is the set of names that expressions may use. It does not change and
 // may be used by several goroutines at once.
 type Schema struct {
-	base  *Schema
-	names map[string]Name
-	fixed map[string]float64
+	base    *Schema
+	lexicon Lexicon
+	names   map[string]Name
+	fixed   map[string]float64
 }
+
+// Lexicon is a set of names that is asked for one name at a time, so that a
+// large one need not be laid out before an expression uses any of it. Its names
+// have the form that [IsName] accepts, each with a Dim and there once.
+type Lexicon interface {
+	Lookup(name string) (Name, bool)
+	Names() []Name // in any order
+}
+
+// SchemaOf returns the schema of a lexicon's names.
+func SchemaOf(l Lexicon) *Schema { return &Schema{lexicon: l} }
 
 // NewSchema returns the schema of the names. It panics on a name that [IsName]
 // refuses, on one without a Dim and on one that is there twice.
@@ -113,6 +125,9 @@ func (s *Schema) Lookup(name string) (Name, bool) {
 		if n, ok := s.names[name]; ok {
 			return n, true
 		}
+		if s.lexicon != nil {
+			return s.lexicon.Lookup(name)
+		}
 	}
 	return Name{}, false
 }
@@ -132,6 +147,9 @@ func (s *Schema) Names() []Name {
 	for ; s != nil; s = s.base {
 		for _, n := range s.names {
 			all = append(all, n)
+		}
+		if s.lexicon != nil {
+			all = append(all, s.lexicon.Names()...)
 		}
 	}
 	slices.SortFunc(all, func(a, b Name) int { return strings.Compare(a.Name, b.Name) })

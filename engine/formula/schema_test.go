@@ -5,6 +5,8 @@ import (
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
+
+	"fitadvisor/explain/diag"
 )
 
 func TestIsName(t *testing.T) {
@@ -95,7 +97,7 @@ func TestNearest(t *testing.T) {
 		"body.uperbust": "body.upper_bust", "body.waistline": "", "x": "", "": "", "bodyhip": "body.hip",
 		"body.bist": "body.bust", "body.wiats": "body.waist",
 	} {
-		if got := nearest(word, all); got != want {
+		if got := diag.Near(word, all); got != want {
 			t.Errorf("%q: got %q, want %q", word, got, want)
 		}
 	}

@@ -23,10 +23,10 @@ func Size(a *engine.Answer, next []string) *explain.Document {
 	if t := r.threeWays(); len(t.Rows) > 0 {
 		d.Add(explain.Heading(r.threeWaysTitle()), t)
 	}
-	r.section(d, "Cautions", r.cautions())
+	r.section(d, "Cautions", cautionSteps(a.Cautions))
 	r.section(d, "What to do next", r.next(next))
 	r.section(d, "Not judged", r.notJudged())
-	r.section(d, "Taken for granted", r.assumptions())
+	r.section(d, "Taken for granted", assumptionSteps(a.Assumptions))
 	return d
 }
 
@@ -180,11 +180,7 @@ func (r *layout) sizeRow(label string, sizes []*engine.SizeAnswer, cell func(*en
 }
 
 func (r *layout) threeWaysTitle() string {
-	unit := "centimetres"
-	if r.units == quantity.In {
-		unit = "inches"
-	}
-	return fmt.Sprintf("Size %s, in %s: what you get, what the maker drew, what the type expects", r.a.Sizes[0].Size, unit)
+	return fmt.Sprintf("Size %s, in %s: what you get, what the maker drew, what the type expects", r.a.Sizes[0].Size, unitWord(r.units))
 }
 
 // threeWays shows the ease as far as it is known: as it comes out, as drawn, as
@@ -237,9 +233,9 @@ func (r *layout) ease(v *float64, unit string) string {
 	return r.length(v)
 }
 
-func (r *layout) cautions() explain.Steps {
+func cautionSteps(cautions []engine.Caution) explain.Steps {
 	var s explain.Steps
-	for _, c := range r.a.Cautions {
+	for _, c := range cautions {
 		step := explain.Step{Mark: string(c.Severity), Text: c.Say}
 		switch {
 		case c.Severity == engine.Note:
@@ -291,11 +287,17 @@ func (r *layout) grading() string {
 	return fmt.Sprintf("Trace size %s, then put the %s right: %s.", r.a.Recommended.Size, list(mend), r.a.Grading.Because)
 }
 
-func (r *layout) notJudged() explain.Steps {
+func notJudgedSteps(zones []engine.NotJudged) explain.Steps {
 	var s explain.Steps
-	for _, n := range r.a.NotJudged {
+	for _, n := range zones {
 		s.Items = append(s.Items, explain.Step{Mark: "-", Text: strings.ReplaceAll(n.Zone, "_", " ") + ": " + n.Because + "."})
 	}
+	return s
+}
+
+// notJudged lists the zones that were not judged and the rules that were not asked.
+func (r *layout) notJudged() explain.Steps {
+	s := notJudgedSteps(r.a.NotJudged)
 	for _, n := range r.a.NotChecked {
 		text := "the rule " + n.ID
 		if n.Zone != "" {
@@ -306,9 +308,9 @@ func (r *layout) notJudged() explain.Steps {
 	return s
 }
 
-func (r *layout) assumptions() explain.Steps {
+func assumptionSteps(assumptions []engine.Assumption) explain.Steps {
 	var s explain.Steps
-	for _, a := range r.a.Assumptions {
+	for _, a := range assumptions {
 		s.Items = append(s.Items, explain.Step{Mark: "-", Text: capital(a.What) + ": " + a.Because + "."})
 	}
 	return s

@@ -10,6 +10,7 @@ import (
 	"encoding/csv"
 	"fmt"
 	"strconv"
+	"strings"
 	"sync"
 
 	"fitadvisor/engine"
@@ -31,7 +32,9 @@ func load() (*engine.Vocabulary, error) {
 	if r.err != nil {
 		return nil, r.err
 	}
-	return engine.NewVocabulary(measures, limits), nil
+	v := engine.NewVocabulary(measures, limits)
+	v.SleepwearMost = sleepwearMost
+	return v, nil
 }
 
 // reader reads tables and keeps the first thing that is wrong.
@@ -39,9 +42,19 @@ type reader struct{ err error }
 
 // row is one line of a table, by column.
 type row struct {
-	r     *reader
-	place string // "limits.csv:4"
-	cells map[string]string
+	r       *reader
+	table   string
+	line    int
+	columns map[string]int
+	record  []string
+}
+
+func (w row) cell(column string) string { return w.record[w.columns[column]] }
+
+func (w row) fail(err error) {
+	if err != nil {
+		w.r.fail(fmt.Sprintf("%s:%d", w.table, w.line), err)
+	}
 }
 
 func (r *reader) fail(place string, err error) {
@@ -58,31 +71,31 @@ func (r *reader) table(name string) []row {
 	if len(records) == 0 {
 		return nil
 	}
+	columns := make(map[string]int, len(records[0]))
+	for i, column := range records[0] {
+		columns[column] = i
+	}
 	rows := make([]row, 0, len(records)-1)
 	for i, record := range records[1:] {
-		cells := make(map[string]string, len(record))
-		for k, column := range records[0] {
-			cells[column] = record[k]
-		}
-		rows = append(rows, row{r, fmt.Sprintf("%s:%d", name, i+2), cells})
+		rows = append(rows, row{r, name, i + 2, columns, record})
 	}
 	return rows
 }
 
 // cited is the row's source with its status and place.
 func (w row) cited() string {
-	if w.cells["status"] == "verified" {
-		return w.cells["source"]
+	if w.cell("status") == "verified" {
+		return w.cell("source")
 	}
-	return w.cells["status"] + ": " + w.cells["source"]
+	return w.cell("status") + ": " + w.cell("source")
 }
 
 func (w row) number(column string) float64 {
-	if w.cells[column] == "" {
+	if w.cell(column) == "" {
 		return 0
 	}
-	v, err := strconv.ParseFloat(w.cells[column], 64)
-	w.r.fail(w.place, err)
+	v, err := strconv.ParseFloat(w.cell(column), 64)
+	w.fail(err)
 	return v
 }
 
@@ -90,18 +103,18 @@ func (w row) whole(column string) int { return int(w.number(column)) }
 
 // length reads a column of bare numbers in the unit given.
 func (w row) length(column, unit string) quantity.Length {
-	if w.cells[column] == "" {
+	if w.cell(column) == "" {
 		return 0
 	}
-	l, err := quantity.ParseLength(w.cells[column]+" "+unit, "")
-	w.r.fail(w.place, err)
+	l, err := quantity.ParseLength(w.cell(column)+" "+unit, "")
+	w.fail(err)
 	return l
 }
 
 func (r *reader) sources() map[string]string {
 	out := map[string]string{}
 	for _, w := range r.table("sources.csv") {
-		out[w.cells["key"]] = w.cells["source"]
+		out[w.cell("key")] = w.cell("source")
 	}
 	return out
 }
@@ -110,13 +123,13 @@ func (r *reader) measures(sources map[string]string, wearing map[string][]row) [
 	var out []engine.Measure
 	for _, w := range r.table("measurements.csv") {
 		m := engine.Measure{
-			Name: w.cells["name"], Title: w.cells["title"], Kind: engine.Kind(w.cells["kind"]), Level: w.whole("level"),
+			Name: w.cell("name"), Title: w.cell("title"), Kind: engine.Kind(w.cell("kind")), Level: w.whole("level"),
 			TapeError: w.length("tape_error_mm", "mm"), Least: w.length("least_cm", "cm"), Most: w.length("most_cm", "cm"),
-			SameAs: w.cells["same_as"], How: w.cells["how"], Source: sources[w.cells["source"]],
+			SameAs: w.cell("same_as"), How: w.cell("how"), Source: sources[w.cell("source")],
 		}
 		for _, e := range wearing[m.Name] {
-			quote := engine.Quote{Low: e.length("low_in", "in"), High: e.length("high_in", "in"), Source: e.cited() + " (" + e.cells["garment"] + ")"}
-			if e.cells["used"] == "yes" {
+			quote := engine.Quote{Low: e.length("low_in", "in"), High: e.length("high_in", "in"), Source: e.cited() + " (" + e.cell("garment") + ")"}
+			if e.cell("used") == "yes" {
 				m.WearingEase, m.HasWearingEase = quote.Low, true
 				m.WearingSources = append([]engine.Quote{quote}, m.WearingSources...)
 				continue
@@ -131,7 +144,7 @@ func (r *reader) measures(sources map[string]string, wearing map[string][]row) [
 func (r *reader) wearing() map[string][]row {
 	out := map[string][]row{}
 	for _, w := range r.table("wearing_ease.csv") {
-		out[w.cells["measurement"]] = append(out[w.cells["measurement"]], w)
+		out[w.cell("measurement")] = append(out[w.cell("measurement")], w)
 	}
 	return out
 }
@@ -139,7 +152,7 @@ func (r *reader) wearing() map[string][]row {
 func (r *reader) layers() []engine.LayerKind {
 	var out []engine.LayerKind
 	for _, w := range r.table("layers.csv") {
-		out = append(out, engine.LayerKind{Name: w.cells["name"], Thickness: w.length("thickness_mm", "mm"), Foundation: w.cells["foundation"] == "yes", Source: w.cited()})
+		out = append(out, engine.LayerKind{Name: w.cell("name"), Thickness: w.length("thickness_mm", "mm"), Foundation: w.cell("foundation") == "yes", Source: w.cited()})
 	}
 	return out
 }
@@ -147,11 +160,11 @@ func (r *reader) layers() []engine.LayerKind {
 func (r *reader) limits() engine.Limits {
 	found := map[string]row{}
 	for _, w := range r.table("limits.csv") {
-		found[w.cells["name"]] = w
+		found[w.cell("name")] = w
 	}
 	get := func(name, unit string) row {
 		w, ok := found[name]
-		if !ok || w.cells["unit"] != unit {
+		if !ok || w.cell("unit") != unit {
 			r.fail("limits.csv", fmt.Errorf("no row %s in %q", name, unit))
 		}
 		return w
@@ -159,7 +172,7 @@ func (r *reader) limits() engine.Limits {
 	return engine.Limits{
 		UsableShare:     get("usable_share", "%").number("value") / 100,
 		LeastStretch:    get("least_stretch", "%").number("value"),
-		OpeningShare:    get("opening_share", "%").number("value"),
+		OpeningShare:    get("opening_share", "%").number("value") / 100,
 		LeastTolerance:  get("least_tolerance", "cm").length("value", "cm"),
 		LeastPoints:     get("least_points", "%").number("value"),
 		ReachLeast:      get("reach_least", "%").number("value") / 100,
@@ -171,4 +184,24 @@ func (r *reader) limits() engine.Limits {
 		AgeAdult:        get("age_adult", "days").whole("value"),
 		AgeChild:        get("age_child", "days").whole("value"),
 	}
+}
+
+// sleepwearTable is read only when a child's close-fitting sleepwear is judged.
+var sleepwearTable = sync.OnceValue(func() map[[2]string]quantity.Length {
+	r := &reader{}
+	most := map[[2]string]quantity.Length{}
+	for _, w := range r.table("sleepwear.csv") {
+		key := [2]string{w.cell("size"), w.cell("measurement")}
+		if l := w.length("most_cm", "cm"); most[key] == 0 || l < most[key] {
+			most[key] = l // girls and boys differ: the smaller figure warns
+		}
+	}
+	return most
+})
+
+// sleepwearMost looks a size's name up as the regulation prints it.
+func sleepwearMost(size, measure string) (quantity.Length, bool) {
+	size = strings.ReplaceAll(strings.ReplaceAll(strings.ToLower(size), "months", "mos"), "t", "")
+	l, ok := sleepwearTable()[[2]string{size, measure}]
+	return l, ok
 }

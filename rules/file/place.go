@@ -2,6 +2,7 @@ package file
 
 import (
 	"bytes"
+	"slices"
 	"strings"
 	"unicode/utf8"
 
@@ -113,7 +114,10 @@ func (d *Doc) findLines() {
 // places returns where each rune of a scalar's text stands in the file, and as one more entry where the text ends.
 // Inside escapes and folded lines it is as near as can be told, and always on a line of the scalar.
 func (d *Doc) places(n *yaml.Node) []diag.Pos {
+	block := n.Style&(yaml.LiteralStyle|yaml.FoldedStyle) != 0
 	switch {
+	case block && strings.Trim(n.Value, "\n") == "":
+		return slices.Repeat([]diag.Pos{{Line: n.Line, Column: n.Column + 1}}, len(n.Value)+1)
 	case n.Style&yaml.LiteralStyle != 0:
 		return d.literalPlaces(n)
 	case n.Style&yaml.FoldedStyle != 0:

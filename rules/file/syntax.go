@@ -404,6 +404,10 @@ func closedBracket(text string, start int) int {
 			if depth--; depth == 0 {
 				return i + 1
 			}
+		case '"', '\'':
+			if end := closed(text, i); end > 0 && strings.IndexByte("[{,: ", text[i-1]) >= 0 {
+				i = end - 1
+			}
 		}
 	}
 	return -1

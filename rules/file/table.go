@@ -4,11 +4,17 @@ import (
 	"bytes"
 	"encoding/csv"
 	"errors"
+	"fmt"
 	"io"
 	"strings"
 	"unicode/utf8"
 
 	"go.yaml.in/yaml/v3"
+)
+
+const (
+	mostColumns = 300 // cells in one line of a table: no pattern has so many sizes
+	mostRows    = 2000
 )
 
 // OpenTable reads a CSV file into rows of values, the header first. Commas, semicolons or tabs may part the cells. Like
@@ -18,7 +24,7 @@ func OpenTable(name string, data []byte) (*Doc, [][]Value) {
 	if !d.readable() {
 		return d, nil
 	}
-	r := csv.NewReader(bytes.NewReader(data))
+	r := csv.NewReader(bytes.NewReader(bytes.TrimPrefix(data, []byte(byteOrderMark))))
 	r.Comma, r.FieldsPerRecord, r.LazyQuotes, r.TrimLeadingSpace = d.separator(), -1, true, true
 	var rows [][]Value
 	for {
@@ -30,6 +36,11 @@ func OpenTable(name string, data []byte) (*Doc, [][]Value) {
 		if errors.As(err, &bad) {
 			d.Problem(d.at(bad.Line, 1, 1), "this line cannot be read: "+bad.Err.Error(), "close every quote, or write the cell without quotes")
 			return d, rows
+		}
+		line, _ := r.FieldPos(0)
+		if len(record) > mostColumns || len(rows) == mostRows {
+			d.Problem(d.at(line, 1, 1), fmt.Sprintf("a chart has at most %d cells to a line and %d lines", mostColumns, mostRows), "is it the right file?")
+			return d, nil
 		}
 		row := make([]Value, len(record))
 		for i, cell := range record {
@@ -57,6 +68,10 @@ func (d *Doc) cell(line, column int, text string) Value {
 	n := &yaml.Node{Kind: yaml.ScalarNode, Tag: "!!str", Value: text, Line: line, Column: d.runeColumn(line, column)}
 	if text == "" {
 		n.Tag = "!!null"
+	}
+	if utf8.RuneCountInString(text) > longestText {
+		d.Problem(d.at(n.Line, n.Column, 1), fmt.Sprintf("a text of more than %d characters", longestText), "is it the right file?")
+		n.Tag = refused
 	}
 	return Value{d, n}
 }

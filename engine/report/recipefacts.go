@@ -1,0 +1,104 @@
+package report
+
+import (
+	"fitadvisor/engine"
+	"fitadvisor/engine/quantity"
+)
+
+// RecipeJSON is a garment type as other programs read it; lengths in
+// centimetres, shares in percent.
+type RecipeJSON struct {
+	Name         string        `json:"name"`
+	Title        string        `json:"title"`
+	Draft        string        `json:"draft"`
+	Because      string        `json:"because"`
+	Controlling  []string      `json:"controlling"` // in order; one expression where one decides
+	BetweenSizes string        `json:"between_sizes"`
+	HangsFrom    string        `json:"hangs_from,omitempty"`
+	Stretch      string        `json:"stretch"`
+	LeastStretch float64       `json:"least_stretch"`
+	WornOver     []string      `json:"worn_over"`
+	Grading      GradingJSON   `json:"grading"`
+	Zones        []ZoneJSON    `json:"zones"`
+	Openings     []OpeningJSON `json:"openings"`
+	Cautions     []string      `json:"cautions"`
+	Source       string        `json:"source"`
+	At           string        `json:"at"`
+}
+
+// GradingJSON says whether moving between size lines makes sense.
+type GradingJSON struct {
+	Sensible bool   `json:"sensible"`
+	Because  string `json:"because"`
+}
+
+// ZoneJSON is one zone of a garment type.
+type ZoneJSON struct {
+	Zone    string      `json:"zone"`
+	Role    engine.Role `json:"role"`
+	By      string      `json:"by,omitempty"`
+	Unit    string      `json:"unit,omitempty"` // "percent" where the ease is a share of the body
+	Low     *float64    `json:"low,omitempty"`
+	High    *float64    `json:"high,omitempty"`
+	Mend    string      `json:"mend,omitempty"`
+	Because string      `json:"because,omitempty"`
+	Source  string      `json:"source,omitempty"`
+}
+
+// OpeningJSON is where the body gets in.
+type OpeningJSON struct {
+	Name    string     `json:"name"`
+	Passes  [][]string `json:"passes"` // alternatives, each with all its parts
+	Closure string     `json:"closure"`
+}
+
+// RecipeFacts gives a garment type to other programs.
+func RecipeFacts(r *engine.Recipe, v *engine.Vocabulary) RecipeJSON {
+	out := RecipeJSON{Name: r.Name, Title: r.Title, Draft: r.Draft, Because: r.Because, Controlling: r.Controlling.Names,
+		BetweenSizes: string(r.Settle(v)), HangsFrom: r.HangsFrom, Stretch: r.Stretch.Kind, LeastStretch: r.Stretch.Least,
+		WornOver: append([]string{}, r.WornOver...), Grading: GradingJSON{r.Grading.Sensible, r.Grading.Because},
+		Zones: []ZoneJSON{}, Openings: []OpeningJSON{}, Cautions: []string{}, Source: r.Source, At: r.At.String()}
+	if r.Controlling.Formula != nil {
+		out.Controlling = []string{r.Controlling.Formula.Source()}
+	}
+	for i := range r.Zones {
+		out.Zones = append(out.Zones, zoneJSON(&r.Zones[i]))
+	}
+	for _, o := range r.Openings {
+		one := OpeningJSON{Name: o.Name, Closure: "none", Passes: [][]string{}}
+		for _, p := range o.Passes {
+			one.Passes = append(one.Passes, p)
+		}
+		if o.Closure != nil {
+			one.Closure = o.Closure.Kind
+		}
+		out.Openings = append(out.Openings, one)
+	}
+	for _, rule := range r.Rules {
+		out.Cautions = append(out.Cautions, rule.ID)
+	}
+	return out
+}
+
+func zoneJSON(z *engine.Zone) ZoneJSON {
+	out := ZoneJSON{Zone: z.Name, Role: z.Role, By: z.By, Mend: z.Mend, Because: z.Because, Source: z.Source}
+	if z.Ease == nil {
+		return out
+	}
+	number := func(v float64) *float64 {
+		if !z.Ease.Percent {
+			v = quantity.Length(v).Cm()
+		}
+		return &v
+	}
+	if z.Ease.Percent {
+		out.Unit = "percent"
+	}
+	if z.Ease.HasLow {
+		out.Low = number(z.Ease.Low)
+	}
+	if z.Ease.HasHigh {
+		out.High = number(z.Ease.High)
+	}
+	return out
+}

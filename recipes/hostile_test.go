@@ -1,0 +1,122 @@
+package recipes
+
+import (
+	"fmt"
+	"strings"
+	"testing"
+	"testing/fstest"
+	"time"
+
+	"fitadvisor/explain/diag"
+	"fitadvisor/rules"
+	"fitadvisor/rules/file"
+)
+
+const lots = 200 << 10 // below the size that is refused at once
+
+func ruleWhen(when string) string {
+	return "kind: rules\ntopic: cloth\nrules:\n  - {id: a, severity: note, source: s, say: b, when: \"" + when + "\"}\n"
+}
+
+func pattern(rest string) string {
+	return "kind: pattern\nname: p\nrecipe: gathered-skirt\nunits: in\n" + rest
+}
+
+func numbered(format string, n int) string {
+	var b strings.Builder
+	for i := range n {
+		fmt.Fprintf(&b, format, i)
+	}
+	return b.String()
+}
+
+// aliasBomb doubles a list with every line.
+func aliasBomb() string {
+	var b strings.Builder
+	b.WriteString("a0: &a0 [1, 1]\n")
+	for i := 1; i < 40; i++ {
+		fmt.Fprintf(&b, "a%d: &a%d [*a%d, *a%d]\n", i, i, i-1, i-1)
+	}
+	return b.String()
+}
+
+// hostile are files, by kind, that would cost much if they were read trustingly.
+var hostile = []struct{ name, kind, text, table string }{
+	{name: "open brackets", kind: "body", text: strings.Repeat("[", lots)},
+	{name: "open braces", kind: "pattern", text: strings.Repeat("{", lots)},
+	{name: "open braces with keys", kind: "cloth", text: strings.Repeat("{a: ", lots/4)},
+	{name: "closed brackets", kind: "body", text: strings.Repeat("[", lots/2) + strings.Repeat("]", lots/2)},
+	{name: "dashes", kind: "rules", text: strings.Repeat("- ", lots/2)},
+	{name: "nested maps", kind: "recipe", text: strings.Repeat("{a: ", 5000) + "1" + strings.Repeat("}", 5000)},
+	{name: "JSON brackets", kind: "body", text: `{"kind": ` + strings.Repeat("[", lots/2) + strings.Repeat("]", lots/2) + "}"},
+	{name: "a huge scalar", kind: "body", text: "kind: body\nmeasurements: {hip: 1 cm}\nname: " + strings.Repeat("x", lots)},
+	{name: "a huge number", kind: "body", text: "kind: body\nname: x\nmeasurements: {hip: " + strings.Repeat("9", 3900) + " cm}"},
+	{name: "an alias bomb", kind: "body", text: aliasBomb()},
+	{name: "many misspelt measurements", kind: "body", text: "kind: body\nname: x\nmeasurements:\n" + numbered("  hipp%d: 1\n", 12_000)},
+	{name: "many equal keys", kind: "body", text: "kind: body\nname: x\nmeasurements:\n" + strings.Repeat("  hip: 1 cm\n", 16_000)},
+	{name: "many readings", kind: "body", text: "kind: body\nname: x\nmeasurements: {hip: [1 kg" + strings.Repeat(", 1 cm", lots/6) + "]}"},
+	{name: "a file too large", kind: "body", text: strings.Repeat("# a comment\n", 100_000)},
+	{name: "not text", kind: "body", text: "kind: body\x00\xff\xfe"},
+	{name: "many sizes", kind: "pattern", text: pattern("sizes: [0" + numbered(", %d", 14_000) + "]\nbody: {hip: [" + strings.Repeat("1,", 14_000) + "1, 1]}")},
+	{name: "a long table", kind: "pattern", text: pattern("body: chart.csv\nfinished: chart.csv"), table: "size,hip\n" + numbered("s%d,1\n", 25_000) + "x,y\n"},
+	{name: "a wide table", kind: "pattern", text: pattern("body: chart.csv\nfinished: chart.csv"), table: "measurement" + numbered(",%d", 17_000) + "\nhip" + strings.Repeat(",1", 17_000) + "\nhipp" + strings.Repeat(",1", 17_000)},
+	{name: "a table of other sizes", kind: "pattern", text: pattern("sizes: [0" + numbered(", %d", 14_000) + "]\nbody: chart.csv"), table: "size,hip\n" + numbered("s%d,1\n", 25_000)},
+	{name: "a table of quotes", kind: "pattern", text: pattern("body: chart.csv"), table: strings.Repeat(`"`, lots)},
+	{name: "a table of commas", kind: "pattern", text: pattern("body: chart.csv"), table: strings.Repeat(",", lots) + "\n1"},
+	{name: "brackets in an expression", kind: "rules", text: ruleWhen(strings.Repeat("(", lots))},
+	{name: "brackets in an expression, short enough for a text", kind: "rules", text: ruleWhen(strings.Repeat("(", 3900))},
+	{name: "negations in an expression", kind: "rules", text: ruleWhen(strings.Repeat("not ", 970) + "true")},
+	{name: "braces in a text", kind: "rules", text: strings.Replace(ruleWhen("true"), "say: b", "say: '"+strings.Repeat("{body.hip}", 390)+"'", 1)},
+	{name: "many rules", kind: "rules", text: "kind: rules\ntopic: t\nrules:\n" + strings.Repeat("  - {id: a, severity: note, when: body.hipp > 1, say: b, source: c}\n", 3800)},
+	{name: "many examples", kind: "recipe", text: topRecipe + strings.Repeat("  - {name: a, given: {body: wren.yaml, pattern: p.yaml}, expect: {size: 1}}\n", 3200)},
+}
+
+// Each is an error with a place, or at least a file, and none takes long.
+func TestHostileFiles(t *testing.T) {
+	const limit = 5 * time.Second // generous: each takes some milliseconds
+	voc, shared := known(t)
+	for _, h := range hostile {
+		t.Run(h.name, func(t *testing.T) {
+			beside := fstest.MapFS{"chart.csv": {Data: []byte(h.table)}}
+			start := time.Now()
+			doc := file.Open("hostile.yaml", []byte(h.text))
+			docs := []*file.Doc{doc}
+			switch h.kind {
+			case "body":
+				ReadBody(doc, voc)
+			case "cloth":
+				ReadCloth(doc, voc)
+			case "pattern":
+				_, tables := ReadPattern(doc, voc, beside)
+				docs = append(docs, tables...)
+			case "recipe":
+				recipe := ReadRecipe(doc, voc, rules.AtOnce)
+				_, named := ReadExamples(doc, voc, recipe, shared, beside)
+				docs = append(docs, named...)
+			case "rules":
+				rules.Read(doc, voc, rules.AtOnce)
+			}
+			text := written(t, docs...)
+			took := time.Since(start)
+			t.Logf("%.1f ms", float64(took.Microseconds())/1000)
+			if took > limit {
+				t.Errorf("took %v", took)
+			}
+			var all diag.List
+			for _, d := range docs {
+				all = append(all, d.Problems()...)
+			}
+			if !all.HasErrors() {
+				t.Error("no error")
+			}
+			for _, p := range all {
+				if p.Range.File == "" {
+					t.Errorf("no place: %v", p)
+				}
+			}
+			if len(text) > 64<<10 {
+				t.Errorf("%d bytes are printed", len(text))
+			}
+		})
+	}
+}
