@@ -18,6 +18,7 @@ type Request struct {
 	Fitting
 	Explain []string // sizes to explain in full besides the recommended one
 	Trace   bool     // record every part of the conditions of rules that fired
+	Ask     string   // a rule to explain in full even where it did not fire
 }
 
 // Ranked is one size in rank order, without words.
@@ -52,13 +53,13 @@ func (f *Fitter) Rank(t Fitting) (Ranking, error) {
 			continue
 		}
 		h := &hearing{}
-		if err := j.hear(h, p.s, func(r *boundRule) bool { return r.Severity == Stop && !h.stops() }); err != nil {
+		if err := j.hear(h, p.s, func(r *boundRule) bool { return r.stops && !h.stops() }); err != nil {
 			return r, err
 		}
 		if h.stops() {
 			continue
 		}
-		if err := j.hear(h, p.s, func(r *boundRule) bool { return r.Severity != Stop }); err != nil {
+		if err := j.hear(h, p.s, func(r *boundRule) bool { return !r.stops }); err != nil {
 			return r, err
 		}
 		j.sortHearing(h)
@@ -298,7 +299,7 @@ func (j *judging) missing() []Missing {
 		out = append(out, Missing{m.Name, needed, m.How})
 	}
 	for _, c := range j.zones {
-		if !j.at(c, 0).known {
+		if c.gap == "" && !j.at(c, 0).known {
 			want(c.measure, fmt.Sprintf("the %s: %s", c.measure.Title, roleWords[c.zone.Role]))
 		}
 	}

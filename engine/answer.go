@@ -23,6 +23,7 @@ type Answer struct {
 	NotChecked  []NotChecked  `json:"not_checked"`
 	Assumptions []Assumption  `json:"assumptions"`
 	Missing     []Missing     `json:"missing"`
+	Moved       []Move        `json:"moved,omitempty"` // by facts changed to see what would happen
 	Why         *explain.Node `json:"why"`
 	Shown       *Shown        `json:"-"` // what the words beside the numbers need
 }

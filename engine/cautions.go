@@ -15,11 +15,13 @@ import (
 // boundRule is a rule whose condition is compiled and whose names are looked up.
 type boundRule struct {
 	*Rule
-	when   *formula.Formula
-	names  []bound
-	local  bool // its verdict may differ between sizes
-	byZone bool // it looks at zones
-	made   []guess
+	when  *formula.Formula
+	names []bound
+	local bool // its verdict may differ between sizes
+	stops bool
+	grave int // 0 for the gravest
+	order int // by id
+	made  []guess
 }
 
 // bound is one name with its place in the environment.
@@ -65,28 +67,33 @@ func isMissing(err error) bool {
 }
 
 // bind compiles the rules that can apply to the recipe, in order of id.
-func (f *Fitter) bind(shared []*Rule) ([]*boundRule, error) {
+func (f *Fitter) bind(shared []*Rule) error {
 	all := slices.Concat(f.recipe.Rules, shared)
-	slices.SortFunc(all, func(a, b *Rule) int { return strings.Compare(a.ID, b.ID) })
-	var out []*boundRule
-	for _, r := range all {
+	slices.SortStableFunc(all, func(a, b *Rule) int { return strings.Compare(a.ID, b.ID) })
+	for i, r := range all {
 		if r.Zone != "" && f.zoneNamed(r.Zone) == nil || r.Each == "opening" && len(f.recipe.Openings) == 0 ||
 			r.Each == "cord" && len(f.pattern.Cords) == 0 {
 			continue
 		}
 		when, err := r.When.Get()
 		if err != nil {
-			return nil, placedError(r.At, err)
+			return placedError(r.At, err)
 		}
-		b := &boundRule{Rule: r, when: when, byZone: r.Zone != "" || r.Each == "zone", made: f.made(when.Names())}
-		b.local = b.byZone || r.Each == "opening"
+		byZone := r.Zone != "" || r.Each == "zone"
+		b := &boundRule{Rule: r, when: when, stops: r.Severity == Stop,
+			grave: graveness[r.Severity], order: i, made: f.made(when.Names())}
+		b.local = byZone || r.Each == "opening"
 		b.names, b.local = f.voc.lookUp(when.Names(), b.local)
 		for i := range b.names {
 			b.names[i].slot = f.slot(b.names[i].key)
 		}
-		out = append(out, b)
+		if byZone {
+			f.byZone = append(f.byZone, b)
+		} else {
+			f.atOnce = append(f.atOnce, b)
+		}
 	}
-	return out, nil
+	return nil
 }
 
 // slot gives each name that rules use a place of its own.
@@ -244,6 +251,7 @@ func (p printer) Ease(name string, v float64) string {
 type fired struct {
 	rule  *boundRule
 	scene scene
+	place int // where the scene lies, for sorting
 }
 
 // skipped is one rule in one scene that wanted something unknown.
@@ -259,10 +267,10 @@ type hearing struct {
 }
 
 func (h *hearing) stops() bool {
-	return slices.ContainsFunc(h.fired, func(f fired) bool { return f.rule.Severity == Stop })
+	return slices.ContainsFunc(h.fired, func(f fired) bool { return f.rule.stops })
 }
 
-// scenes lists where a rule that looks at no zones looks in one size.
+// scenes lists where a rule looks that looks at neither zones nor the whole garment.
 func (j *judging) scenes(r *boundRule, s int) []scene {
 	switch r.Each {
 	case "measurement":
@@ -287,20 +295,20 @@ func (j *judging) scenes(r *boundRule, s int) []scene {
 		}
 		return out
 	}
-	return []scene{{s: s, zone: -1}}
+	return nil
 }
 
 // asked tells whether a rule looks at a zone of one size: nothing is ruled out
 // by an estimate.
 func (j *judging) asked(r *boundRule, sc *scene) bool {
-	return r.byZone && (r.Zone == "" || r.Zone == j.zones[sc.zone].zone.Name) &&
-		(r.Severity != Stop || !j.fitted(sc.zone, sc.s).finished.estimated)
+	return (r.Zone == "" || r.Zone == j.zones[sc.zone].zone.Name) &&
+		(!r.stops || !j.fitted(sc.zone, sc.s).finished.estimated)
 }
 
 // ask runs one rule in one scene.
 func (j *judging) ask(r *boundRule, sc *scene, h *hearing) error {
 	if guessed := j.guessed(r, sc.s); guessed != nil {
-		h.skipped = append(h.skipped, skipped{fired{r, *sc}, guessed})
+		h.skipped = append(h.skipped, skipped{fired{rule: r, scene: *sc}, guessed})
 		return nil
 	}
 	j.env.put(r.names, sc)
@@ -309,7 +317,7 @@ func (j *judging) ask(r *boundRule, sc *scene, h *hearing) error {
 	case err != nil:
 		return h.fail(r, sc, err)
 	case yes:
-		h.fired = append(h.fired, fired{r, *sc})
+		h.fired = append(h.fired, fired{rule: r, scene: *sc})
 	}
 	return nil
 }
@@ -320,13 +328,13 @@ func (h *hearing) fail(r *boundRule, sc *scene, err error) error {
 	if !errors.As(err, &missing) {
 		return placedError(r.At, fmt.Errorf("rule `%s`: %w", r.ID, err))
 	}
-	h.skipped = append(h.skipped, skipped{fired{r, *sc}, missing.Names})
+	h.skipped = append(h.skipped, skipped{fired{rule: r, scene: *sc}, missing.Names})
 	return nil
 }
 
 // guessed lists the names by which a stop rule would rest on an estimate.
 func (j *judging) guessed(r *boundRule, s int) []string {
-	if r.Severity != Stop {
+	if !r.stops {
 		return nil
 	}
 	var names []string
@@ -338,24 +346,32 @@ func (j *judging) guessed(r *boundRule, s int) []string {
 	return names
 }
 
-// hear runs the rules that want accepts on one size, zone by zone.
+// hear adds what the rules that want accepts say of one size, zone by zone.
 func (j *judging) hear(h *hearing, s int, want func(*boundRule) bool) error {
-	for _, r := range j.rules {
-		if r.byZone || !want(r) {
+	whole := []scene{{s: s, zone: -1}}
+	for _, r := range j.atOnce {
+		if !want(r) {
 			continue
 		}
-		for _, sc := range j.scenes(r, s) {
-			if err := j.ask(r, &sc, h); err != nil {
+		scenes := whole
+		if r.Each != "" {
+			scenes = j.scenes(r, s)
+		}
+		for i := range scenes {
+			if err := j.ask(r, &scenes[i], h); err != nil {
 				return err
 			}
 		}
+	}
+	if len(j.byZone) == 0 {
+		return nil
 	}
 	for z := range j.zones {
 		if !j.fitted(z, s).judged {
 			continue
 		}
 		sc := &scene{s: s, zone: z}
-		for _, r := range j.rules {
+		for _, r := range j.byZone {
 			if !want(r) || !j.asked(r, sc) {
 				continue
 			}
@@ -406,9 +422,11 @@ var graveness = map[Severity]int{Stop: 0, Warn: 1, Note: 2}
 
 // sortHearing puts the gravest first, then from the top of the body down, then by id.
 func (j *judging) sortHearing(h *hearing) {
+	for i := range h.fired {
+		h.fired[i].place = j.place(&h.fired[i].scene)
+	}
 	slices.SortStableFunc(h.fired, func(a, b fired) int {
-		return cmp.Or(cmp.Compare(graveness[a.rule.Severity], graveness[b.rule.Severity]),
-			cmp.Compare(j.place(&a.scene), j.place(&b.scene)), strings.Compare(a.rule.ID, b.rule.ID))
+		return cmp.Or(a.rule.grave-b.rule.grave, a.place-b.place, a.rule.order-b.rule.order)
 	})
 	slices.SortStableFunc(h.skipped, func(a, b skipped) int {
 		return cmp.Or(strings.Compare(a.rule.ID, b.rule.ID), cmp.Compare(j.place(&a.scene), j.place(&b.scene)))

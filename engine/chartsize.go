@@ -80,22 +80,27 @@ func (j *judging) chartRowFor(m *Measure) (Row, string) {
 // atMeasure is the body at a measurement in one size, with upper bust + cup
 // standing for the bust where the garment hangs from the shoulder.
 func (j *judging) atMeasure(m *Measure, s int) figure {
-	return j.at(&column{measure: m, standIn: j.recipe.HangsFrom == "shoulder" && m.Name == "bust"}, s)
+	return j.at(j.columnFor(m), s)
+}
+
+// columnFor is a zone's column as far as the body goes, for any measurement.
+func (f *Fitter) columnFor(m *Measure) *column {
+	return &column{measure: m, standIn: f.recipe.HangsFrom == "shoulder" && m.Name == "bust"}
 }
 
 // pickBy finds the nearest column, or the range that holds the measurement.
 // Half-way, a shared border and the middle of a gap are ties.
 func (j *judging) pickBy(m *Measure, row Row, rowName string) pick {
 	p := pick{by: m, row: row, rowName: rowName, s: -1}
-	nearest := math.Inf(1)
+	nearest, body := math.Inf(1), j.columnFor(m)
 	for s, i := range j.cells {
 		if !row[i].Known {
 			continue
 		}
-		d := ticks(distanceTo(row[i], j.atMeasure(m, s).v), false)
+		d := ticks(distanceTo(row[i], j.at(body, s).v), false)
 		switch {
 		case d < nearest:
-			nearest, p.tied = d, []int{s}
+			nearest, p.tied = d, append(p.tied[:0], s)
 		case d == nearest:
 			p.tied = append(p.tied, s)
 		}
@@ -183,7 +188,7 @@ func (j *judging) explainPick() *explain.Node {
 		n.Label += fmt.Sprintf("; sizes %s are as near, and between sizes this type takes the %s", list(j.labels(p.tied), "and"), j.between)
 	}
 	return n.Add(
-		j.explainBody("chart/body", &column{measure: m, standIn: j.recipe.HangsFrom == "shoulder" && m.Name == "bust"}, p.s),
+		j.explainBody("chart/body", j.columnFor(m), p.s),
 		&explain.Node{ID: "chart/cell", Label: fmt.Sprintf("chart %s of size %s: %s", j.voc.Title(p.rowName), j.sizes[p.s], j.cell(cell)), Value: cmValue(cell.middle()), Source: cell.At.String()},
 		&explain.Node{ID: "chart/controlling", Label: fmt.Sprintf("a %s is chosen by the %s", j.recipe.Title, m.Title), Value: explain.Text(m.Name), Source: j.recipe.Controlling.At.String()},
 	)

@@ -101,8 +101,8 @@ func (f *Fitter) judge(t Fitting) (*judging, error) {
 	for z := range f.zones {
 		j.reach[z] = j.reaches(z)
 	}
-	for s := range f.sizes {
-		for z := range f.zones {
+	for z := range f.zones {
+		for s := range f.sizes {
 			j.fit(j.fitted(z, s), z, s, nil)
 		}
 	}
@@ -362,6 +362,7 @@ type placed struct {
 	misfit   float64
 	judged   bool // false: a deciding zone is lacking
 	ruledOut bool
+	class    int // what ranks before all else, from 0
 	away     int // sizes from the chart size, where no zone that decides is judged at all
 }
 
@@ -371,22 +372,27 @@ const sameMisfit = 1e-9
 // order sorts sizes: those not ruled out, then those ruled out, then in the
 // same way those that lack a deciding zone; each by misfit, ties by the recipe's word.
 func (j *judging) order(ps []placed) {
-	class := func(p placed) int {
-		c := 0
-		if !p.judged {
-			c = 2
+	for i := range ps {
+		ps[i].class = 0
+		if !ps[i].judged {
+			ps[i].class = 2
 		}
-		if p.ruledOut {
-			c++
+		if ps[i].ruledOut {
+			ps[i].class++
 		}
-		return c
 	}
 	slices.SortFunc(ps, func(a, b placed) int {
-		return cmp.Or(cmp.Compare(class(a), class(b)), cmp.Compare(a.misfit, b.misfit), cmp.Compare(a.away, b.away), cmp.Compare(a.s, b.s))
+		switch {
+		case a.class != b.class:
+			return a.class - b.class
+		case a.misfit != b.misfit:
+			return cmp.Compare(a.misfit, b.misfit)
+		}
+		return cmp.Or(a.away-b.away, a.s-b.s)
 	})
 	for i := 0; i < len(ps); {
 		k := i + 1
-		for k < len(ps) && class(ps[k]) == class(ps[i]) && ps[k].away == ps[i].away && ps[k].misfit-ps[i].misfit <= sameMisfit {
+		for k < len(ps) && ps[k].class == ps[i].class && ps[k].away == ps[i].away && ps[k].misfit-ps[i].misfit <= sameMisfit {
 			k++
 		}
 		slices.SortFunc(ps[i:k], func(a, b placed) int {

@@ -93,10 +93,12 @@ func (v *Vocabulary) measureTerm(group string, m *Measure) (term, bool) {
 	}
 	switch group {
 	case "body":
-		return lengthTerm(name, "the body's "+m.Title, func(j *judging, sc *scene) (float64, bool) {
+		t := lengthTerm(name, "the body's "+m.Title, func(j *judging, sc *scene) (float64, bool) {
 			f := j.atMeasure(m, sc.s)
 			return f.v, f.known
-		}), true
+		})
+		t.local = m.Name == "bust" // from the shoulder it goes by each size's cup
+		return t, true
 	case "drafted":
 		return lengthTerm(name, "the "+m.Title+" the pattern was drafted for", func(j *judging, _ *scene) (float64, bool) {
 			l, ok := j.pattern.DraftedFor[m.Name]

@@ -22,7 +22,8 @@ type Fitter struct {
 	cells   []int    // for each size, its place in the pattern's rows
 	leftOut []string // sizes the chart cannot place
 	zones   []*column
-	rules   []*boundRule
+	atOnce  []*boundRule        // rules that look at no zone, by id
+	byZone  []*boundRule        // rules that look at zones, by id
 	slots   map[formula.Key]int // of the names in rules
 	rooms   sync.Pool           // of *scratch
 }
@@ -77,8 +78,7 @@ func Prepare(p *Pattern, r *Recipe, rules []*Rule, v *Vocabulary) (*Fitter, erro
 	slices.SortFunc(f.zones, func(a, b *column) int {
 		return cmp.Or(cmp.Compare(v.level(a.zone.Measure), v.level(b.zone.Measure)), cmp.Compare(a.zone.Name, b.zone.Name))
 	})
-	f.rules, err = f.bind(rules)
-	return f, err
+	return f, f.bind(rules)
 }
 
 // Settle is the recipe's word on ties, or the default that follows from the
@@ -255,6 +255,9 @@ func (f *Fitter) column(z *Zone) *column {
 		return c
 	case z.Role == Held && z.Ease == nil:
 		c.gap = fmt.Sprintf("it is held by %s: cut that to fit, whatever the size", heldBy(z))
+		return c
+	case made == nil && z.WhereMade:
+		c.gap = fmt.Sprintf("the pattern gives no finished %s, so it may not reach there", c.measure.Title)
 		return c
 	case made == nil && chart == nil:
 		c.gap = fmt.Sprintf("the pattern gives no %s, neither on the body chart nor finished", c.measure.Title)

@@ -97,7 +97,7 @@ func (f *Fitter) suitBody(a *Suitability, t Fitting, size string) error {
 	a.Assumptions = j.clothAssumptions()
 	a.Lies = j.lies()
 	a.Suits = a.Sizes[0].Suits
-	if err := j.clothCautions(a, s); err != nil {
+	if err := j.clothCautions(a, s, aboutCloth); err != nil {
 		return err
 	}
 	a.Verdict = j.suitVerdict(s, fmt.Sprintf("size %s on you", f.sizes[s]))
@@ -125,7 +125,7 @@ func (f *Fitter) suitChart(a *Suitability, t Fitting, size string) error {
 		if a.Lies == "" {
 			a.Lies, a.Assumptions, a.NotJudged = j.lies(), j.clothAssumptions(), j.notJudged(s)
 		}
-		if err := j.clothCautions(a, s); err != nil {
+		if err := j.clothCautions(a, s, func(r *boundRule) bool { return aboutCloth(r) && !r.local }); err != nil {
 			return err
 		}
 		if one.Suits {
@@ -306,11 +306,12 @@ func (j *judging) clothAssumptions() []Assumption {
 // clothTopics are the topics of rules that speak of the cloth.
 var clothTopics = []string{"cloth", "layers"}
 
-// clothCautions adds what the rules about cloth say of a size, each rule and
-// zone once.
-func (j *judging) clothCautions(a *Suitability, s int) error {
+func aboutCloth(r *boundRule) bool { return slices.Contains(clothTopics, r.Topic) }
+
+// clothCautions adds what some rules say of a size, each rule and zone once.
+func (j *judging) clothCautions(a *Suitability, s int, want func(*boundRule) bool) error {
 	h := &hearing{}
-	if err := j.hear(h, s, func(r *boundRule) bool { return slices.Contains(clothTopics, r.Topic) }); err != nil {
+	if err := j.hear(h, s, want); err != nil {
 		return err
 	}
 	j.sortHearing(h)

@@ -147,6 +147,7 @@ type Zone struct {
 	Cut              *quantity.PercentRange // elastic's length as a share of the body
 	Below            *quantity.Length       // below the natural waist
 	Touches          bool
+	WhereMade        bool   // looked at only where the pattern gives it finished
 	Mend             string // how this zone is put right
 	Because          string // the cutter's reason for the role
 	Source           string // of the ease range
@@ -235,8 +236,10 @@ const (
 
 // Limit is a threshold of a rule, under the name limit.NAME.
 type Limit struct {
-	Name string
-	Text string // as written
+	Name  string
+	Text  string // as written
+	Dim   formula.Dim
+	Value float64 // centimetres, percent or a count
 }
 
 // Rule is a declared condition with what to say. Its expressions are compiled

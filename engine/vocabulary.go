@@ -172,11 +172,10 @@ func (v *Vocabulary) term(name string) (term, bool) {
 // fixed are the names that do not come from a measurement.
 func (v *Vocabulary) fixed() map[string]term {
 	v.once.Do(func() {
-		v.terms = map[string]term{}
-		for _, group := range [][]term{bodyTerms(), clothTerms(), recipeTerms(), local(sizeTerms()...), local(zoneTerms()...), measurementTerms(), local(openingTerms()...), local(cordTerms()...)} {
-			for _, t := range group {
-				v.terms[t.name.Name] = t
-			}
+		all := slices.Concat(bodyTerms(), clothTerms(), recipeTerms(), local(sizeTerms()...), local(zoneTerms()...), measurementTerms(), local(openingTerms()...), local(cordTerms()...))
+		v.terms = make(map[string]term, len(all))
+		for _, t := range all {
+			v.terms[t.name.Name] = t
 		}
 	})
 	return v.terms

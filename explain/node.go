@@ -87,3 +87,18 @@ func ID(parts ...string) string {
 	}
 	return strings.Join(clean, "/")
 }
+
+// Prune returns a copy of the tree with only so many levels; 0 keeps them all.
+func (n *Node) Prune(levels int) *Node {
+	if n == nil || levels == 0 {
+		return n
+	}
+	pruned := *n
+	pruned.Children = nil
+	if levels > 1 {
+		for _, c := range n.Children {
+			pruned.Children = append(pruned.Children, c.Prune(levels-1))
+		}
+	}
+	return &pruned
+}

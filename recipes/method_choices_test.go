@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"strings"
+	"sync"
 	"testing"
 
 	"fitadvisor/engine"
@@ -290,6 +291,13 @@ func TestFromTheShoulder(t *testing.T) {
 	// A garment that does not hang from the shoulder goes by the full bust.
 	a = trial{pattern: rows, recipe: garment("controlling: bust", "zones: {bust: {role: decides, ease: 4 cm .. 12 cm}}"), body: wren("bust: 92", "upper_bust: 85")}.advise(t)
 	is(t, "size", best(a), "L")
+
+	// Expressions see the same figure, size by size: 87, 88, 89.
+	a = trial{pattern: rows, body: wren("bust: 95", "upper_bust: 85"), recipe: garment("controlling: bust", "hangs_from: shoulder",
+		"zones: {bust: {role: decides, ease: 4 cm .. 12 cm}}", "cautions: [{id: trial-note, severity: note, when: body.bust > 88.5, say: told, source: common practice}]")}.advise(t)
+	for _, s := range a.Sizes {
+		is(t, "said of "+s.Size, strings.Contains(strings.Join(s.Cautions, " "), "trial-note"), s.Size == "L")
+	}
 
 	// A gap in the upper bust's row: that size goes by the drafted cup.
 	gap := strings.Replace(strings.Replace(cup, "{bust: [84, 88, 92]}", "{bust: [84, 88, 92], upper_bust: [82, ~, 88]}", 1), "5 cm", "3 cm", 1)
@@ -780,4 +788,49 @@ func TestMisfitAddsUp(t *testing.T) {
 	near(t, "S", sizeOf(t, a, "S").Misfit, 0.125+1+0.0078125)
 	near(t, "M", sizeOf(t, a, "M").Misfit, 1.125+1.0/9+0.3828125)
 	contains(t, "shown", why(t, a, "size/S").Label, "0.125 + waist 1 + hip 0.0078")
+}
+
+func TestWordsSpeakOfTheSizeShown(t *testing.T) {
+	// The condition is the same for every size, the words are not. M is nearest but ruled out.
+	a := trial{pattern: chart("sizes: [S, M, L]", "body: {hip: [90, 94, 98]}", "finished: {hip: [95, 99, 103]}"), body: wren("hip: 94.5"),
+		recipe: garment(`cautions: [{id: trial-note, severity: note, when: body.hip > 90, say: "size {size.name} has {ease.hip}", source: common practice}]`)}.advise(t)
+	is(t, "rank", ranked(a), "L (M) (S)")
+	is(t, "said", caution(t, a, "trial-note").Say, "size L has 8.5 cm")
+	for _, s := range a.Sizes {
+		is(t, "told of "+s.Size, strings.Contains(strings.Join(s.Cautions, " "), "trial-note"), true)
+	}
+}
+
+// One prepared pattern serves many bodies, at once too, and what one has known
+// does not reach the next.
+func TestPreparedPatternServesManyBodies(t *testing.T) {
+	pattern := chart("sizes: [S, M, L]", "body: {hip: [90, 94, 98], waist: [70, 74, 78]}", "finished: {hip: [98, 102, 106], waist: [74, 78, 82]}")
+	recipe := garment("zones: {hip: {role: decides, ease: 4 cm .. 12 cm}, waist: {role: decides, ease: 2 cm .. 6 cm}}",
+		"cautions: [{id: trial-note, severity: note, when: body.waist > 75, say: told, source: common practice}, {id: trial-stop, severity: stop, zone: waist, when: zone.ease < 3, say: told, source: common practice}]")
+	q := trial{pattern: pattern, recipe: recipe, body: wren("hip: 94", "waist: 77")}.request(t)
+	f, err := engine.Prepare(q.Pattern, q.Recipe, q.Rules, q.Vocabulary)
+	if err != nil {
+		t.Fatal(err)
+	}
+	bodies := []string{wren("hip: 94", "waist: 77"), wren("hip: 92"), wren("hip: 90", "waist: 70"), wren("hip: 98")}
+	fittings, alone := make([]engine.Fitting, len(bodies)), make([]*engine.Answer, len(bodies))
+	for i, text := range bodies {
+		one := q
+		one.Body = recipes.ReadBody(open(t, "body.yaml", text), q.Vocabulary)
+		fittings[i], alone[i] = one.Fitting, answer(t, one)
+	}
+	inTurn := func() {
+		for i, want := range alone {
+			r, err := f.Rank(fittings[i])
+			if err != nil || r.Best != best(want) || strings.Join(r.Cautions, " ") != strings.Join(want.Sizes[0].Cautions, " ") {
+				t.Errorf("%s: %s %v, alone %s %v, %v", bodies[i], r.Best, r.Cautions, best(want), want.Sizes[0].Cautions, err)
+			}
+		}
+	}
+	inTurn()
+	var all sync.WaitGroup
+	for range 8 {
+		all.Go(inTurn)
+	}
+	all.Wait()
 }

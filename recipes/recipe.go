@@ -268,6 +268,7 @@ func (r *reader) zone(key, v file.Value) engine.Zone {
 	if below, ok := m.Get("at").Length(); ok {
 		z.Below = &below
 	}
+	z.WhereMade, _ = m.Get("where_made").Bool()
 	if t, ok := m.Get("touches").Bool(); ok {
 		z.Touches = t
 	}

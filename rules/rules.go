@@ -6,12 +6,10 @@
 package rules
 
 import (
-	"embed"
 	"errors"
 	"math"
 	"strconv"
 	"strings"
-	"sync"
 
 	"fitadvisor/engine"
 	"fitadvisor/engine/formula"
@@ -20,38 +18,19 @@ import (
 	"fitadvisor/rules/file"
 )
 
-//go:embed *.yaml
-var shipped embed.FS
+//go:generate go run ./gen
 
-// Shared returns the shipped rules in the order of their files. Their
-// expressions are compiled when first needed.
+// Shared returns the shipped rules in the order of their files, which are not
+// read for it: `go generate ./rules` has written them down as Go, and told what
+// was wrong with them, so the list is empty. Their expressions are compiled when
+// first needed.
 func Shared(v *engine.Vocabulary) ([]*engine.Rule, diag.List) {
-	entries, err := shipped.ReadDir(".")
-	if err != nil {
-		return nil, diag.List{{Severity: diag.Error, Summary: err.Error()}}
+	out := make([]*engine.Rule, len(shipped))
+	for i, r := range shipped {
+		express(&r, v)
+		out[i] = &r
 	}
-	lists := make([][]*engine.Rule, len(entries))
-	problems := make([]diag.List, len(entries))
-	var all sync.WaitGroup
-	for i, e := range entries {
-		all.Go(func() {
-			data, err := shipped.ReadFile(e.Name())
-			if err != nil {
-				problems[i] = diag.List{{Severity: diag.Error, Summary: err.Error()}}
-				return
-			}
-			doc := file.Open("rules/"+e.Name(), data)
-			lists[i] = Read(doc, v, WhenNeeded)
-			problems[i] = doc.Problems()
-		})
-	}
-	all.Wait()
-	var rules []*engine.Rule
-	var found diag.List
-	for i := range entries {
-		rules, found = append(rules, lists[i]...), append(found, problems[i]...)
-	}
-	return rules, found
+	return out, nil
 }
 
 // Compiling says when a rule's expressions are compiled.
@@ -128,20 +107,14 @@ func readRule(item file.Value, v *engine.Vocabulary, compiling Compiling) *engin
 		m.Get("each").Problem("a rule looks either at one `zone` or at `each`", "drop one of the two")
 	}
 	r.Source = m.Need("source").Text()
-	limits := readLimits(m.Get("limits"))
-	for _, l := range limits {
-		name := strings.TrimPrefix(l.Name.Name, "limit.")
-		r.Limits = append(r.Limits, engine.Limit{Name: l.Name.Name, Text: m.Get("limits").Map().Get(name).Text()})
+	r.Limits = readLimits(m.Get("limits"))
+	r.Written = engine.Written{When: m.Need("when").Text(), Say: m.Need("say").Text(), Fix: m.Get("fix").Text()}
+	express(r, v)
+	if compiling == AtOnce {
+		compileNow(m.Get("when"), r.When)
+		compileNow(m.Get("say"), r.Say)
+		compileNow(m.Get("fix"), r.Fix)
 	}
-	c := compiler{v: v, limits: limits, at: compiling}
-	r.When = later(c, m.Need("when"), func(src string, s *formula.Schema) (*formula.Formula, error) {
-		return formula.Compile(src, s, formula.Bool)
-	})
-	r.Say = later(c, m.Need("say"), formula.CompileTemplate)
-	if fix := m.Get("fix"); fix.Exists() {
-		r.Fix = later(c, fix, formula.CompileTemplate)
-	}
-	r.Written = engine.Written{When: m.Get("when").Text(), Say: m.Get("say").Text(), Fix: m.Get("fix").Text()}
 	m.Close("a rule")
 	return r
 }
@@ -157,63 +130,63 @@ func isID(s string) bool {
 
 // readLimits reads thresholds: a length counts in centimetres, a percentage in
 // percent, a bare number is a count.
-func readLimits(v file.Value) []formula.Fixed {
+func readLimits(v file.Value) []engine.Limit {
 	if !v.Exists() {
 		return nil
 	}
 	m := v.Map()
-	var out []formula.Fixed
+	var out []engine.Limit
 	for _, k := range m.Keys() {
 		value := m.Get(k.Text())
-		f := formula.Fixed{Name: formula.Name{Name: "limit." + k.Text(), About: "this rule's own limit"}}
-		if !formula.IsName(f.Name.Name) {
+		l := engine.Limit{Name: "limit." + k.Text(), Text: value.Text()}
+		if !formula.IsName(l.Name) {
 			k.Problem("a limit's name is small letters, digits and underscores", "as in `least: 2 in`")
 			continue
 		}
 		if !value.Exists() {
 			value.Problem("`"+k.Text()+"` has no value", "as in `least: 2 in`")
 		}
-		if number, err := strconv.ParseFloat(value.Text(), 64); err == nil && !math.IsNaN(number) && !math.IsInf(number, 0) {
-			f.Dim, f.Value = formula.Count, number
-		} else if quantity.IsPercent(value.Text()) {
-			f.Dim = formula.Percent
-			f.Value, _ = value.Percent()
+		if number, err := strconv.ParseFloat(l.Text, 64); err == nil && !math.IsNaN(number) && !math.IsInf(number, 0) {
+			l.Dim, l.Value = formula.Count, number
+		} else if quantity.IsPercent(l.Text) {
+			l.Dim = formula.Percent
+			l.Value, _ = value.Percent()
 		} else {
-			l, _ := value.Length()
-			f.Dim, f.Value = formula.Length, l.Cm()
+			length, _ := value.Length()
+			l.Dim, l.Value = formula.Length, length.Cm()
 		}
-		out = append(out, f)
+		out = append(out, l)
 	}
 	return out
 }
 
-// compiler compiles one rule's expressions with its own limits.
-type compiler struct {
-	v      *engine.Vocabulary
-	limits []formula.Fixed
-	at     Compiling
+// express gives a rule its expressions, compiled when first needed.
+func express(r *engine.Rule, v *engine.Vocabulary) {
+	r.When = engine.Later(func() (*formula.Formula, error) { return formula.Compile(r.Written.When, schema(r, v), formula.Bool) })
+	r.Say = engine.Later(func() (*formula.Template, error) { return formula.CompileTemplate(r.Written.Say, schema(r, v)) })
+	if r.Written.Fix != "" {
+		r.Fix = engine.Later(func() (*formula.Template, error) { return formula.CompileTemplate(r.Written.Fix, schema(r, v)) })
+	}
 }
 
-func (c compiler) schema() *formula.Schema {
-	if len(c.limits) == 0 {
-		return c.v.Schema()
+// schema is the vocabulary with the rule's own limits.
+func schema(r *engine.Rule, v *engine.Vocabulary) *formula.Schema {
+	if len(r.Limits) == 0 {
+		return v.Schema()
 	}
-	return c.v.Schema().With(c.limits...)
+	fixed := make([]formula.Fixed, len(r.Limits))
+	for i, l := range r.Limits {
+		fixed[i] = formula.Fixed{Name: formula.Name{Name: l.Name, Dim: l.Dim, About: "this rule's own limit"}, Value: l.Value}
+	}
+	return v.Schema().With(fixed...)
 }
 
-// later compiles an expression at once, reporting its problems at their place
-// in the file, or when it is first needed.
-func later[T any](c compiler, v file.Value, compile func(string, *formula.Schema) (T, error)) *engine.Lazy[T] {
-	if !v.Exists() {
-		return nil
-	}
-	src := v.Text()
-	l := engine.Later(func() (T, error) { return compile(src, c.schema()) })
-	if c.at == AtOnce {
+// compileNow compiles what is written in a file, reporting its problems there.
+func compileNow[T any](v file.Value, l *engine.Lazy[T]) {
+	if v.Exists() {
 		_, err := l.Get()
 		Report(v, err)
 	}
-	return l
 }
 
 // Report tells each problem of an expression at its place in the file.

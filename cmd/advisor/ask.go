@@ -20,8 +20,14 @@ import (
 type question struct {
 	pattern, body, cloth string
 	ease, over           []string
+	with                 []string
 	today                string
 	face
+}
+
+// change lets a command be asked with facts changed.
+func (q *question) change(c *cobra.Command) {
+	c.Flags().StringArrayVar(&q.with, "with", nil, "what if: hip=104cm, cloth.stretch.across=30%, ease=closer, finished.waist_open=104cm (repeatable)")
 }
 
 // face is how an answer is shown.
@@ -139,20 +145,47 @@ func layer(text string, bare quantity.Unit) (engine.Layer, error) {
 	return l, nil
 }
 
-// answer asks the engine for a size.
-func (q *question) answer(d *desk, change func(*engine.Request)) (*engine.Answer, error) {
-	if q.body == "" {
-		return nil, errors.New("whose body? Name a body file with --body; the README shows how to write one")
-	}
-	r, err := q.request(d)
+// answer asks the engine for a size; with facts changed, for what moves too.
+func (q *question) answer(d *desk) (*engine.Answer, error) {
+	r, err := q.personal(d)
 	if err != nil {
 		return nil, err
 	}
-	if change != nil {
-		change(&r)
-	}
 	a, err := engine.Advise(r)
-	return a, d.explained(&r, err)
+	if err != nil || len(q.with) == 0 {
+		return a, d.explained(&r, err)
+	}
+	before := a
+	if r, err = q.changed(r); err != nil {
+		return nil, err
+	}
+	if a, err = engine.Advise(r); err != nil {
+		return nil, d.explained(&r, err)
+	}
+	a.Moved = engine.Moved(before, a)
+	return a, nil
+}
+
+// personal is a request about a person.
+func (q *question) personal(d *desk) (engine.Request, error) {
+	if q.body == "" {
+		return engine.Request{}, errors.New("whose body? Name a body file with --body; the README shows how to write one")
+	}
+	return q.request(d)
+}
+
+// changed is the request with the facts of --with changed.
+func (q *question) changed(r engine.Request) (engine.Request, error) {
+	for _, text := range q.with {
+		c, err := engine.ParseChange(text)
+		if err != nil {
+			return r, err
+		}
+		if r, err = r.With(c); err != nil {
+			return r, err
+		}
+	}
+	return r, nil
 }
 
 // explained adds to an engine's refusal where it lies and how to mend it.

@@ -69,7 +69,7 @@ func demo(s streams, f face) error {
 			return err
 		}
 		d.from = files
-		a, err := q.answer(d, nil)
+		a, err := q.answer(d)
 		if err != nil {
 			return err
 		}

@@ -7,6 +7,7 @@ import (
 
 	"fitadvisor/engine"
 	"fitadvisor/engine/report"
+	"fitadvisor/explain"
 )
 
 func newSize(s streams) *cobra.Command {
@@ -21,7 +22,7 @@ func newSize(s streams) *cobra.Command {
 			if err != nil {
 				return err
 			}
-			a, err := q.answer(d, nil)
+			a, err := q.answer(d)
 			if err != nil {
 				return err
 			}
@@ -29,6 +30,7 @@ func newSize(s streams) *cobra.Command {
 		},
 	}
 	q.flags(c)
+	q.change(c)
 	return c
 }
 
@@ -45,7 +47,12 @@ func showSize(s streams, q *question, a *engine.Answer) error {
 	if q.format == "json" {
 		err = s.json(a)
 	} else {
-		err = s.show(report.Size(a, []string{"See why, down to the tape: " + q.again("why") + "."}), q.color)
+		doc := &explain.Document{}
+		if len(q.with) > 0 {
+			doc.Add(report.Moved(a, q.with).Blocks...)
+		}
+		doc.Add(report.Size(a, []string{"See why, down to the tape: " + q.again("why") + "."}).Blocks...)
+		err = s.show(doc, q.color)
 	}
 	if err == nil && a.Recommended == nil {
 		return errNo
@@ -64,6 +71,9 @@ func (q *question) again(command string) string {
 	}
 	for _, o := range q.over {
 		line += " --over " + quoted(o)
+	}
+	for _, w := range q.with {
+		line += " --with " + quoted(w)
 	}
 	return line
 }

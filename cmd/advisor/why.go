@@ -10,75 +10,142 @@ import (
 	"fitadvisor/engine"
 	"fitadvisor/engine/report"
 	"fitadvisor/explain"
+	"fitadvisor/explain/diag"
 )
 
+// asked narrows an explanation.
+type asked struct {
+	size, zone, caution, at string
+	depth                   int
+}
+
 func newWhy(s streams) *cobra.Command {
-	q := &question{}
-	var size, zone, caution string
+	q, n := &question{}, &asked{}
 	c := &cobra.Command{
 		Use:   "why PATTERN --body BODY [--size S] [--zone Z] [--caution ID]",
-		Short: "Explain an answer, down to the tape, the chart and the rule",
+		Short: "Explain an answer, down to the tape, the chart and the rule; with --size, why not that one",
 		Args:  onePattern,
 		RunE: func(_ *cobra.Command, args []string) error {
 			q.pattern = args[0]
+			if n.depth < 0 {
+				return fmt.Errorf("--depth is 1 or more, not %d", n.depth)
+			}
 			d, err := openDesk(s)
 			if err != nil {
 				return err
 			}
-			a, err := q.answer(d, func(r *engine.Request) {
-				r.Trace = true
-				if size != "" {
-					r.Explain = []string{size}
-				}
-			})
+			r, err := q.personal(d)
 			if err != nil {
 				return err
 			}
-			root, err := narrow(a, size, zone, caution)
-			if err != nil {
+			if r, err = q.changed(r); err != nil {
 				return err
 			}
-			if q.format == "json" {
-				return s.json(root)
-			}
-			return s.show(report.Why(root), q.color)
+			return why(s, d, q, n, r)
 		},
 	}
 	q.flags(c)
-	c.Flags().StringVar(&size, "size", "", "only this size")
-	c.Flags().StringVar(&zone, "zone", "", "only this zone")
-	c.Flags().StringVar(&caution, "caution", "", "only this caution")
+	q.change(c)
+	f := c.Flags()
+	f.StringVar(&n.size, "size", "", "why not this size: what it would feel like, what rules it out, what would make it win")
+	f.StringVar(&n.zone, "zone", "", "only this zone")
+	f.StringVar(&n.caution, "caution", "", "only this rule, in full, whether it spoke or not")
+	f.StringVar(&n.at, "at", "", "only the claim with this id, as in size/18/hip/ease (ids stand in --format json)")
+	f.IntVar(&n.depth, "depth", 0, "how many levels to show (default all)")
 	return c
 }
 
+func why(s streams, d *desk, q *question, n *asked, r engine.Request) error {
+	r.Trace, r.Ask = true, n.caution
+	if n.size != "" {
+		r.Explain = []string{n.size}
+	}
+	if size, ok := sizeOf(n.at); ok {
+		r.Explain = []string{size}
+	}
+	a, err := engine.Advise(r)
+	if err != nil {
+		return d.explained(&r, err)
+	}
+	root, err := n.narrow(a)
+	if err != nil {
+		return err
+	}
+	root = root.Prune(n.depth)
+	doc := &explain.Document{}
+	var not *engine.WhyNot
+	if n.size != "" && n.zone == "" && n.caution == "" {
+		if not, err = engine.AskWhyNot(r, n.size); err != nil {
+			return err
+		}
+		doc.Add(report.WhyNot(not, q.again("size")).Blocks...)
+		doc.Add(explain.Heading("In full"))
+	}
+	if q.format == "json" {
+		if not != nil {
+			return s.json(struct {
+				WhyNot *engine.WhyNot `json:"why_not"`
+				Why    *explain.Node  `json:"why"`
+			}{not, root})
+		}
+		return s.json(root)
+	}
+	doc.Add(report.Why(root).Blocks...)
+	return s.show(doc, q.color)
+}
+
+// sizeOf is the size that an id such as size/18/hip lies below.
+func sizeOf(id string) (string, bool) {
+	rest, ok := strings.CutPrefix(id, "size/")
+	size, _, _ := strings.Cut(rest, "/")
+	return size, ok
+}
+
 // narrow keeps of the explanation what was asked for.
-func narrow(a *engine.Answer, size, zone, caution string) (*explain.Node, error) {
-	root := a.Why
-	if size == "" && (zone != "" || caution != "") {
+func (n *asked) narrow(a *engine.Answer) (*explain.Node, error) {
+	if n.at != "" {
+		return at(a.Why, n.at)
+	}
+	if n.size == "" && n.zone == "" && n.caution == "" {
+		return a.Why, nil
+	}
+	size := n.size
+	if size == "" {
 		size = a.Sizes[0].Size
 	}
-	if size == "" {
-		return root, nil
-	}
-	if root = root.Find(explain.ID("size", size)); root == nil {
+	root := a.Why.Find(explain.ID("size", size))
+	if root == nil {
 		return nil, fmt.Errorf("the pattern has no size %q; its sizes are %s", size, strings.Join(a.Shown.Sizes, ", "))
 	}
 	for _, part := range []struct{ what, prefix, name string }{
-		{"zone", root.ID + "/", zone},
-		{"caution", root.ID + "/caution/", caution},
+		{"zone", root.ID + "/", n.zone},
+		{"rule that could be asked called", root.ID + "/caution/", n.caution},
 	} {
 		if part.name == "" {
 			continue
 		}
-		kept := root.Keep(func(n *explain.Node) bool {
-			return n.ID == part.prefix+part.name || strings.HasPrefix(n.ID, part.prefix+part.name+"/")
+		kept := root.Keep(func(k *explain.Node) bool {
+			return k.ID == part.prefix+part.name || strings.HasPrefix(k.ID, part.prefix+part.name+"/")
 		})
 		if kept == nil {
-			return nil, fmt.Errorf("size %s has no %s %q; it has: %s", size, part.what, part.name, list(childrenOf(root, part.prefix)))
+			return nil, fmt.Errorf("size %s has no %s %q; it has: %s", size, part.what, part.name, listed(childrenOf(root, part.prefix)))
 		}
 		root = kept
 	}
 	return root, nil
+}
+
+// at finds one claim by its id.
+func at(root *explain.Node, id string) (*explain.Node, error) {
+	if n := root.Find(id); n != nil {
+		return n, nil
+	}
+	var ids []string
+	root.Walk(func(n *explain.Node) { ids = append(ids, n.ID) })
+	if near := diag.Near(id, ids); near != "" {
+		return nil, fmt.Errorf("nothing is claimed under the id %q; did you mean %s?", id, near)
+	}
+	return nil, fmt.Errorf("nothing is claimed under the id %q; the ids stand in `--format json`", id)
 }
 
 // childrenOf lists what stands directly below a prefix.
@@ -94,7 +161,7 @@ func childrenOf(root *explain.Node, prefix string) []string {
 	return names
 }
 
-func list(items []string) string {
+func listed(items []string) string {
 	if len(items) == 0 {
 		return "none"
 	}

@@ -10,9 +10,10 @@ import (
 	"github.com/expr-lang/expr/vm"
 )
 
-// builder turns a checked tree into the engine's own, with each name one flat
-// identifier and each comparison a typed call, and has it compiled.
+// builder turns a checked tree into the engine's own, with each name and each
+// comparison a typed call, and has it compiled.
 type builder struct {
+	places []int                                  // of the names, by their index
 	record func(n *node, built ast.Node) ast.Node // nil: nothing is traced
 }
 
@@ -50,9 +51,9 @@ func (b builder) plain(n *node) ast.Node {
 	}
 	switch n.op {
 	case opName:
-		return identifier(n)
+		return b.load(n)
 	case opKnown:
-		return call(n, isKnown, identifier(n))
+		return call(n, isKnown, b.load(n))
 	case opChoice:
 		return typed(n, &ast.ConditionalNode{Ternary: true,
 			Cond: b.build(n.operands[0]), Exp1: b.build(n.operands[1]), Exp2: b.build(n.operands[2])})
@@ -95,11 +96,16 @@ func (b builder) in(n *node) ast.Node {
 	return call(n, oneOfTexts(n.operands[1:]), b.build(n.operands[0]))
 }
 
-func identifier(n *node) ast.Node {
-	out := &ast.IdentifierNode{Value: n.name.Name}
+// load builds the reading of a name.
+func (b builder) load(n *node) ast.Node {
+	place := b.places[n.index]
+	out := call(n, func(env any) any { return env.(*Env).at(place) }, environment())
 	out.SetType(types[n.name.Dim.kind()])
 	return out
 }
+
+// environment is what a program is run with, an *Env.
+func environment() ast.Node { return &ast.IdentifierNode{Value: "$env"} }
 
 func constant(v any) ast.Node {
 	switch v := v.(type) {

@@ -1,23 +1,55 @@
 package formula
 
-import "fmt"
+import (
+	"fmt"
+	"sync"
+)
 
 // Env holds the values that formulas are run with. Names without a value are
 // missing. It may be read by several goroutines at once while none changes it.
 type Env struct {
 	schema *Schema
-	values map[string]any
+	values []any  // by place; nil is missing
+	parts  []Part // of the run that is traced
+}
+
+// places gives every name that is met a small number, by which values are found
+// faster than by the name.
+var places struct {
+	sync.RWMutex
+	of map[string]int
+}
+
+func placeOf(name string) int {
+	places.RLock()
+	place, ok := places.of[name]
+	places.RUnlock()
+	if ok {
+		return place
+	}
+	places.Lock()
+	defer places.Unlock()
+	if place, ok = places.of[name]; ok {
+		return place
+	}
+	if places.of == nil {
+		places.of = map[string]int{}
+	}
+	place = len(places.of)
+	places.of[name] = place
+	return place
 }
 
 // NewEnv returns an Env in which every name is missing.
 func NewEnv(s *Schema) *Env {
-	return &Env{schema: s, values: map[string]any{}}
+	return &Env{schema: s}
 }
 
 // Key is a name looked up beforehand, for setting it many times.
 type Key struct {
-	name string
-	kind kind
+	name  string
+	kind  kind
+	place int
 }
 
 // Key looks a name up. A value set under a name that the schema does not have
@@ -25,9 +57,9 @@ type Key struct {
 func (s *Schema) Key(name string) Key {
 	n, ok := s.Lookup(name)
 	if !ok {
-		return Key{name: name}
+		return Key{name: name, place: placeOf(name)}
 	}
-	return Key{name: name, kind: n.Dim.kind()}
+	return Key{name: name, kind: n.Dim.kind(), place: placeOf(name)}
 }
 
 // SetNumber gives the name a number, in centimetres, percent, counts or
@@ -42,7 +74,7 @@ func (e *Env) SetText(name, v string) { e.PutText(e.schema.Key(name), v) }
 func (e *Env) SetBool(name string, v bool) { e.PutBool(e.schema.Key(name), v) }
 
 // Unset makes the name missing.
-func (e *Env) Unset(name string) { delete(e.values, name) }
+func (e *Env) Unset(name string) { e.Drop(e.schema.Key(name)) }
 
 // PutNumber is SetNumber for a name looked up beforehand.
 func (e *Env) PutNumber(k Key, v float64) { e.put(k, number, v) }
@@ -54,18 +86,33 @@ func (e *Env) PutText(k Key, v string) { e.put(k, text, v) }
 func (e *Env) PutBool(k Key, v bool) { e.put(k, condition, v) }
 
 // Drop is Unset for a name looked up beforehand.
-func (e *Env) Drop(k Key) { delete(e.values, k.name) }
+func (e *Env) Drop(k Key) {
+	if k.place < len(e.values) {
+		e.values[k.place] = nil
+	}
+}
 
 func (e *Env) put(k Key, is kind, v any) {
 	if k.kind != is && k.kind != unknown {
 		panic(fmt.Sprintf("formula: %s holds %s, not %s", k.name, k.kind, is))
 	}
-	e.values[k.name] = v
+	for k.place >= len(e.values) {
+		e.values = append(e.values, nil)
+	}
+	e.values[k.place] = v
+}
+
+// at is the value at a place, or nil.
+func (e *Env) at(place int) any {
+	if place < len(e.values) {
+		return e.values[place]
+	}
+	return nil
 }
 
 // Known reports whether the name has a value.
 func (e *Env) Known(name string) bool {
-	if _, ok := e.values[name]; ok {
+	if e.at(placeOf(name)) != nil {
 		return true
 	}
 	_, fixed := e.schema.value(name)
@@ -76,7 +123,7 @@ func (e *Env) Known(name string) bool {
 func (e *Env) missing(names []string) []string {
 	var out []string
 	for _, n := range names {
-		if _, ok := e.values[n]; !ok {
+		if e.at(placeOf(n)) == nil {
 			out = append(out, n)
 		}
 	}

@@ -16,6 +16,8 @@ type Formula struct {
 	root   *node
 	names  []string
 	needs  []string
+	places []int // of the names
+	needed []int // places of the needs
 	fast   program
 	traced program
 }
@@ -52,9 +54,10 @@ func compile(src string, s *Schema, inBraces bool) (*Formula, *reader) {
 	var g guards
 	g.walk(root, set{})
 	for i, n := range r.names {
-		f.names = append(f.names, n.Name)
+		place := placeOf(n.Name)
+		f.names, f.places = append(f.names, n.Name), append(f.places, place)
 		if g.needs.has(i) {
-			f.needs = append(f.needs, n.Name)
+			f.needs, f.needed = append(f.needs, n.Name), append(f.needed, place)
 		}
 	}
 	return f, r
@@ -91,22 +94,24 @@ func run[T any](f *Formula, e *Env) (T, error) {
 }
 
 func (f *Formula) run(e *Env) (any, error) {
-	if missing := e.missing(f.needs); missing != nil {
-		return nil, &Missing{missing}
+	for _, place := range f.needed {
+		if e.at(place) == nil {
+			return nil, &Missing{e.missing(f.needs)}
+		}
 	}
-	f.fast.once.Do(func() { f.fast.program, f.fast.err = builder{}.compile(f.root) })
+	f.fast.once.Do(func() { f.fast.program, f.fast.err = builder{places: f.places}.compile(f.root) })
 	if f.fast.err != nil {
 		return nil, f.failed(f.fast.err)
 	}
-	return f.exec(f.fast.program, e.values)
+	return f.exec(f.fast.program, e)
 }
 
 var machines = sync.Pool{New: func() any { return new(vm.VM) }}
 
 // exec runs a program of the formula and checks the result.
-func (f *Formula) exec(p *vm.Program, values map[string]any) (any, error) {
+func (f *Formula) exec(p *vm.Program, e *Env) (any, error) {
 	m := machines.Get().(*vm.VM)
-	v, err := m.Run(p, values)
+	v, err := m.Run(p, e)
 	machines.Put(m)
 	if err != nil {
 		return nil, f.failed(err)

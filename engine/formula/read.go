@@ -3,6 +3,7 @@ package formula
 import (
 	"errors"
 	"fmt"
+	"slices"
 	"strings"
 	"sync"
 	"unicode"
@@ -20,7 +21,6 @@ type reader struct {
 	schema   *Schema
 	problems Problems
 	names    []Name // in the order of the source
-	places   map[string]int
 	count    int    // nodes read
 	nested   int    // signs and choices inside one another
 	printer  string // around the whole expression
@@ -233,12 +233,9 @@ func (r *reader) use(full string, from, to int) *node {
 	if v, ok := r.schema.value(full); ok {
 		n.value = v
 	}
-	if r.places == nil {
-		r.places = map[string]int{}
-	}
-	if n.index, ok = r.places[full]; !ok {
+	n.index = slices.IndexFunc(r.names, func(m Name) bool { return m.Name == full })
+	if n.index < 0 {
 		n.index = len(r.names)
-		r.places[full] = n.index
 		r.names = append(r.names, name)
 	}
 	return n

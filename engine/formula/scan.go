@@ -29,7 +29,7 @@ type scanner struct {
 	scanned
 	problems Problems
 	open     []int  // places of the brackets not yet closed
-	last     string // the token before
+	last     []rune // the token before
 }
 
 func scan(src string) (scanned, Problems) {
@@ -76,7 +76,7 @@ func (s *scanner) token(at int) int {
 	default:
 		next = s.sign(at)
 	}
-	s.last = string(s.runes[at:next])
+	s.last = s.runes[at:next]
 	return next
 }
 
@@ -100,8 +100,8 @@ func (s *scanner) quoted(at int) int {
 		}
 	}
 	hint := ""
-	if s.last != "" && isDigit(rune(s.last[0])) {
-		hint = fmt.Sprintf("for inches write inch(%s)", s.last)
+	if len(s.last) > 0 && isDigit(s.last[0]) {
+		hint = fmt.Sprintf("for inches write inch(%s)", string(s.last))
 	}
 	s.problem(at, at+1, "the text has no closing quote", hint)
 	return len(s.runes)
@@ -158,7 +158,7 @@ func unitHint(unit string) string {
 func (s *scanner) bracket(at int) {
 	c := s.runes[at]
 	if c == '(' || c == '[' {
-		if c == '[' && s.last != "in" {
+		if c == '[' && string(s.last) != "in" {
 			s.problem(at, at+1, "a list stands only behind `in`", "write a list as in `cloth.structure in [\"woven\", \"knit\"]`")
 		}
 		if s.open = append(s.open, at); len(s.open) == maxNested+1 {
@@ -212,7 +212,13 @@ var refusedSigns = []struct{ sign, summary, hint string }{
 
 var pairedSigns = []string{"<=", ">=", "==", "!=", "&&", "||"}
 
+// plainSigns are those of one character.
+const plainSigns = "+-*/<>!?:,."
+
 func (s *scanner) sign(at int) int {
+	if s.alone(at) && strings.ContainsRune(plainSigns, s.runes[at]) {
+		return at + 1
+	}
 	pair := string(s.runes[at:min(at+2, len(s.runes))])
 	for _, p := range pairedSigns {
 		if pair == p {
@@ -229,7 +235,7 @@ func (s *scanner) sign(at int) int {
 			return next
 		}
 	}
-	if c := s.runes[at]; !strings.ContainsRune("+-*/<>!?:,.", c) {
+	if c := s.runes[at]; !strings.ContainsRune(plainSigns, c) {
 		what := fmt.Sprintf("`%c`", c)
 		if !unicode.IsPrint(c) {
 			what = fmt.Sprintf("the character %U", c)
@@ -237,6 +243,15 @@ func (s *scanner) sign(at int) int {
 		s.problem(at, at+1, what+" has no place in an expression", "")
 	}
 	return at + 1
+}
+
+// alone tells whether no sign stands behind the one at the place.
+func (s *scanner) alone(at int) bool {
+	if at+1 == len(s.runes) {
+		return true
+	}
+	c := s.runes[at+1]
+	return c == ' ' || isLetter(c) || isDigit(c)
 }
 
 func isLetter(c rune) bool { return c >= 'a' && c <= 'z' || c >= 'A' && c <= 'Z' || c == '_' }

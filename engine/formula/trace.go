@@ -14,10 +14,6 @@ type Part struct {
 // isPart reports whether a trace shows the node: all but literals.
 func (n *node) isPart() bool { return n.op != opValue }
 
-// recorder is the name under which a traced program finds its record. No name
-// of a schema is without a point.
-const recorder = "record"
-
 // Trace runs the formula and returns its value, with its parts outermost first
 // and otherwise in the order of the source. Errors are as for [Formula.Bool];
 // with a *RunError the parts tell how far it came.
@@ -29,31 +25,25 @@ func (f *Formula) Trace(e *Env) (any, []Part, error) {
 	if f.traced.err != nil {
 		return nil, nil, f.failed(f.traced.err)
 	}
-	parts := f.unreached()
-	values := map[string]any{recorder: parts}
-	for _, n := range f.names {
-		if v, ok := e.values[n]; ok {
-			values[n] = v
-		}
-	}
-	v, err := f.exec(f.traced.program, values)
-	return v, parts, err
+	traced := &Env{schema: e.schema, values: e.values, parts: f.unreached()}
+	v, err := f.exec(f.traced.program, traced)
+	return v, traced.parts, err
 }
 
 // compileTraced compiles the program that records the value of each part.
 func (f *Formula) compileTraced() {
 	index := map[*node]int{}
 	visit(f.root, func(n *node, _ int) { index[n] = len(index) })
-	b := builder{record: func(n *node, built ast.Node) ast.Node {
+	b := builder{places: f.places, record: func(n *node, built ast.Node) ast.Node {
 		i := index[n]
-		return call(n, func(parts, v any) any {
-			p := &parts.([]Part)[i]
+		return call(n, func(env, v any) any {
+			p := &env.(*Env).parts[i]
 			p.Reached = true
 			if x, ok := v.(float64); !ok || finite(x) {
 				p.Value = v
 			}
 			return v
-		}, &ast.IdentifierNode{Value: recorder}, built)
+		}, environment(), built)
 	}}
 	f.traced.program, f.traced.err = b.compile(f.root)
 }

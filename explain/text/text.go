@@ -6,11 +6,13 @@ import (
 	"bytes"
 	"fmt"
 	"io"
+	"reflect"
 	"strings"
 	"unicode/utf8"
 
 	"github.com/fatih/color"
 	"github.com/olekukonko/tablewriter"
+	"github.com/olekukonko/tablewriter/pkg/twcache"
 	"github.com/olekukonko/tablewriter/renderer"
 	"github.com/olekukonko/tablewriter/tw"
 
@@ -45,7 +47,9 @@ func Render(w io.Writer, d *explain.Document, o Options) error {
 
 type printer struct {
 	Options
-	out bytes.Buffer
+	out    bytes.Buffer
+	drawer *tablewriter.Table
+	drawn  bytes.Buffer // by drawer
 }
 
 func (p *printer) block(b explain.Block) error {
@@ -132,24 +136,37 @@ func (p *printer) table(t explain.Table) error {
 			align[i] = tw.AlignRight
 		}
 	}
-	var out bytes.Buffer
-	table := tablewriter.NewTable(&out,
+	if p.drawer == nil {
+		p.drawer = p.newDrawer()
+	}
+	p.drawn.Reset()
+	p.drawer.Reset()
+	p.drawer.Configure(func(c *tablewriter.Config) {
+		c.Header.Alignment.PerColumn, c.Row.Alignment.PerColumn = align, align
+	})
+	p.drawer.Header(t.Header)
+	if err := p.drawer.Bulk(t.Rows); err != nil {
+		return err
+	}
+	if err := p.drawer.Render(); err != nil {
+		return err
+	}
+	for line := range strings.Lines(p.drawn.String()) {
+		p.out.WriteString(strings.TrimRight(line, " \n") + "\n")
+	}
+	return nil
+}
+
+// newDrawer returns what draws all tables of a document. It is used again
+// since a new one lays out a cache of half a megabyte.
+func (p *printer) newDrawer() *tablewriter.Table {
+	return tablewriter.NewTable(&p.drawn,
+		tablewriter.WithStringerCacheCustom(twcache.NewLRU[reflect.Type, reflect.Value](1)),
 		tablewriter.WithRenderer(renderer.NewBlueprint(tw.Rendition{Borders: tw.BorderNone,
 			Symbols:  tw.NewSymbols(tw.StyleASCII),
 			Settings: tw.Settings{Separators: tw.Separators{BetweenColumns: tw.Off, BetweenRows: tw.Off}, Lines: tw.Lines{ShowHeaderLine: tw.On}}})),
 		tablewriter.WithConfig(tablewriter.Config{
-			Header: tw.CellConfig{Formatting: tw.CellFormatting{AutoFormat: tw.Off}, Alignment: tw.CellAlignment{PerColumn: align}, Padding: tw.CellPadding{Global: tw.Padding{Left: "", Right: "  "}}},
-			Row:    tw.CellConfig{Alignment: tw.CellAlignment{PerColumn: align}, Padding: tw.CellPadding{Global: tw.Padding{Left: "", Right: "  "}}},
+			Header: tw.CellConfig{Formatting: tw.CellFormatting{AutoFormat: tw.Off}, Padding: tw.CellPadding{Global: tw.Padding{Left: "", Right: "  "}}},
+			Row:    tw.CellConfig{Padding: tw.CellPadding{Global: tw.Padding{Left: "", Right: "  "}}},
 		}))
-	table.Header(t.Header)
-	if err := table.Bulk(t.Rows); err != nil {
-		return err
-	}
-	if err := table.Render(); err != nil {
-		return err
-	}
-	for line := range strings.Lines(out.String()) {
-		p.out.WriteString(strings.TrimRight(line, " \n") + "\n")
-	}
-	return nil
 }

@@ -1,15 +1,11 @@
 // Package data holds the vocabulary of measurements and the method's own
 // constants, each with its source and status, as tables beside this file.
 //
-// Call [Vocabulary]; the tables are read once.
+// Call [Vocabulary]. The tables are not read for it: `go generate ./rules` has
+// written them down as Go.
 package data
 
 import (
-	"bytes"
-	"embed"
-	"encoding/csv"
-	"fmt"
-	"strconv"
 	"strings"
 	"sync"
 
@@ -17,191 +13,30 @@ import (
 	"fitadvisor/engine/quantity"
 )
 
-//go:embed *.csv
-var tables embed.FS
-
-// Vocabulary returns the measurements, wearing eases, layers and limits. It
-// fails only if a table beside this file is broken.
-var Vocabulary = sync.OnceValues(load)
-
-func load() (*engine.Vocabulary, error) {
-	r := &reader{}
-	limits := r.limits()
-	limits.Layers = r.layers()
-	measures := r.measures(r.sources(), r.wearing())
-	if r.err != nil {
-		return nil, r.err
-	}
+// Vocabulary returns the measurements, wearing eases, layers and limits. The
+// error is nil: what is wrong with a table shows when it is generated.
+var Vocabulary = sync.OnceValues(func() (*engine.Vocabulary, error) {
 	v := engine.NewVocabulary(measures, limits)
 	v.SleepwearMost = sleepwearMost
 	return v, nil
-}
-
-// reader reads tables and keeps the first thing that is wrong.
-type reader struct{ err error }
-
-// row is one line of a table, by column.
-type row struct {
-	r       *reader
-	table   string
-	line    int
-	columns map[string]int
-	record  []string
-}
-
-func (w row) cell(column string) string { return w.record[w.columns[column]] }
-
-func (w row) fail(err error) {
-	if err != nil {
-		w.r.fail(fmt.Sprintf("%s:%d", w.table, w.line), err)
-	}
-}
-
-func (r *reader) fail(place string, err error) {
-	if r.err == nil && err != nil {
-		r.err = fmt.Errorf("rules/data/%s: %w", place, err)
-	}
-}
-
-func (r *reader) table(name string) []row {
-	raw, err := tables.ReadFile(name)
-	r.fail(name, err)
-	records, err := csv.NewReader(bytes.NewReader(raw)).ReadAll()
-	r.fail(name, err)
-	if len(records) == 0 {
-		return nil
-	}
-	columns := make(map[string]int, len(records[0]))
-	for i, column := range records[0] {
-		columns[column] = i
-	}
-	rows := make([]row, 0, len(records)-1)
-	for i, record := range records[1:] {
-		rows = append(rows, row{r, name, i + 2, columns, record})
-	}
-	return rows
-}
-
-// cited is the row's source with its status and place.
-func (w row) cited() string {
-	if w.cell("status") == "verified" {
-		return w.cell("source")
-	}
-	return w.cell("status") + ": " + w.cell("source")
-}
-
-func (w row) number(column string) float64 {
-	if w.cell(column) == "" {
-		return 0
-	}
-	v, err := strconv.ParseFloat(w.cell(column), 64)
-	w.fail(err)
-	return v
-}
-
-func (w row) whole(column string) int { return int(w.number(column)) }
-
-// length reads a column of bare numbers in the unit given.
-func (w row) length(column, unit string) quantity.Length {
-	if w.cell(column) == "" {
-		return 0
-	}
-	l, err := quantity.ParseLength(w.cell(column)+" "+unit, "")
-	w.fail(err)
-	return l
-}
-
-func (r *reader) sources() map[string]string {
-	out := map[string]string{}
-	for _, w := range r.table("sources.csv") {
-		out[w.cell("key")] = w.cell("source")
-	}
-	return out
-}
-
-func (r *reader) measures(sources map[string]string, wearing map[string][]row) []engine.Measure {
-	var out []engine.Measure
-	for _, w := range r.table("measurements.csv") {
-		m := engine.Measure{
-			Name: w.cell("name"), Title: w.cell("title"), Kind: engine.Kind(w.cell("kind")), Level: w.whole("level"),
-			TapeError: w.length("tape_error_mm", "mm"), Least: w.length("least_cm", "cm"), Most: w.length("most_cm", "cm"),
-			SameAs: w.cell("same_as"), How: w.cell("how"), Source: sources[w.cell("source")],
-		}
-		for _, e := range wearing[m.Name] {
-			quote := engine.Quote{Low: e.length("low_in", "in"), High: e.length("high_in", "in"), Source: e.cited() + " (" + e.cell("garment") + ")"}
-			if e.cell("used") == "yes" {
-				m.WearingEase, m.HasWearingEase = quote.Low, true
-				m.WearingSources = append([]engine.Quote{quote}, m.WearingSources...)
-				continue
-			}
-			m.WearingSources = append(m.WearingSources, quote)
-		}
-		out = append(out, m)
-	}
-	return out
-}
-
-func (r *reader) wearing() map[string][]row {
-	out := map[string][]row{}
-	for _, w := range r.table("wearing_ease.csv") {
-		out[w.cell("measurement")] = append(out[w.cell("measurement")], w)
-	}
-	return out
-}
-
-func (r *reader) layers() []engine.LayerKind {
-	var out []engine.LayerKind
-	for _, w := range r.table("layers.csv") {
-		out = append(out, engine.LayerKind{Name: w.cell("name"), Thickness: w.length("thickness_mm", "mm"), Foundation: w.cell("foundation") == "yes", Source: w.cited()})
-	}
-	return out
-}
-
-func (r *reader) limits() engine.Limits {
-	found := map[string]row{}
-	for _, w := range r.table("limits.csv") {
-		found[w.cell("name")] = w
-	}
-	get := func(name, unit string) row {
-		w, ok := found[name]
-		if !ok || w.cell("unit") != unit {
-			r.fail("limits.csv", fmt.Errorf("no row %s in %q", name, unit))
-		}
-		return w
-	}
-	return engine.Limits{
-		UsableShare:     get("usable_share", "%").number("value") / 100,
-		LeastStretch:    get("least_stretch", "%").number("value"),
-		OpeningShare:    get("opening_share", "%").number("value") / 100,
-		LeastTolerance:  get("least_tolerance", "cm").length("value", "cm"),
-		LeastPoints:     get("least_points", "%").number("value"),
-		ReachLeast:      get("reach_least", "%").number("value") / 100,
-		ReachMost:       get("reach_most", "%").number("value") / 100,
-		OpenRangeWidths: get("open_range_widths", "").number("value"),
-		SidesApart:      get("sides_apart", "cm").length("value", "cm"),
-		OffChartShare:   get("off_chart_share", "%").number("value") / 100,
-		LooseEase:       get("loose_ease", "in").length("value", "in"),
-		AgeAdult:        get("age_adult", "days").whole("value"),
-		AgeChild:        get("age_child", "days").whole("value"),
-	}
-}
-
-// sleepwearTable is read only when a child's close-fitting sleepwear is judged.
-var sleepwearTable = sync.OnceValue(func() map[[2]string]quantity.Length {
-	r := &reader{}
-	most := map[[2]string]quantity.Length{}
-	for _, w := range r.table("sleepwear.csv") {
-		key := [2]string{w.cell("size"), w.cell("measurement")}
-		if l := w.length("most_cm", "cm"); most[key] == 0 || l < most[key] {
-			most[key] = l // girls and boys differ: the smaller figure warns
-		}
-	}
-	return most
 })
 
-// sleepwearMost looks a size's name up as the regulation prints it.
+// SleepwearMost is one line of sleepwear.csv: the most that a child's
+// close-fitting sleepwear may measure.
+type SleepwearMost struct {
+	Size, Measure string
+	Most          quantity.Length
+}
+
+// sleepwearMost looks a size's name up as the regulation prints it. Girls and
+// boys differ: the smaller figure warns.
 func sleepwearMost(size, measure string) (quantity.Length, bool) {
 	size = strings.ReplaceAll(strings.ReplaceAll(strings.ToLower(size), "months", "mos"), "t", "")
-	l, ok := sleepwearTable()[[2]string{size, measure}]
-	return l, ok
+	var most quantity.Length
+	for _, s := range sleepwear {
+		if s.Size == size && s.Measure == measure && (most == 0 || s.Most < most) {
+			most = s.Most
+		}
+	}
+	return most, most != 0
 }

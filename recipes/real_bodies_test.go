@@ -1,0 +1,487 @@
+package recipes_test
+
+import (
+	"bytes"
+	"cmp"
+	"encoding/csv"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io/fs"
+	"math"
+	"os"
+	"regexp"
+	"slices"
+	"strconv"
+	"sync"
+	"testing"
+
+	"fitadvisor/engine"
+	"fitadvisor/engine/quantity"
+	"fitadvisor/recipes"
+)
+
+// Real bodies, measured by trained observers: soldiers aged 17 to 58 (US Army
+// Anthropometric Survey ANSUR II, 2012) and civilians of all ages (US National
+// Health and Nutrition Examination Survey 2017-2018). The surveys stand beside
+// the project, not in it.
+const (
+	surveys   = "../../shared/data/"
+	soldiers  = "ansur2_garment.csv"
+	civilians = "nhanes_2017_2018_garment.csv"
+)
+
+// surveyed are the columns that mean what the vocabulary means by a word. The
+// rest is another measurement: the soldiers' upper arm and forearm are flexed,
+// back waist length and crotch length end at the navel, the neck is taken at
+// the Adam's apple, the ankle above its bones, the arm straight, the hand
+// across its own landmarks, the lower thigh above the knee. A waist at the
+// navel, or above the hip bone, is no natural waist.
+var surveyed = map[string][]struct{ column, measurement string }{
+	soldiers: {
+		{"height_cm", "height"}, {"waist_cm", "waist_navel"}, {"hip_cm", "hip"}, {"thigh_cm", "thigh"}, {"calf_cm", "calf"},
+		{"heel_cm", "heel"}, {"neck_base_cm", "neck"}, {"wrist_cm", "wrist"}, {"head_cm", "head"}, {"trunk_cm", "trunk"},
+		{"back_width_cm", "back_width"}, {"shoulder_length_cm", "shoulder_length"}, {"inside_leg_cm", "inside_leg"},
+	},
+	civilians: {{"height_cm", "height"}, {"upper_arm_cm", "upper_arm"}, {"waist_cm", "waist_navel"}, {"hip_cm", "hip"}},
+}
+
+// realBodies are all bodies of both surveys, under their running numbers.
+var realBodies = sync.OnceValues(func() ([]*engine.Body, error) {
+	var all []*engine.Body
+	for _, survey := range []string{soldiers, civilians} {
+		bodies, err := readSurvey(survey)
+		if err != nil {
+			return nil, fmt.Errorf("%s: %w", survey, err)
+		}
+		all = append(all, bodies...)
+	}
+	return all, nil
+})
+
+func readSurvey(name string) ([]*engine.Body, error) {
+	data, err := os.ReadFile(surveys + name)
+	if err != nil {
+		return nil, err
+	}
+	lines, err := csv.NewReader(bytes.NewReader(data)).ReadAll()
+	if err != nil {
+		return nil, err
+	}
+	place := map[string]int{}
+	for i, column := range lines[0] {
+		place[column] = i
+	}
+	bodies := make([]*engine.Body, len(lines)-1)
+	for i, line := range lines[1:] {
+		b := &engine.Body{Name: line[place["id"]], Units: quantity.Cm, Measurements: map[string]engine.Taking{}}
+		measured := surveyed[name]
+		if name == soldiers {
+			measured = append(slices.Clone(measured), struct{ column, measurement string }{"chest_or_bust_cm", bustOrChest[line[place["sex"]]]})
+		} else {
+			age, err := strconv.ParseFloat(line[place["age_years"]], 64)
+			if err != nil {
+				return nil, err
+			}
+			b.Age = &age
+		}
+		for _, m := range measured {
+			at, there := place[m.column]
+			if !there {
+				return nil, fmt.Errorf("no column %s", m.column)
+			}
+			if line[at] == "" {
+				continue
+			}
+			l, err := quantity.ParseLength(line[at], quantity.Cm)
+			if err != nil {
+				return nil, fmt.Errorf("%s of %s: %w", m.column, b.Name, err)
+			}
+			b.Measurements[m.measurement] = engine.Taking{Readings: []engine.Reading{{Length: l, Text: line[at]}}}
+		}
+		bodies[i] = b
+	}
+	return bodies, nil
+}
+
+// bustOrChest is what the soldiers' fullest girth is called.
+var bustOrChest = map[string]string{"female": "bust", "male": "chest"}
+
+// bodiesOrSkip skips where the surveys are not at hand; where they should be, in
+// CI beside the shared folder, their absence is a failure.
+func bodiesOrSkip(t *testing.T) []*engine.Body {
+	t.Helper()
+	bodies, err := realBodies()
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		if _, beside := os.Stat("../../shared"); beside == nil && os.Getenv("CI") == "true" {
+			t.Fatalf("the surveys must be judged here: %v", err)
+		}
+		t.Skipf("the surveys of real bodies are not beside the project: %v", err)
+	case err != nil:
+		t.Fatal(err)
+	}
+	return bodies
+}
+
+// invention is how a pattern for a recipe is made up.
+type invention struct {
+	name   string
+	sizes  int
+	ranges bool // the chart's cells are ranges that meet
+	narrow bool // openings let too little through, else enough for the chart's own bodies
+	cloth  bool // a cloth is named
+}
+
+var inventions = []invention{
+	{name: "wide openings", sizes: 10},
+	{name: "narrow openings", sizes: 12, ranges: true, narrow: true, cloth: true},
+}
+
+const millimetre = quantity.Millimetre
+
+// chartRow runs in even steps through the middle of all people: from a quarter
+// to three fifths of the way between the extremes that the vocabulary knows.
+func (v *invention) chartRow(m *engine.Measure) engine.Row {
+	first := (m.Least + (m.Most-m.Least)/4) / millimetre * millimetre
+	step := (m.Most - m.Least) * 7 / 20 / quantity.Length(v.sizes-1) / millimetre * millimetre
+	row := make(engine.Row, v.sizes)
+	for s := range row {
+		low := first + step*quantity.Length(s)
+		row[s] = engine.Cell{Low: low, High: low, Known: true}
+		if v.ranges {
+			row[s].High = low + step
+		}
+	}
+	return row
+}
+
+// wider is a row of the garment: each body of the chart with ease added.
+func wider(chart engine.Row, ease func(body quantity.Length) quantity.Length) engine.Row {
+	row := make(engine.Row, len(chart))
+	for s, c := range chart {
+		body := (c.Low + c.High) / 2
+		made := (body + ease(body)) / millimetre * millimetre
+		row[s] = engine.Cell{Low: made, High: made, Known: true}
+	}
+	return row
+}
+
+// drawnEase lies two fifths into the range, and one tolerance into an open one.
+func drawnEase(z *engine.Zone) func(quantity.Length) quantity.Length {
+	if z.Ease == nil {
+		return func(quantity.Length) quantity.Length { return 15 * millimetre }
+	}
+	ease := z.Ease.Low + (z.Ease.High-z.Ease.Low)*2/5
+	switch {
+	case !z.Ease.HasHigh:
+		ease = z.Ease.Low + z.Tolerance
+	case !z.Ease.HasLow:
+		ease = z.Ease.High - z.Tolerance
+	}
+	return func(body quantity.Length) quantity.Length {
+		if z.Ease.Percent {
+			return quantity.Length(float64(body) * ease / 100)
+		}
+		return quantity.Length(ease)
+	}
+}
+
+func share(percent quantity.Length) func(quantity.Length) quantity.Length {
+	return func(body quantity.Length) quantity.Length { return body * percent / 100 }
+}
+
+// pattern makes a chart and a garment up for a recipe.
+func (v *invention) pattern(r *engine.Recipe, voc *engine.Vocabulary) *engine.Pattern {
+	p := &engine.Pattern{Maker: "Tern Lane", Name: "Survey " + r.Name, Recipe: r.Name, Units: quantity.Cm,
+		Chart: map[string]engine.Row{}, Finished: map[string]engine.Row{}}
+	for s := range v.sizes {
+		p.Sizes = append(p.Sizes, strconv.Itoa(s+1))
+	}
+	for _, name := range picks(r, voc) {
+		p.Chart[name] = v.chartRow(voc.Measure(name))
+	}
+	for i := range r.Zones {
+		z := &r.Zones[i]
+		p.Chart[z.Measure] = v.chartRow(voc.Measure(z.Measure))
+		if z.By != "chart" && (z.Role != engine.Held || z.Ease != nil) {
+			p.Finished[z.Measure] = wider(p.Chart[z.Measure], drawnEase(z))
+		}
+	}
+	for i := range r.Openings {
+		v.open(p, &r.Openings[i], voc)
+	}
+	return p
+}
+
+// open gives a garment the rows that an opening is judged by, unless they are
+// there as zones.
+func (v *invention) open(p *engine.Pattern, o *engine.Opening, voc *engine.Vocabulary) {
+	passing := v.chartRow(voc.Measure(o.Passes[0][0]))
+	for _, part := range o.Passes[0][1:] {
+		for s, c := range v.chartRow(voc.Measure(part)) {
+			passing[s] = slices.MaxFunc([]engine.Cell{passing[s], c}, func(a, b engine.Cell) int { return cmp.Compare(a.Low, b.Low) })
+		}
+	}
+	edge, elastic, reach := share(50), share(60), 20*quantity.Centimetre
+	if v.narrow {
+		edge, elastic, reach = share(-50), share(-40), 8*quantity.Centimetre
+	}
+	give := func(name string, row engine.Row) {
+		if name != "" && p.Finished[name] == nil {
+			p.Finished[name] = row
+		}
+	}
+	give(o.Measure, wider(passing, edge))
+	give(o.Elastic, wider(passing, elastic))
+	if c := o.Closure; c != nil {
+		give(c.From, wider(passing, share(-20)))
+		give(c.Towards, wider(passing, share(5)))
+		give(c.ReachRow, wider(make(engine.Row, v.sizes), func(quantity.Length) quantity.Length { return reach }))
+	}
+}
+
+// fabric is the cloth the recipe asks for, and a little better.
+func (v *invention) fabric(r *engine.Recipe) *engine.Cloth {
+	if !v.cloth {
+		return nil
+	}
+	across, along, recovery := r.Stretch.Least*2+5, 20.0, 95.0
+	c := &engine.Cloth{Name: "survey cloth", Structure: engine.Woven, Across: &across, Along: &along, Recovery: &recovery}
+	if r.Stretch.Kind == "needed" {
+		c.Structure = engine.Knit
+	}
+	return c
+}
+
+// picks are the measurements that may pick the size, in order; an expression's
+// are those it names.
+func picks(r *engine.Recipe, voc *engine.Vocabulary) []string {
+	if r.Controlling.Formula == nil {
+		return r.Controlling.Names
+	}
+	var names []string
+	for _, word := range regexp.MustCompile(`[a-z_]+`).FindAllString(r.Controlling.Formula.Source(), -1) {
+		if voc.Measure(word) != nil && !slices.Contains(names, word) {
+			names = append(names, word)
+		}
+	}
+	return names
+}
+
+// measured is the body's measurement, bust for chest and the other way round.
+func measured(b *engine.Body, m *engine.Measure) (quantity.Length, bool) {
+	for _, name := range []string{m.Name, m.SameAs} {
+		if t, ok := b.Measurements[name]; ok {
+			return t.Readings[0].Length, true
+		}
+	}
+	return 0, false
+}
+
+// survey judges all real bodies on one invented pattern.
+type survey struct {
+	invention
+	recipe  *engine.Recipe
+	voc     *engine.Vocabulary
+	pattern *engine.Pattern
+	fitter  *engine.Fitter
+
+	judged, below, above, ruledOut int
+}
+
+func newSurvey(t *testing.T, name string, v invention) *survey {
+	t.Helper()
+	voc := vocabulary(t)
+	r, err := recipes.Shipped(name, voc)
+	if err != nil {
+		t.Fatal(err)
+	}
+	s := &survey{invention: v, recipe: r, voc: voc, pattern: v.pattern(r, voc)}
+	if s.fitter, err = engine.Prepare(s.pattern, r, sharedRules(t), voc); err != nil {
+		t.Fatal(err)
+	}
+	return s
+}
+
+// by is the measurement that must pick the size of a body, or "" if it has none.
+func (s *survey) by(b *engine.Body) string {
+	for _, name := range picks(s.recipe, s.voc) {
+		if _, ok := measured(b, s.voc.Measure(name)); ok {
+			return name
+		}
+	}
+	return ""
+}
+
+// offChart is how far a body lies beyond the chart, and whether that is said:
+// beyond half a step, or at once where the cells are ranges.
+func (s *survey) offChart(b *engine.Body, by string) (off quantity.Length, said bool) {
+	row := s.pattern.Chart[by]
+	first, last := row[0], row[len(row)-1]
+	body, _ := measured(b, s.voc.Measure(by))
+	off = min(body-first.Low, 0) + max(body-last.High, 0)
+	limit := row[1].Low - row[0].Low
+	if s.ranges {
+		limit = 0
+	}
+	return off, 2*max(off, -off) > limit
+}
+
+// TestRealBodies puts everybody surveyed through every shipped recipe: all are
+// ranked, every twentieth is answered in full.
+func TestRealBodies(t *testing.T) {
+	bodies := bodiesOrSkip(t)
+	for _, name := range recipes.Names() {
+		for _, v := range inventions {
+			t.Run(name+", "+v.name, func(t *testing.T) {
+				t.Parallel()
+				s := newSurvey(t, name, v)
+				for i, b := range bodies {
+					if t.Failed() {
+						return // one body is enough to see what is wrong
+					}
+					s.judge(t, b, i%20 == 0)
+				}
+				s.covered(t)
+			})
+		}
+	}
+}
+
+func (s *survey) judge(t *testing.T, b *engine.Body, inFull bool) {
+	t.Helper()
+	fitting := engine.Fitting{Body: b, Cloth: s.fabric(s.recipe), Units: quantity.Cm}
+	got, err := s.fitter.Rank(fitting)
+	by := s.by(b)
+	if by == "" {
+		s.unknown(t, b, err)
+		return
+	}
+	if err != nil {
+		t.Fatalf("%s: %v", b.Name, err)
+	}
+	s.judged++
+	off, said := s.offChart(b, by)
+	if got.Best == "" {
+		s.ruledOut++
+	} else if slices.Contains(got.Cautions, "off-chart") != said {
+		t.Errorf("%s lies %v beyond the chart; cautions: %v", b.Name, off, got.Cautions)
+	}
+	if off < 0 {
+		s.below++
+	} else if off > 0 {
+		s.above++
+	}
+	for _, r := range got.ByMisfit {
+		if math.IsNaN(r.Misfit) || math.IsInf(r.Misfit, 0) {
+			t.Errorf("%s: misfit of size %s is %v", b.Name, r.Size, r.Misfit)
+		}
+	}
+	if inFull {
+		s.answer(t, fitting, by, got)
+	}
+}
+
+// unknown checks the refusal of a body that lacks what picks the size.
+func (s *survey) unknown(t *testing.T, b *engine.Body, err error) {
+	t.Helper()
+	var u *engine.UnknownError
+	if !errors.As(err, &u) {
+		t.Fatalf("%s has nothing to pick a size by, got %v", b.Name, err)
+	}
+	if want := picks(s.recipe, s.voc)[0]; u.Measurement != want {
+		t.Errorf("%s: the measurement said to be lacking is %s, want %s", b.Name, u.Measurement, want)
+	}
+}
+
+func (s *survey) answer(t *testing.T, fitting engine.Fitting, by string, ranked engine.Ranking) {
+	t.Helper()
+	id := fitting.Body.Name
+	a, err := s.fitter.Advise(engine.Request{Fitting: fitting})
+	if err != nil {
+		t.Fatalf("%s: %v", id, err)
+	}
+	if _, err := json.Marshal(a); err != nil {
+		t.Fatalf("%s: %v", id, err) // a number that is not finite
+	}
+	off, said := s.offChart(fitting.Body, by)
+	is(t, id+": measurement that picks the size", a.ChartSize.By, by)
+	is(t, id+": off_chart_cm", a.ChartSize.OffChartCm, off.Cm())
+	is(t, id+": off the chart is said", slices.ContainsFunc(a.Cautions, func(c engine.Caution) bool { return c.ID == "off-chart" }), said)
+	if size, there := a.ChartSize.Each["waist"]; there {
+		t.Errorf("%s: a waist at the navel named size %s of a natural waist", id, size)
+	}
+	s.sizes(t, id, a)
+	is(t, id+": best size, ranked and answered", cmp.Or(ranked.Best, "none"), best(a))
+}
+
+// sizes checks the order of the sizes and the sums of their points.
+func (s *survey) sizes(t *testing.T, id string, a *engine.Answer) {
+	t.Helper()
+	is(t, id+": sizes", len(a.Sizes), len(s.pattern.Sizes))
+	is(t, id+": something is recommended", a.Recommended != nil, !a.Sizes[0].RuledOut)
+	for i, size := range a.Sizes {
+		at := id + ", size " + size.Size
+		is(t, at+": rank", size.Rank, i+1)
+		if size.Misfit == nil {
+			t.Errorf("%s: no misfit", at)
+			continue
+		}
+		if last := a.Sizes[max(i-1, 0)]; last.RuledOut && !size.RuledOut {
+			t.Errorf("%s ranks after size %s, which is ruled out", at, last.Size)
+		} else if last.RuledOut == size.RuledOut && *size.Misfit < *last.Misfit-1e-9 {
+			t.Errorf("%s with misfit %v ranks after size %s with %v", at, *size.Misfit, last.Size, *last.Misfit)
+		}
+		var sum float64
+		for _, z := range size.Zones {
+			sum += z.Points
+			s.zone(t, at+", "+z.Zone, &z)
+		}
+		is(t, at+": sum of the points", sum, *size.Misfit)
+	}
+}
+
+var closedSet = []engine.Verdict{"as wanted", "closer", "roomier", "too close", "too roomy", "smaller than the body", "not known"}
+
+func (s *survey) zone(t *testing.T, at string, z *engine.ZoneAnswer) {
+	t.Helper()
+	if !slices.Contains(closedSet, z.Verdict) {
+		t.Errorf("%s: verdict %q", at, z.Verdict)
+	}
+	i := slices.IndexFunc(s.recipe.Zones, func(own engine.Zone) bool { return own.Name == z.Zone })
+	if s.recipe.Zones[i].Measure == "waist" {
+		t.Errorf("%s: a waist at the navel was judged as a natural waist", at)
+	}
+	if z.Ease == nil {
+		return
+	}
+	ease, near := *z.Finished-z.Body, 0.0011 // three figures rounded to 0.001 cm
+	if z.Unit == "percent" {
+		ease, near = ease/z.Body*100, 0.011
+	}
+	if math.Abs(*z.Ease-ease) > near {
+		t.Errorf("%s: ease %v, want %v", at, *z.Ease, ease)
+	}
+}
+
+// covered tells whether the bodies tried what they were meant to.
+func (s *survey) covered(t *testing.T) {
+	t.Helper()
+	t.Logf("%d judged, %d below and %d above the chart, %d with every size ruled out", s.judged, s.below, s.above, s.ruledOut)
+	if s.judged == 0 {
+		if names := picks(s.recipe, s.voc); !slices.Equal(names, []string{"waist"}) {
+			t.Errorf("nobody could be judged by %v", names)
+		}
+		return
+	}
+	if s.below == 0 || s.above == 0 {
+		t.Error("the chart leaves nobody out at one of its ends")
+	}
+	shut := slices.ContainsFunc(s.recipe.Openings, func(o engine.Opening) bool {
+		return o.Closure == nil && !slices.Contains(o.Passes[0], "shoulder_girth")
+	})
+	if s.narrow && shut && s.ruledOut == 0 {
+		t.Error("everybody gets in by an opening that is too narrow")
+	}
+}

@@ -1,0 +1,188 @@
+package main
+
+import (
+	"bytes"
+	"encoding/csv"
+	"fmt"
+	"io/fs"
+	"strconv"
+
+	"fitadvisor/engine"
+	"fitadvisor/engine/quantity"
+	"fitadvisor/rules/data"
+)
+
+// tables is what the CSV files say.
+type tables struct {
+	measures  []engine.Measure
+	limits    engine.Limits
+	sleepwear []data.SleepwearMost
+}
+
+// readTables reads the CSV files of the folder data.
+func readTables(folder fs.FS) (tables, error) {
+	r := &reader{folder: folder}
+	t := tables{r.measures(r.sources(), r.wearing()), r.limits(), r.sleepwear()}
+	t.limits.Layers = r.layers()
+	return t, r.err
+}
+
+// reader reads tables and keeps the first thing that is wrong.
+type reader struct {
+	folder fs.FS
+	err    error
+}
+
+// row is one line of a table, by column.
+type row struct {
+	r       *reader
+	table   string
+	line    int
+	columns map[string]int
+	record  []string
+}
+
+func (w row) cell(column string) string { return w.record[w.columns[column]] }
+
+func (w row) fail(err error) {
+	if err != nil {
+		w.r.fail(fmt.Sprintf("%s:%d", w.table, w.line), err)
+	}
+}
+
+func (r *reader) fail(place string, err error) {
+	if r.err == nil && err != nil {
+		r.err = fmt.Errorf("rules/data/%s: %w", place, err)
+	}
+}
+
+func (r *reader) table(name string) []row {
+	raw, err := fs.ReadFile(r.folder, "data/"+name)
+	r.fail(name, err)
+	records, err := csv.NewReader(bytes.NewReader(raw)).ReadAll()
+	r.fail(name, err)
+	if len(records) == 0 {
+		return nil
+	}
+	columns := make(map[string]int, len(records[0]))
+	for i, column := range records[0] {
+		columns[column] = i
+	}
+	rows := make([]row, 0, len(records)-1)
+	for i, record := range records[1:] {
+		rows = append(rows, row{r, name, i + 2, columns, record})
+	}
+	return rows
+}
+
+// cited is the row's source with its status and place.
+func (w row) cited() string {
+	if w.cell("status") == "verified" {
+		return w.cell("source")
+	}
+	return w.cell("status") + ": " + w.cell("source")
+}
+
+func (w row) number(column string) float64 {
+	if w.cell(column) == "" {
+		return 0
+	}
+	v, err := strconv.ParseFloat(w.cell(column), 64)
+	w.fail(err)
+	return v
+}
+
+func (w row) whole(column string) int { return int(w.number(column)) }
+
+// length reads a column of bare numbers in the unit given.
+func (w row) length(column, unit string) quantity.Length {
+	if w.cell(column) == "" {
+		return 0
+	}
+	l, err := quantity.ParseLength(w.cell(column)+" "+unit, "")
+	w.fail(err)
+	return l
+}
+
+func (r *reader) sources() map[string]string {
+	out := map[string]string{}
+	for _, w := range r.table("sources.csv") {
+		out[w.cell("key")] = w.cell("source")
+	}
+	return out
+}
+
+func (r *reader) measures(sources map[string]string, wearing map[string][]row) []engine.Measure {
+	var out []engine.Measure
+	for _, w := range r.table("measurements.csv") {
+		m := engine.Measure{
+			Name: w.cell("name"), Title: w.cell("title"), Kind: engine.Kind(w.cell("kind")), Level: w.whole("level"),
+			TapeError: w.length("tape_error_mm", "mm"), Least: w.length("least_cm", "cm"), Most: w.length("most_cm", "cm"),
+			SameAs: w.cell("same_as"), How: w.cell("how"), Source: sources[w.cell("source")],
+		}
+		for _, e := range wearing[m.Name] {
+			quote := engine.Quote{Low: e.length("low_in", "in"), High: e.length("high_in", "in"), Source: e.cited() + " (" + e.cell("garment") + ")"}
+			if e.cell("used") == "yes" {
+				m.WearingEase, m.HasWearingEase = quote.Low, true
+				m.WearingSources = append([]engine.Quote{quote}, m.WearingSources...)
+				continue
+			}
+			m.WearingSources = append(m.WearingSources, quote)
+		}
+		out = append(out, m)
+	}
+	return out
+}
+
+func (r *reader) wearing() map[string][]row {
+	out := map[string][]row{}
+	for _, w := range r.table("wearing_ease.csv") {
+		out[w.cell("measurement")] = append(out[w.cell("measurement")], w)
+	}
+	return out
+}
+
+func (r *reader) layers() []engine.LayerKind {
+	var out []engine.LayerKind
+	for _, w := range r.table("layers.csv") {
+		out = append(out, engine.LayerKind{Name: w.cell("name"), Thickness: w.length("thickness_mm", "mm"), Foundation: w.cell("foundation") == "yes", Source: w.cited()})
+	}
+	return out
+}
+
+func (r *reader) limits() engine.Limits {
+	found := map[string]row{}
+	for _, w := range r.table("limits.csv") {
+		found[w.cell("name")] = w
+	}
+	get := func(name, unit string) row {
+		w, ok := found[name]
+		if !ok || w.cell("unit") != unit {
+			r.fail("limits.csv", fmt.Errorf("no row %s in %q", name, unit))
+		}
+		return w
+	}
+	return engine.Limits{
+		UsableShare:     get("usable_share", "%").number("value") / 100,
+		LeastStretch:    get("least_stretch", "%").number("value"),
+		OpeningShare:    get("opening_share", "%").number("value") / 100,
+		LeastTolerance:  get("least_tolerance", "cm").length("value", "cm"),
+		LeastPoints:     get("least_points", "%").number("value"),
+		ReachLeast:      get("reach_least", "%").number("value") / 100,
+		ReachMost:       get("reach_most", "%").number("value") / 100,
+		OpenRangeWidths: get("open_range_widths", "").number("value"),
+		SidesApart:      get("sides_apart", "cm").length("value", "cm"),
+		OffChartShare:   get("off_chart_share", "%").number("value") / 100,
+		LooseEase:       get("loose_ease", "in").length("value", "in"),
+		AgeAdult:        get("age_adult", "days").whole("value"),
+		AgeChild:        get("age_child", "days").whole("value"),
+	}
+}
+
+func (r *reader) sleepwear() []data.SleepwearMost {
+	var out []data.SleepwearMost
+	for _, w := range r.table("sleepwear.csv") {
+		out = append(out, data.SleepwearMost{Size: w.cell("size"), Measure: w.cell("measurement"), Most: w.length("most_cm", "cm")})
+	}
+	return out
+}
