@@ -183,6 +183,7 @@ func (j *judging) zoneAnswer(c *column, fit *zoneFit) ZoneAnswer {
 		a.Measured = cm(full.v)
 	}
 	if c.zone.By == "chart" {
+		a.Chart = cm(fit.body + fit.distance)
 		return a
 	}
 	if percent {
@@ -364,18 +365,8 @@ func (j *judging) why(a *Answer, ps []placed, hearings map[int]*hearing, q Reque
 		full := i == 0 || slices.Contains(q.Explain, j.sizes[p.s])
 		n := j.explainSize(i, p, hearings[p.s], full)
 		if full {
-			for k := range hearings[p.s].fired {
-				f := &hearings[p.s].fired[k]
-				c, err := j.caution(f)
-				if err != nil {
-					return nil, err
-				}
-				cn, err := j.explainCaution(f, &c, q.Trace)
-				if err != nil {
-					return nil, err
-				}
-				cn.ID = explain.ID("size", j.sizes[p.s]) + "/" + cn.ID
-				n.Add(cn)
+			if err := j.explainCautions(n, p.s, hearings[p.s], q); err != nil {
+				return nil, err
 			}
 		}
 		root.Add(n)

@@ -70,6 +70,7 @@ type ZoneAnswer struct {
 	Wanted    *float64 `json:"wanted,omitempty"`
 	Points    float64  `json:"points"`
 	Verdict   Verdict  `json:"verdict"`
+	Chart     *float64 `json:"-"` // what the chart has, for a zone that is read off it
 }
 
 // Verdict says how a zone comes out, from a closed set.

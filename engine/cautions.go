@@ -8,7 +8,6 @@ import (
 	"strings"
 
 	"fitadvisor/engine/formula"
-	"fitadvisor/explain"
 	"fitadvisor/explain/diag"
 )
 
@@ -94,6 +93,22 @@ func (f *Fitter) bind(shared []*Rule) error {
 		}
 	}
 	return nil
+}
+
+// Ahead compiles the conditions of the shared rules that look at every garment,
+// on another core while files are still being read. It begins with the last,
+// since [Prepare] begins with the first; each is compiled once, by whoever comes
+// to it first, and its problems are told by Prepare alone.
+func Ahead(shared []*Rule) {
+	all := slices.SortedFunc(slices.Values(shared), func(a, b *Rule) int { return strings.Compare(b.ID, a.ID) })
+	for _, r := range all {
+		if r.Zone != "" || r.Each == "opening" || r.Each == "cord" {
+			continue
+		}
+		if when, err := r.When.Get(); err == nil {
+			when.Build()
+		}
+	}
 }
 
 // slot gives each name that rules use a place of its own.
@@ -236,15 +251,20 @@ type printer struct {
 
 // Ease prints an ease as a length or a percentage, as its zone has it.
 func (p printer) Ease(name string, v float64) string {
+	if p.isPercent(name) {
+		return p.Percent(v)
+	}
+	return p.Length(v)
+}
+
+// isPercent tells whether an ease's zone speaks in percent.
+func (p printer) isPercent(name string) bool {
 	_, measure, _ := strings.Cut(name, ".")
 	z := p.sc.zone
 	if !strings.HasPrefix(name, "zone.") {
 		z = p.j.zoneAt(measure)
 	}
-	if z >= 0 && p.j.zones[z].zone.percent() {
-		return p.Percent(v)
-	}
-	return p.Length(v)
+	return z >= 0 && p.j.zones[z].zone.percent()
 }
 
 // fired is one rule in one scene that it fired in.
@@ -299,9 +319,10 @@ func (j *judging) scenes(r *boundRule, s int) []scene {
 }
 
 // asked tells whether a rule looks at a zone of one size: nothing is ruled out
-// by an estimate.
+// by an estimate, and a zone read off the chart has no ease to speak of.
 func (j *judging) asked(r *boundRule, sc *scene) bool {
-	return (r.Zone == "" || r.Zone == j.zones[sc.zone].zone.Name) &&
+	z := j.zones[sc.zone].zone
+	return (r.Zone == "" && z.By != "chart" || r.Zone == z.Name) &&
 		(!r.stops || !j.fitted(sc.zone, sc.s).finished.estimated)
 }
 
@@ -499,35 +520,4 @@ func (j *judging) notChecked(s *skipped) NotChecked {
 		abouts = append(abouts, about)
 	}
 	return NotChecked{ID: s.rule.ID, Zone: j.where(&s.scene), Because: "not known: " + list(abouts, "and")}
-}
-
-// explainCaution is the claim of a rule that fired; with trace, each part of
-// its condition with the value it had.
-func (j *judging) explainCaution(f *fired, c *Caution, trace bool) (*explain.Node, error) {
-	id := explain.ID("caution", c.ID)
-	if c.Zone != "" {
-		id = explain.ID("caution", c.ID, c.Zone)
-	}
-	n := &explain.Node{ID: id, Label: c.Say, Value: explain.Text(string(c.Severity)), Source: c.Source + " (" + c.At + ")"}
-	if !trace {
-		return n, nil
-	}
-	j.env.put(f.rule.names, &f.scene)
-	_, parts, err := f.rule.when.Trace(j.env.env)
-	if err != nil {
-		return nil, placedError(f.rule.At, err)
-	}
-	condition := &explain.Node{ID: id + "/when", Label: "because " + f.rule.when.Source(), Source: c.At}
-	for i, p := range parts {
-		label := p.Text + ": not looked at, the rest had settled it"
-		if p.Reached {
-			label = fmt.Sprintf("%s is %v", p.Text, p.Value)
-		}
-		condition.Add(&explain.Node{ID: fmt.Sprintf("%s/when/%d", id, i+1), Label: label, Source: c.At})
-	}
-	n.Add(condition)
-	if c.Fix != "" {
-		n.Add(&explain.Node{ID: id + "/fix", Label: "what to do: " + c.Fix, Source: c.Source})
-	}
-	return n, nil
 }

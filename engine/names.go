@@ -330,7 +330,7 @@ func sizeTerms() []term {
 }
 
 func (j *judging) byUpperBust() bool {
-	return j.recipe.HangsFrom == "shoulder" && j.upperBust().known && j.cup(j.chart.s).known
+	return slices.ContainsFunc(j.zones, func(c *column) bool { return c.standIn }) && j.upperBust().known && j.cup(j.chart.s).known
 }
 
 func (j *judging) distinctSizes() int {

@@ -16,6 +16,7 @@ type Kind string
 const (
 	Girth   Kind = "girth"
 	Along   Kind = "length"
+	Across  Kind = "width" // across the back or front: stretched as girths are
 	Angle   Kind = "angle"
 	Garment Kind = "garment" // the garment's own: an opened casing, a closure's length
 )
@@ -84,13 +85,15 @@ type Vocabulary struct {
 	measures map[string]*Measure
 	names    []string // sorted by level, then name
 
-	once  sync.Once // the fixed terms are made when an expression is first met
-	terms map[string]term
+	once   sync.Once // the fixed terms are made when an expression is first met
+	terms  map[string]term
+	schema func() *formula.Schema
 }
 
 // NewVocabulary puts measures and limits together.
 func NewVocabulary(measures []Measure, limits Limits) *Vocabulary {
 	v := &Vocabulary{Limits: limits, measures: make(map[string]*Measure, len(measures))}
+	v.schema = sync.OnceValue(func() *formula.Schema { return formula.SchemaOf(v) })
 	sorted := slices.Clone(measures)
 	slices.SortFunc(sorted, func(a, b Measure) int {
 		if a.Level != b.Level {
@@ -132,7 +135,7 @@ func (v *Vocabulary) Title(name string) string {
 }
 
 // Schema is the names that expressions may use.
-func (v *Vocabulary) Schema() *formula.Schema { return formula.SchemaOf(v) }
+func (v *Vocabulary) Schema() *formula.Schema { return v.schema() }
 
 // Lookup finds a name that expressions may use.
 func (v *Vocabulary) Lookup(name string) (formula.Name, bool) {

@@ -11,12 +11,15 @@ type words struct{ units quantity.Unit }
 
 const nanometresPerCm = 10_000_000
 
-func (w words) nm(v float64) string { return quantity.FormatCm(v/nanometresPerCm, w.units) }
+// nm prints nanometres, from the same thousandth of a centimetre that the JSON gives.
+func (w words) nm(v float64) string {
+	return quantity.FormatCm(roundTo(v/nanometresPerCm, 1000), w.units)
+}
 
 // ease is a length or a percentage, as its zone has it.
 func (w words) ease(v float64, percent bool) string {
 	if percent {
-		return quantity.FormatPercent(v)
+		return w.Percent(v)
 	}
 	return w.nm(v)
 }
@@ -41,10 +44,10 @@ func (w words) span(e *EaseRange) string {
 }
 
 // Length prints centimetres in the reader's units.
-func (w words) Length(cm float64) string { return quantity.FormatCm(cm, w.units) }
+func (w words) Length(cm float64) string { return quantity.FormatCm(roundTo(cm, 1000), w.units) }
 
 // Percent prints a percentage.
-func (w words) Percent(p float64) string { return quantity.FormatPercent(p) }
+func (w words) Percent(p float64) string { return quantity.FormatPercent(roundTo(p, 100)) }
 
 // Count prints a whole number.
 func (w words) Count(v float64) string { return quantity.FormatCount(v) }

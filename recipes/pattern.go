@@ -91,7 +91,7 @@ func (p *patternReader) draftedFor(v file.Value) {
 	p.pattern.Cup = p.length(m.Get("cup"))
 	p.pattern.Stretch = p.stretchOf(m.Get("stretch"))
 	for _, name := range p.voc.BodyNames() {
-		if p.voc.Measure(name).Kind != engine.Along {
+		if kind := p.voc.Measure(name).Kind; kind != engine.Along && kind != engine.Across {
 			continue
 		}
 		if l := p.length(m.Get(name)); l != nil {

@@ -10,7 +10,6 @@ import (
 
 	"fitadvisor/engine"
 	"fitadvisor/engine/quantity"
-	"fitadvisor/explain/diag"
 	"fitadvisor/recipes"
 	"fitadvisor/rules"
 	"fitadvisor/rules/data"
@@ -79,7 +78,9 @@ func (q *question) request(d *desk) (engine.Request, error) {
 	if err := q.check(); err != nil {
 		return r, err
 	}
-	r.Vocabulary = d.voc
+	shared, problems := rules.Shared(d.voc)
+	go engine.Ahead(shared) // nobody waits for it
+	r.Vocabulary, r.Rules = d.voc, shared
 	r.Pattern, r.Body, r.Cloth = d.pattern(q.pattern), d.body(q.body), d.cloth(q.cloth)
 	if err := d.done(); err != nil {
 		return r, err
@@ -91,8 +92,6 @@ func (q *question) request(d *desk) (engine.Request, error) {
 	if r.Recipe, err = recipes.Shipped(r.Pattern.Recipe, d.voc); err != nil {
 		return r, d.refuse(r.Pattern.RecipeAt, err)
 	}
-	var problems diag.List
-	r.Rules, problems = rules.Shared(d.voc)
 	return r, problems.Err()
 }
 

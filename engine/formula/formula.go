@@ -93,13 +93,18 @@ func run[T any](f *Formula, e *Env) (T, error) {
 	return t, err
 }
 
+// Build makes the program that the first run would make.
+func (f *Formula) Build() {
+	f.fast.once.Do(func() { f.fast.program, f.fast.err = builder{places: f.places}.compile(f.root) })
+}
+
 func (f *Formula) run(e *Env) (any, error) {
 	for _, place := range f.needed {
 		if e.at(place) == nil {
 			return nil, &Missing{e.missing(f.needs)}
 		}
 	}
-	f.fast.once.Do(func() { f.fast.program, f.fast.err = builder{places: f.places}.compile(f.root) })
+	f.Build()
 	if f.fast.err != nil {
 		return nil, f.failed(f.fast.err)
 	}

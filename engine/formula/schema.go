@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+	"sync"
 )
 
 // Dim is what a value measures, and so how it prints.
@@ -67,6 +68,9 @@ type Schema struct {
 	lexicon Lexicon
 	names   map[string]Name
 	fixed   map[string]float64
+
+	sort   sync.Once // the names are put in order when first asked for
+	sorted []Name
 }
 
 // Lexicon is a set of names that is asked for one name at a time, so that a
@@ -143,17 +147,19 @@ func (s *Schema) value(name string) (float64, bool) {
 
 // Names returns all names, in alphabetical order.
 func (s *Schema) Names() []Name {
-	var all []Name
-	for ; s != nil; s = s.base {
-		for _, n := range s.names {
-			all = append(all, n)
+	s.sort.Do(func() {
+		if s.base != nil {
+			s.sorted = slices.Clone(s.base.Names())
 		}
 		if s.lexicon != nil {
-			all = append(all, s.lexicon.Names()...)
+			s.sorted = append(s.sorted, s.lexicon.Names()...)
 		}
-	}
-	slices.SortFunc(all, func(a, b Name) int { return strings.Compare(a.Name, b.Name) })
-	return all
+		for _, n := range s.names {
+			s.sorted = append(s.sorted, n)
+		}
+		slices.SortFunc(s.sorted, func(a, b Name) int { return strings.Compare(a.Name, b.Name) })
+	})
+	return s.sorted
 }
 
 // IsName reports whether s has the form of a name: group.name, both in lower

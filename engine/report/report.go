@@ -112,7 +112,8 @@ func (r *layout) sideBySide() explain.Table {
 		t.Header, t.Numeric = append(t.Header, label), append(t.Numeric, true)
 	}
 	for _, zone := range r.zoneNames() {
-		t.Rows = append(t.Rows, r.zoneRow(zone, "garment", sizes, func(z *engine.ZoneAnswer) string { return r.length(z.Finished) }),
+		t.Rows = append(t.Rows, r.zoneRow(zone, "chart", sizes, func(z *engine.ZoneAnswer) string { return r.length(z.Chart) }),
+			r.zoneRow(zone, "garment", sizes, func(z *engine.ZoneAnswer) string { return r.length(z.Finished) }),
 			r.zoneRow(zone, "ease", sizes, func(z *engine.ZoneAnswer) string { return r.ease(z.Ease, z.Unit) }),
 			r.zoneRow(zone, "", sizes, func(z *engine.ZoneAnswer) string { return strings.TrimSuffix(string(z.Verdict), " than the body") }))
 	}
@@ -194,8 +195,11 @@ func (r *layout) threeWays() explain.Table {
 			name += " (" + string(z.Role) + ")"
 		}
 		garment := r.length(z.Finished)
-		if z.Estimated {
+		switch {
+		case z.Estimated:
 			garment = "about " + garment
+		case z.Chart != nil:
+			garment = "chart " + r.length(z.Chart)
 		}
 		t.Rows = append(t.Rows, []string{name, r.length(&z.Body), garment, r.ease(z.Ease, z.Unit), r.ease(z.Drawn, z.Unit), r.expected(z), r.ease(z.Wanted, z.Unit)})
 	}

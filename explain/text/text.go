@@ -61,7 +61,7 @@ func (p *printer) block(b explain.Block) error {
 	case explain.Steps:
 		p.steps(b)
 	case explain.Tree:
-		p.tree(b.Root, "", "")
+		p.tree(b.Root, "", "", "")
 	case explain.Table:
 		return p.table(b)
 	default:
@@ -113,18 +113,18 @@ func (p *printer) steps(s explain.Steps) {
 }
 
 // tree writes a claim to a line, with what it rests on set in below it and its
-// source in brackets.
-func (p *printer) tree(n *explain.Node, first, further string) {
+// source in brackets where the claim above it does not name the same.
+func (p *printer) tree(n *explain.Node, first, further, above string) {
 	if n == nil {
 		return
 	}
 	label := n.Label
-	if n.Source != "" {
+	if n.Source != "" && n.Source != above {
 		label += " [" + n.Source + "]"
 	}
 	p.wrap(label, first, further+"  ")
 	for _, c := range n.Children {
-		p.tree(c, further+"- ", further+"  ")
+		p.tree(c, further+"- ", further+"  ", n.Source)
 	}
 }
 

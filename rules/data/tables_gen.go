@@ -14,10 +14,10 @@ var measures = []engine.Measure{
 		Kind:      "length",
 		Level:     10,
 		TapeError: 4000000,
-		Least:     783000000,
+		Least:     450000000,
 		Most:      1977000000,
 		How:       "Stand against a wall without shoes, heels together, a book level on your head.",
-		Source:    "tape error: ISO 20685 limits as given in Anthropometry, Apparel Sizing and Design (they bound the mean of a sample; taken here for one reading); extremes: NHANES 2017-2018, civilians of all ages",
+		Source:    "tape error: ISO 20685 limits as given in Anthropometry, Apparel Sizing and Design (they bound the mean of a sample; taken here for one reading); the most: NHANES 2017-2018, civilians of all ages (computed from its rows; hips from 12 years on); the least: common practice, for small children",
 	},
 	{
 		Name:      "head",
@@ -60,7 +60,7 @@ var measures = []engine.Measure{
 	{
 		Name:      "shoulder_length",
 		Title:     "shoulder length",
-		Kind:      "length",
+		Kind:      "width",
 		Level:     17,
 		TapeError: 5000000,
 		Least:     50000000,
@@ -82,7 +82,7 @@ var measures = []engine.Measure{
 	{
 		Name:      "back_width",
 		Title:     "back width",
-		Kind:      "length",
+		Kind:      "width",
 		Level:     20,
 		TapeError: 5000000,
 		Least:     150000000,
@@ -115,7 +115,7 @@ var measures = []engine.Measure{
 	{
 		Name:      "bust_span",
 		Title:     "bust span",
-		Kind:      "length",
+		Kind:      "width",
 		Level:     25,
 		TapeError: 5000000,
 		Least:     80000000,
@@ -178,7 +178,7 @@ var measures = []engine.Measure{
 		Kind:      "girth",
 		Level:     30,
 		TapeError: 4000000,
-		Least:     134000000,
+		Least:     80000000,
 		Most:      563000000,
 		WearingSources: []engine.Quote{
 			{
@@ -188,7 +188,7 @@ var measures = []engine.Measure{
 			},
 		},
 		How:    "Round the fullest part of the upper arm, the arm hanging easy.",
-		Source: "tape error: ISO 20685 limits as given in Anthropometry, Apparel Sizing and Design (they bound the mean of a sample; taken here for one reading); extremes: NHANES 2017-2018, civilians of all ages",
+		Source: "tape error: ISO 20685 limits as given in Anthropometry, Apparel Sizing and Design (they bound the mean of a sample; taken here for one reading); the most: NHANES 2017-2018, civilians of all ages (computed from its rows; hips from 12 years on); the least: common practice, for small children",
 	},
 	{
 		Name:      "elbow",
@@ -335,10 +335,10 @@ var measures = []engine.Measure{
 		Kind:      "girth",
 		Level:     41,
 		TapeError: 9000000,
-		Least:     400000000,
+		Least:     300000000,
 		Most:      1695000000,
 		How:       "Round the body at the navel, the tape level.",
-		Source:    "tape error: ISO 20685 limits as given in Anthropometry, Apparel Sizing and Design (they bound the mean of a sample; taken here for one reading); extremes: NHANES 2017-2018, civilians of all ages",
+		Source:    "tape error: ISO 20685 limits as given in Anthropometry, Apparel Sizing and Design (they bound the mean of a sample; taken here for one reading); the most: NHANES 2017-2018, civilians of all ages (computed from its rows; hips from 12 years on); the least: common practice, for small children",
 	},
 	{
 		Name:      "low_waist",
@@ -381,7 +381,7 @@ var measures = []engine.Measure{
 		Kind:           "girth",
 		Level:          48,
 		TapeError:      9000000,
-		Least:          666000000,
+		Least:          300000000,
 		Most:           1790000000,
 		WearingEase:    50800000,
 		HasWearingEase: true,
@@ -392,7 +392,7 @@ var measures = []engine.Measure{
 			{Low: 76200000, High: 76200000, Source: "Wikipedia, Ease (sewing), source 1 (general)"},
 		},
 		How:    "Round the fullest of seat, hip and thighs together, feet together, the tape level.",
-		Source: "tape error: ISO 20685 limits as given in Anthropometry, Apparel Sizing and Design (they bound the mean of a sample; taken here for one reading); extremes: NHANES 2017-2018, civilians of all ages",
+		Source: "tape error: ISO 20685 limits as given in Anthropometry, Apparel Sizing and Design (they bound the mean of a sample; taken here for one reading); the most: NHANES 2017-2018, civilians of all ages (computed from its rows; hips from 12 years on); the least: common practice, for small children",
 	},
 	{
 		Name:      "waist_to_hip",
