@@ -150,6 +150,9 @@ func (j *judging) reason(c *column, fit *zoneFit, s int) string {
 	if fit.finished.estimated {
 		return fmt.Sprintf("with %s where the chart has %s (the garment's own measurement is not given)", j.nm(fit.body), j.nm(c.chart[s].v))
 	}
+	if c.zone.Laps != "" {
+		return fmt.Sprintf("with %s of overlap left of the %s drawn", j.nm(fit.ease), j.nm(fit.wanted))
+	}
 	percent := c.zone.percent()
 	return fmt.Sprintf("with %s of ease where %s is wanted", j.ease(fit.ease, percent), j.ease(fit.wanted, percent))
 }
@@ -241,7 +244,7 @@ func (j *judging) assumptions(s int) []Assumption {
 	}
 	for z, c := range j.zones {
 		fit := j.fitted(z, s)
-		if !fit.judged || c.zone.By == "chart" {
+		if !fit.judged || !c.zone.eased() {
 			continue
 		}
 		title := c.measure.Title
@@ -278,12 +281,12 @@ func (j *judging) estimateFrom(c *column) string {
 }
 
 func (j *judging) assumedClothWords() Assumption {
-	because := fmt.Sprintf("no cloth was named, and a %s asks for none that stretches", j.recipe.Title)
+	because := fmt.Sprintf("no cloth was named, and %s asks for none that stretches", an(j.recipe.Title))
 	switch {
 	case j.recipe.Stretch.Kind == "needed":
-		return Assumption{fmt.Sprintf("the cloth is a knit that stretches %s", j.Percent(j.recipe.Stretch.Least)), fmt.Sprintf("no cloth was named, and a %s needs that much", j.recipe.Title)}
+		return Assumption{fmt.Sprintf("the cloth is a knit that stretches %s", j.Percent(j.recipe.Stretch.Least)), fmt.Sprintf("no cloth was named, and %s needs that much", an(j.recipe.Title))}
 	case j.recipe.Stretch.Least > 0:
-		return Assumption{fmt.Sprintf("the cloth is a woven that stretches %s", j.Percent(j.recipe.Stretch.Least)), fmt.Sprintf("no cloth was named, and a %s is usually made in one", j.recipe.Title)}
+		return Assumption{fmt.Sprintf("the cloth is a woven that stretches %s", j.Percent(j.recipe.Stretch.Least)), fmt.Sprintf("no cloth was named, and %s is usually made in one", an(j.recipe.Title))}
 	}
 	return Assumption{"the cloth is a woven without stretch", because}
 }

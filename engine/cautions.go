@@ -52,12 +52,27 @@ type RuleError struct{ diag.Diagnostic }
 
 func (e *RuleError) Error() string { return e.Range.String() + ": " + e.Summary }
 
+// The codes of what is found wrong with files only once an answer is asked for.
+const (
+	noRow     diag.Code = "FA0702" // in a chart
+	noMeasure diag.Code = "FA0703" // that an expression yields
+)
+
 func placedError(at diag.Range, err error) error {
 	var placed *RuleError
 	if errors.As(err, &placed) {
 		return err
 	}
-	return &RuleError{diag.Diagnostic{Severity: diag.Error, Summary: err.Error(), Range: at}}
+	d := diag.Diagnostic{Severity: diag.Error, Code: noMeasure, Summary: err.Error(), Range: at}
+	var unreadable formula.Problems
+	var failed *formula.RunError
+	switch {
+	case errors.As(err, &unreadable):
+		d.Code, d.Hint = unreadable[0].Code, unreadable[0].Hint
+	case errors.As(err, &failed):
+		d.Code, d.Hint = failed.Code, failed.Hint
+	}
+	return &RuleError{d}
 }
 
 func isMissing(err error) bool {
@@ -67,7 +82,7 @@ func isMissing(err error) bool {
 
 // bind compiles the rules that can apply to the recipe, in order of id.
 func (f *Fitter) bind(shared []*Rule) error {
-	all := slices.Concat(f.recipe.Rules, shared)
+	all := Standing(slices.Concat(f.recipe.Rules, shared))
 	slices.SortStableFunc(all, func(a, b *Rule) int { return strings.Compare(a.ID, b.ID) })
 	for i, r := range all {
 		if r.Zone != "" && f.zoneNamed(r.Zone) == nil || r.Each == "opening" && len(f.recipe.Openings) == 0 ||
@@ -93,6 +108,19 @@ func (f *Fitter) bind(shared []*Rule) error {
 		}
 	}
 	return nil
+}
+
+// Standing leaves out of a list, which it changes, the rules that one before them
+// replaces. A recipe's own stand before a person's, and those before the shipped.
+func Standing(all []*Rule) []*Rule {
+	var replaced []string
+	return slices.DeleteFunc(all, func(r *Rule) bool {
+		gone := slices.Contains(replaced, r.ID)
+		if r.Replaces != "" {
+			replaced = append(replaced, r.Replaces)
+		}
+		return gone
+	})
 }
 
 // Ahead compiles the conditions of the shared rules that look at every garment,
@@ -322,7 +350,7 @@ func (j *judging) scenes(r *boundRule, s int) []scene {
 // by an estimate, and a zone read off the chart has no ease to speak of.
 func (j *judging) asked(r *boundRule, sc *scene) bool {
 	z := j.zones[sc.zone].zone
-	return (r.Zone == "" && z.By != "chart" || r.Zone == z.Name) &&
+	return (r.Zone == "" && z.eased() || r.Zone == z.Name) &&
 		(!r.stops || !j.fitted(sc.zone, sc.s).finished.estimated)
 }
 

@@ -203,9 +203,9 @@ func assumedCloth(r *Recipe) Cloth {
 
 // Move is one thing that a change moved.
 type Move struct {
-	What   string `json:"what"`
-	Before string `json:"before"`
-	After  string `json:"after"`
+	What   string `json:"what"`   // what moved, in words
+	Before string `json:"before"` // what it was
+	After  string `json:"after"`  // what it is now
 }
 
 // Moved lists what is otherwise in the second answer, in a reader's words.

@@ -190,7 +190,7 @@ func (j *judging) explainPick() *explain.Node {
 	return n.Add(
 		j.explainBody("chart/body", j.columnFor(m), p.s),
 		&explain.Node{ID: "chart/cell", Label: fmt.Sprintf("chart %s of size %s: %s", j.voc.Title(p.rowName), j.sizes[p.s], j.cell(cell)), Value: cmValue(cell.middle()), Source: cell.At.String()},
-		&explain.Node{ID: "chart/controlling", Label: fmt.Sprintf("a %s is chosen by the %s", j.recipe.Title, m.Title), Value: explain.Text(m.Name), Source: j.recipe.Controlling.At.String()},
+		&explain.Node{ID: "chart/controlling", Label: fmt.Sprintf("%s is chosen by the %s", an(j.recipe.Title), m.Title), Value: explain.Text(m.Name), Source: j.recipe.Controlling.At.String()},
 	)
 }
 

@@ -131,7 +131,7 @@ func (j *judging) wearingAlone(c *column) (w float64) {
 
 // beneath is what the layers beneath add at a zone: to girths only.
 func (j *judging) beneath(c *column) float64 {
-	if c.measure.Kind != Girth {
+	if c.measure.Kind != Girth || c.zone.Laps != "" { // a wrap's ease has taken them off its overlap already
 		return 0
 	}
 	return j.layers.adds
@@ -147,7 +147,7 @@ func (j *judging) stretchNeeded(c *column, r *zoneFit) float64 {
 // usable share is enough.
 func (j *judging) stretchAsked(c *column, r *zoneFit) float64 {
 	asked := j.stretchNeeded(c, r) / j.voc.Limits.UsableShare / (j.cloth.recovery / 100)
-	return max(asked, j.voc.Limits.LeastStretch)
+	return max(math.Ceil(asked*10-1e-9)/10, j.voc.Limits.LeastStretch) // printed to a tenth, it must still be enough
 }
 
 // firstToStretch is the smallest size that this cloth can carry at every deciding zone.
@@ -163,7 +163,7 @@ func (j *judging) firstToStretch() (string, bool) {
 func (j *judging) carries(s int) bool {
 	for z, c := range j.zones {
 		r := j.fitted(z, s)
-		if !c.decides || c.zone.By == "chart" || !r.judged || r.finished.estimated {
+		if !c.decides || !c.zone.eased() || !r.judged || r.finished.estimated {
 			continue
 		}
 		if !j.carriesAt(c, r) {
@@ -257,6 +257,9 @@ func (j *judging) explainCloth(id string, c *column, r *zoneFit) *explain.Node {
 	needed, own, usable := j.stretchNeeded(c, r), j.ownStretchAt(c), j.stretchAt(c)
 	n := &explain.Node{ID: id, Value: explain.Number(roundTo(needed, 100), "percent"), Source: "method: cloth"}
 	n.Label = fmt.Sprintf("stretch asked for = (%s + %s) / %s - 1 = %s", j.nm(r.body), j.nm(j.wearing(c)), j.nm(r.finished.v), j.Percent(roundTo(needed, 100)))
+	if needed <= 0 {
+		n.Label += ": none"
+	}
 	wearing := &explain.Node{ID: id + "/wearing", Value: cmValue(j.wearing(c)), Source: c.measure.wearingSource(),
 		Label: fmt.Sprintf("wearing ease at the %s: %s", c.measure.Title, j.nm(j.wearing(c)))}
 	if j.stretchGarment() {
@@ -286,10 +289,16 @@ func (j *judging) explainQuotes(id string, c *column, r *zoneFit) []*explain.Nod
 	var out []*explain.Node
 	ease := ticks(r.finished.v-r.body, false)
 	for i, q := range c.measure.WearingSources {
-		words := j.nm(float64(q.Low)) + " or more"
+		words, figure := j.nm(float64(q.Low))+" or more", q.Low
 		place := "meets it"
 		if q.High > 0 {
 			words = j.nm(float64(q.Low)) + " to " + j.nm(float64(q.High))
+		}
+		switch {
+		case q.Low == q.High:
+			words = j.nm(float64(q.Low))
+		case q.Low == 0:
+			words, figure = "up to "+j.nm(float64(q.High)), q.High
 		}
 		switch {
 		case ease < ticks(float64(q.Low), false):
@@ -299,7 +308,7 @@ func (j *judging) explainQuotes(id string, c *column, r *zoneFit) []*explain.Nod
 		case q.High > 0:
 			place = "lies inside it"
 		}
-		out = append(out, &explain.Node{ID: fmt.Sprintf("%s/%d", id, i+1), Source: q.Source, Value: cmValue(float64(q.Low)),
+		out = append(out, &explain.Node{ID: fmt.Sprintf("%s/%d", id, i+1), Source: q.Source, Value: cmValue(float64(figure)),
 			Label: fmt.Sprintf("a source asks for %s; the ease of %s %s", words, j.nm(r.finished.v-r.body), place)})
 	}
 	return out
@@ -325,7 +334,7 @@ func (j *judging) explainOffered(id string, own figure) *explain.Node {
 	n.Label = fmt.Sprintf("%s stretches %s in this direction", j.Cloth.Name, j.Percent(own.v))
 	n.Source = j.Cloth.StretchAt.String()
 	if j.Cloth.StretchAt.IsZero() {
-		n.Label = fmt.Sprintf("%s is a woven that names no stretch: none is assumed", j.Cloth.Name)
+		n.Label, n.Value = fmt.Sprintf("%s is a woven that names no stretch: none is assumed", j.Cloth.Name), explain.Text("none")
 		n.Source = j.Cloth.At.String()
 	}
 	return n

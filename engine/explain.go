@@ -24,7 +24,11 @@ func (j *judging) explainFit(z, s int, r *zoneFit, n *explain.Node) {
 	c := j.zones[z]
 	percent := c.zone.percent()
 	n.Value = valueOf(r.ease, percent)
-	n.Label = fmt.Sprintf("%s (%s): %s of ease, %s", c.zone.Name, c.zone.Role, j.ease(r.ease, percent), j.verdict(c.zone, r))
+	what := "ease"
+	if c.zone.Laps != "" {
+		what = "overlap left"
+	}
+	n.Label = fmt.Sprintf("%s (%s): %s of %s, %s", c.zone.Name, c.zone.Role, j.ease(r.ease, percent), what, j.verdict(c.zone, r))
 	if c.zone.Because != "" {
 		n.Label += "; " + c.zone.Because
 	}
@@ -33,7 +37,7 @@ func (j *judging) explainFit(z, s int, r *zoneFit, n *explain.Node) {
 	if c.decides {
 		n.Add(j.explainPoints(n.ID+"/points", z, r))
 	}
-	if !r.finished.estimated {
+	if !r.finished.estimated && c.zone.eased() {
 		n.Add(j.explainCloth(n.ID+"/cloth", c, r))
 	}
 }
@@ -51,7 +55,10 @@ func (j *judging) explainChartFit(z, s int, r *zoneFit, n *explain.Node) {
 func (j *judging) explainEase(id string, c *column, r *zoneFit, s int) *explain.Node {
 	n := &explain.Node{ID: id, Value: valueOf(r.ease, c.zone.percent()), Source: "method: ease"}
 	n.Label = fmt.Sprintf("ease = finished %s - you %s = %s", j.nm(r.finished.v), j.nm(r.body), j.nm(r.finished.v-r.body))
-	if c.zone.percent() {
+	switch {
+	case c.zone.Laps != "":
+		n.Label = fmt.Sprintf("overlap left = width %s - you %s - %s of ease = %s", j.nm(r.finished.v), j.nm(r.body), j.nm(j.closedWith(c, s)), j.nm(r.ease))
+	case c.zone.percent():
 		n.Label = fmt.Sprintf("ease = (finished %s - you %s) / %s = %s", j.nm(r.finished.v), j.nm(r.body), j.nm(r.body), j.Percent(roundTo(r.ease, 100)))
 	}
 	return n.Add(j.explainFinished(id+"/finished", c, s), j.explainBody(id+"/body", c, s))
@@ -60,6 +67,11 @@ func (j *judging) explainEase(id string, c *column, r *zoneFit, s int) *explain.
 func (j *judging) explainFinished(id string, c *column, s int) *explain.Node {
 	f := c.finished[s]
 	n := &explain.Node{ID: id, Value: cmValue(f.v)}
+	if c.zone.Laps != "" {
+		n.Label = fmt.Sprintf("width of size %s: finished %s %s + overlap %s = %s", j.sizes[s], j.voc.Title(c.madeRow), j.nm(f.v-c.drawn[s].v), j.nm(c.drawn[s].v), j.nm(f.v))
+		n.Source = f.cell.At.String()
+		return n
+	}
 	if !f.estimated {
 		n.Label = fmt.Sprintf("finished %s of size %s: %s", j.voc.Title(c.madeRow), j.sizes[s], j.nm(f.v))
 		n.Source = f.cell.At.String()
@@ -86,6 +98,9 @@ func (j *judging) explainDrawn(id string, c *column, s int) *explain.Node {
 	percent := c.zone.percent()
 	n := &explain.Node{ID: id, Value: valueOf(d.v, percent), Source: "method: ease"}
 	n.Label = fmt.Sprintf("as drawn = finished %s - chart body %s = %s", j.nm(c.finished[s].v), j.nm(c.chart[s].v), j.ease(d.v, percent))
+	if c.zone.Laps != "" {
+		return &explain.Node{ID: id, Value: cmValue(d.v), Label: "overlap as drawn: " + j.nm(d.v), Source: d.cell.At.String()}
+	}
 	if d.estimated {
 		n.Label = fmt.Sprintf("as drawn: %s, between its neighbouring sizes", j.ease(d.v, percent))
 	}
@@ -97,7 +112,7 @@ func (j *judging) explainExpected(id string, c *column) *explain.Node {
 	if e == nil {
 		return nil
 	}
-	n := &explain.Node{ID: id, Label: fmt.Sprintf("a %s expects %s at the %s", j.recipe.Title, j.span(e), c.measure.Title), Source: c.zone.EaseAt.String()}
+	n := &explain.Node{ID: id, Label: fmt.Sprintf("%s expects %s at the %s", an(j.recipe.Title), j.span(e), c.measure.Title), Source: c.zone.EaseAt.String()}
 	if c.zone.Source != "" {
 		n.Source = c.zone.Source + " (" + n.Source + ")"
 	}

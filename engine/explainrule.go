@@ -2,6 +2,7 @@ package engine
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"fitadvisor/engine/formula"
@@ -166,6 +167,10 @@ func (j *judging) explainPart(id string, r *boundRule, p *formula.Part, sc *scen
 		n.Value = explain.Text(v)
 		n.Label += ": " + v
 	case float64:
+		if i := slices.IndexFunc(r.Limits, func(l Limit) bool { return l.Name == p.Text }); i >= 0 {
+			n.Label += " (this rule's own): " + r.Limits[i].Text
+			return n
+		}
 		text, value := j.explainNumber(&t, v, named, sc)
 		n.Value = value
 		n.Label += ": " + text

@@ -73,7 +73,7 @@ type zoneFit struct {
 type UnknownError struct{ Recipe, Measurement, Title, How string }
 
 func (e *UnknownError) Error() string {
-	return fmt.Sprintf("a %s is chosen by the %s, which is not known", e.Recipe, e.Title)
+	return fmt.Sprintf("%s is chosen by the %s, which is not known", an(e.Recipe), e.Title)
 }
 
 // leave gives the room back; nothing of the judging may be used after it.
@@ -178,7 +178,7 @@ func (j *judging) wanted(z, s int) (float64, bool) {
 // worded is what the wish's word alone wants, before layers are added.
 func (j *judging) worded(z, s int) (float64, bool) {
 	c, word := j.zones[z], j.wishes[z].Word
-	if c.zone.Ease == nil {
+	if c.zone.Ease == nil || c.zone.Laps != "" { // no wish shortens an overlap
 		return c.drawn[s].v, c.drawn[s].known
 	}
 	drawn := c.drawn[s].v
@@ -218,8 +218,10 @@ func (j *judging) fit(r *zoneFit, z, s int, why *explain.Node) {
 	if j.measure(r, z, s); !r.judged {
 		return
 	}
-	percent := c.zone.percent()
-	r.ease = easeOf(r.finished.v, r.body, percent)
+	r.ease = easeOf(r.finished.v, r.body, c.zone.percent())
+	if c.zone.Laps != "" {
+		r.ease -= j.closedWith(c, s)
+	}
 	r.distance = r.ease - r.wanted
 	if c.decides {
 		r.points = points(c.zone.Weight, r.distance, j.reach[z])
@@ -248,6 +250,17 @@ func (j *judging) measure(r *zoneFit, z, s int) {
 	default:
 		r.judged = true
 	}
+}
+
+// closedWith is the ease that a wrap is closed with, in nanometres; what is left
+// of its width is the overlap.
+func (j *judging) closedWith(c *column, s int) float64 {
+	z := j.zoneAt(c.zone.Laps)
+	if z < 0 {
+		return 0
+	}
+	ease, _ := j.wanted(z, s)
+	return convert(ease, j.zones[z].zone.percent(), false, j.own(j.zones[z]).v)
 }
 
 // fitChart judges a zone that is read straight off the chart, such as a child's height.

@@ -56,6 +56,13 @@ func textTerm(name, about string, get func(*judging, *scene) (string, bool)) ter
 	return term{name: formula.Name{Name: name, Dim: formula.Text, About: about}, get: getter{text: get}}
 }
 
+// wordTerm is a textTerm whose texts are all known.
+func wordTerm(name, about string, words []string, get func(*judging, *scene) (string, bool)) term {
+	t := textTerm(name, about, get)
+	t.name.Words = words
+	return t
+}
+
 func flagTerm(name, about string, get func(*judging, *scene) (bool, bool)) term {
 	return term{name: formula.Name{Name: name, Dim: formula.Bool, About: about}, get: getter{flag: get}}
 }
@@ -186,12 +193,16 @@ func easeTerm(name, about string, get func(j *judging, z, s int) (float64, bool)
 
 // zoneAt is the zone that looks at a measurement, or -1.
 func (f *Fitter) zoneAt(measure string) int {
+	found := -1
 	for z, c := range f.zones {
-		if c.zone.Name == measure || c.zone.Measure == measure {
+		if c.zone.Name == measure {
 			return z
 		}
+		if found < 0 && c.zone.Measure == measure && c.zone.Laps == "" {
+			found = z
+		}
 	}
-	return -1
+	return found
 }
 
 func bodyTerms() []term {
@@ -200,7 +211,7 @@ func bodyTerms() []term {
 		textTerm("body.taken", "the day they were taken", asText(func(j *judging, _ *scene) string { return j.Body.Taken })),
 		textTerm("body.measured_over", "what was worn while measuring", asText(func(j *judging, _ *scene) string { return j.Body.MeasuredOver })),
 		numberTerm("body.age", formula.Count, "age in years", func(j *judging, _ *scene) (float64, bool) { f := optional(j.Body.Age); return f.v, f.known }),
-		textTerm("body.posture", "standing or seated", asText(func(j *judging, _ *scene) string { return j.Body.Posture })),
+		wordTerm("body.posture", "standing or seated", []string{"standing", "seated"}, asText(func(j *judging, _ *scene) string { return j.Body.Posture })),
 		numberTerm("body.days", formula.Count, "days since they were taken", func(j *judging, _ *scene) (float64, bool) { return daysBetween(j.Body.Taken, j.Today) }),
 		numberTerm("body.days_kept", formula.Count, "days after which measurements are old", func(j *judging, _ *scene) (float64, bool) {
 			if j.recipe.Draft == "children" {
@@ -248,9 +259,9 @@ func clothTerms() []term {
 	return []term{
 		flagTerm("cloth.given", "whether a cloth was named; else one such as the recipe asks for is assumed", asFlag(func(j *judging, _ *scene) bool { return j.Cloth != nil })),
 		textTerm("cloth.name", "the cloth", words(func(c *Cloth) string { return c.Name })),
-		textTerm("cloth.structure", "woven or knit", asText(func(j *judging, _ *scene) string { return string(j.cloth.structure) })),
-		textTerm("cloth.grain", "how the pieces lie: lengthwise, crosswise or bias", words(func(c *Cloth) string { return c.Grain })),
-		textTerm("cloth.drape", "soft, medium or crisp", words(func(c *Cloth) string { return c.Drape })),
+		wordTerm("cloth.structure", "woven or knit", []string{string(Woven), string(Knit)}, asText(func(j *judging, _ *scene) string { return string(j.cloth.structure) })),
+		wordTerm("cloth.grain", "how the pieces lie: lengthwise, crosswise or bias", []string{"lengthwise", "crosswise", "bias"}, words(func(c *Cloth) string { return c.Grain })),
+		wordTerm("cloth.drape", "soft, medium or crisp", []string{"soft", "medium", "crisp"}, words(func(c *Cloth) string { return c.Drape })),
 		numberTerm("cloth.recovery", formula.Percent, "how far the cloth springs back", ofCloth(func(c *Cloth) *float64 { return c.Recovery })),
 		lengthTerm("cloth.thickness", "the cloth's thickness", func(j *judging, _ *scene) (float64, bool) {
 			if j.Cloth == nil || j.Cloth.Thickness == nil {
@@ -288,8 +299,9 @@ func recipeTerms() []term {
 	return []term{
 		textTerm("recipe.name", "the recipe's name", asText(func(j *judging, _ *scene) string { return j.recipe.Name })),
 		textTerm("recipe.title", "the garment type in words", asText(func(j *judging, _ *scene) string { return j.recipe.Title })),
-		textTerm("recipe.draft", "women, men or children", asText(func(j *judging, _ *scene) string { return j.recipe.Draft })),
-		textTerm("recipe.stretch", "none, comfort or needed", asText(func(j *judging, _ *scene) string { return j.recipe.Stretch.Kind })),
+		textTerm("recipe.a_title", "the garment type with its article: an A-line skirt", asText(func(j *judging, _ *scene) string { return an(j.recipe.Title) })),
+		wordTerm("recipe.draft", "women, men, children or all", []string{"women", "men", "children", "all"}, asText(func(j *judging, _ *scene) string { return j.recipe.Draft })),
+		wordTerm("recipe.stretch", "none, comfort or needed", []string{"none", "comfort", "needed"}, asText(func(j *judging, _ *scene) string { return j.recipe.Stretch.Kind })),
 		textTerm("recipe.worn_over", "what it is usually worn over", asText(func(j *judging, _ *scene) string { return list(j.recipe.WornOver, "and") })),
 		flagTerm("recipe.close_sleepwear", "whether it is close-fitting children's sleepwear", asFlag(func(j *judging, _ *scene) bool { return j.recipe.CloseSleepwear })),
 		flagTerm("recipe.nightwear", "whether it is worn in bed", asFlag(func(j *judging, _ *scene) bool { return j.recipe.Nightwear })),
@@ -370,13 +382,13 @@ func zoneTerms() []term {
 	sized := func(r *zoneFit) bool { return r.judged && r.finished.known }
 	ts := []term{
 		textTerm("zone.name", "the zone in words", says(func(_ *judging, c *column, _ *zoneFit) string { return zoneTitle(c.zone) })),
-		textTerm("zone.role", "decides, mended or held", says(func(_ *judging, c *column, _ *zoneFit) string { return string(c.zone.Role) })),
+		wordTerm("zone.role", "decides, mended or held", []string{string(Decides), string(Mended), string(Held)}, says(func(_ *judging, c *column, _ *zoneFit) string { return string(c.zone.Role) })),
 		flagTerm("zone.decides", "whether the zone has a say in the size", func(j *judging, sc *scene) (bool, bool) {
 			return sc.zone >= 0 && j.zones[max(sc.zone, 0)].decides, sc.zone >= 0
 		}),
-		textTerm("zone.kind", "girth or length", says(func(_ *judging, c *column, _ *zoneFit) string { return string(c.measure.Kind) })),
+		wordTerm("zone.kind", "girth, length or width", []string{string(Girth), string(Along), string(Across)}, says(func(_ *judging, c *column, _ *zoneFit) string { return string(c.measure.Kind) })),
 		textTerm("zone.mend", "how this zone is put right", says(func(_ *judging, c *column, _ *zoneFit) string { return c.zone.Mend })),
-		textTerm("zone.verdict", "how it comes out", says(func(j *judging, c *column, r *zoneFit) string { return string(j.verdict(c.zone, r)) })),
+		wordTerm("zone.verdict", "how it comes out", Verdicts(), says(func(j *judging, c *column, r *zoneFit) string { return string(j.verdict(c.zone, r)) })),
 		flagTerm("zone.estimated", "whether the garment's measurement is an estimate", func(j *judging, sc *scene) (bool, bool) {
 			return sc.zone >= 0 && j.fitted(max(sc.zone, 0), sc.s).finished.estimated, sc.zone >= 0
 		}),
@@ -460,7 +472,7 @@ func cordTerms() []term {
 		return func(_ *judging, sc *scene) (bool, bool) { return sc.cord != nil && get(sc.cord), sc.cord != nil }
 	}
 	return []term{
-		textTerm("cord.where", "where the cord is: hood, neck, waist, hem, ankle, wrist or back", asText(func(_ *judging, sc *scene) string {
+		wordTerm("cord.where", "where the cord is: hood, neck, waist, hem, ankle, wrist or back", []string{"hood", "neck", "waist", "hem", "ankle", "wrist", "back"}, asText(func(_ *judging, sc *scene) string {
 			if sc.cord == nil {
 				return ""
 			}
@@ -502,7 +514,7 @@ func measurementTerms() []term {
 			}
 			return float64(t.value()) * 2.54, true
 		})),
-		textTerm("measurement.unit", "the unit the file is written in", asText(func(j *judging, _ *scene) string {
+		wordTerm("measurement.unit", "the unit the file is written in", []string{"inches", "centimetres"}, asText(func(j *judging, _ *scene) string {
 			if j.Body.Units == "in" {
 				return "inches"
 			}
@@ -533,9 +545,13 @@ func openingTerms() []term {
 	}
 	return []term{
 		textTerm("opening.name", "where the opening is", says(func(_ *judging, o *openingFit) string { return o.o.Name })),
-		textTerm("opening.result", "passes, fails, short elastic or not judged", says(func(_ *judging, o *openingFit) string { return o.result })),
-		textTerm("opening.limit", "what limits it: casing, elastic, edge or closure", says(func(_ *judging, o *openingFit) string { return o.limit })),
+		wordTerm("opening.result", "passes, fails, short elastic or not judged", []string{passes, fails, shortElastic, notJudged}, says(func(_ *judging, o *openingFit) string { return o.result })),
+		wordTerm("opening.limit", "what limits it: casing, elastic, edge or closure", []string{"casing", "elastic", "edge", "closure"}, says(func(_ *judging, o *openingFit) string { return o.limit })),
 		textTerm("opening.passes", "what it must let through, in words", says(func(j *judging, o *openingFit) string { return j.passages(o.o) })),
+		flagTerm("opening.stops", "whether a size that does not pass is ruled out", func(_ *judging, sc *scene) (bool, bool) {
+			return sc.opening != nil && sc.opening.o.Stops, sc.opening != nil
+		}),
+		textTerm("opening.mend", "how it is put right", says(func(_ *judging, o *openingFit) string { return o.o.Mend })),
 		textTerm("opening.closure", "what closes it, or none", says(func(_ *judging, o *openingFit) string {
 			if o.o.Closure == nil {
 				return "none"

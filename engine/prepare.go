@@ -9,6 +9,7 @@ import (
 	"sync"
 
 	"fitadvisor/engine/formula"
+	"fitadvisor/explain/diag"
 )
 
 // Fitter is a pattern read against a recipe: sizes in order, figures in
@@ -53,8 +54,11 @@ type figure struct {
 // NoRowError says that a pattern's chart lacks every row that could pick a size.
 type NoRowError struct{ Recipe, Row string }
 
+// Code is the code of the mistake.
+func (e *NoRowError) Code() diag.Code { return noRow }
+
 func (e *NoRowError) Error() string {
-	return fmt.Sprintf("the pattern's chart has no row `%s`, which picks the size of a %s", e.Row, e.Recipe)
+	return fmt.Sprintf("the pattern's chart has no row `%s`, which picks the size of %s", e.Row, an(e.Recipe))
 }
 
 // Hint says how to mend it.
@@ -112,7 +116,7 @@ func (r *Recipe) loose(v *Vocabulary) bool {
 	deciding := 0
 	for i := range r.Zones {
 		z := &r.Zones[i]
-		if z.By == "chart" || !r.counts(z, v) {
+		if !z.eased() || !r.counts(z, v) {
 			continue
 		}
 		if z.Ease == nil || z.Ease.Percent || !z.Ease.HasLow || z.Ease.Low < float64(v.Limits.LooseEase) {
@@ -256,6 +260,9 @@ func (f *Fitter) column(z *Zone) *column {
 	case z.Role == Held && z.Ease == nil:
 		c.gap = fmt.Sprintf("it is held by %s: cut that to fit, whatever the size", heldBy(z))
 		return c
+	case z.Laps != "":
+		f.lap(c)
+		return c
 	case made == nil && z.WhereMade:
 		c.gap = fmt.Sprintf("the pattern gives no finished %s, so it may not reach there", c.measure.Title)
 		return c
@@ -272,6 +279,27 @@ func (f *Fitter) column(z *Zone) *column {
 	f.fillGaps(c)
 	return c
 }
+
+// lap reads a wrap's overlap: the garment's whole width is what it measures
+// closed plus what laps over.
+func (f *Fitter) lap(c *column) {
+	row, _ := f.row(f.pattern.Finished, overlapRow)
+	c.drawn = f.figures(row)
+	if row == nil {
+		c.gap = "the pattern does not give its overlap"
+		return
+	}
+	for s := range c.finished {
+		if c.finished[s].known && c.drawn[s].known {
+			c.finished[s].v += c.drawn[s].v
+		} else {
+			c.finished[s] = figure{}
+		}
+	}
+}
+
+// overlapRow is the finished row that says how far one front laps over the other.
+const overlapRow = "overlap"
 
 func heldBy(z *Zone) string {
 	if z.By == "" {
@@ -330,6 +358,10 @@ func between(fs []figure, s int) (float64, bool) {
 	share := float64(s-lo) / float64(hi-lo)
 	return fs[lo].v + (fs[hi].v-fs[lo].v)*share, true
 }
+
+// eased tells whether the zone compares a garment with a body: not one that is
+// read off the chart, nor a wrap's overlap.
+func (z *Zone) eased() bool { return z.By != "chart" && z.Laps == "" }
 
 func (z *Zone) percent() bool { return z.Ease != nil && z.Ease.Percent }
 

@@ -11,43 +11,43 @@ import (
 // size, or in every size for the body the chart has in mind. Lengths are
 // centimetres, shares percent.
 type Suitability struct {
-	Version     int           `json:"version"`
-	Pattern     string        `json:"pattern"`
-	Maker       string        `json:"maker"`
-	Recipe      string        `json:"recipe"`
-	Cloth       string        `json:"cloth"`
-	Body        string        `json:"body,omitempty"` // absent: the chart's own bodies
-	Suits       bool          `json:"suits"`
-	Verdict     string        `json:"verdict"`
-	MakeItSuit  []string      `json:"make_it_suit"`
-	Sizes       []SuitSize    `json:"sizes"`
-	Cautions    []Caution     `json:"cautions"` // of the size shown, or of all sizes, each once
-	NotJudged   []NotJudged   `json:"not_judged"`
-	Assumptions []Assumption  `json:"assumptions"`
+	Version     int           `json:"version"`        // the version of this form: 1
+	Pattern     string        `json:"pattern"`        // the pattern's name
+	Maker       string        `json:"maker"`          // who made the pattern
+	Recipe      string        `json:"recipe"`         // the garment type
+	Cloth       string        `json:"cloth"`          // the cloth's name
+	Body        string        `json:"body,omitempty"` // the body's name; absent: the chart's own bodies
+	Suits       bool          `json:"suits"`          // whether the cloth suits
+	Verdict     string        `json:"verdict"`        // in a sentence
+	MakeItSuit  []string      `json:"make_it_suit"`   // what would make it suit, in words
+	Sizes       []SuitSize    `json:"sizes"`          // the sizes that were asked about
+	Cautions    []Caution     `json:"cautions"`       // the rules that fired on the size shown, or on all sizes, each once
+	NotJudged   []NotJudged   `json:"not_judged"`     // zones and openings that could not be judged
+	Assumptions []Assumption  `json:"assumptions"`    // what was taken for granted
 	Units       quantity.Unit `json:"-"`
 	Lies        string        `json:"-"` // how the cloth lies and what it does, in words
 }
 
 // SuitSize is one size in the cloth.
 type SuitSize struct {
-	Size  string     `json:"size"`
-	Suits bool       `json:"suits"` // at every zone that decides
-	Zones []SuitZone `json:"zones"`
+	Size  string     `json:"size"`  // as the pattern prints it
+	Suits bool       `json:"suits"` // whether it suits at every zone that decides
+	Zones []SuitZone `json:"zones"` // the zones that are judged
 }
 
 // SuitZone is what one zone asks of the cloth, and what is there.
 type SuitZone struct {
-	Zone         string   `json:"zone"`
-	Role         Role     `json:"role"`
-	Body         float64  `json:"body"`
-	Finished     float64  `json:"finished"`
-	Estimated    bool     `json:"estimated"`
-	Ease         float64  `json:"ease"` // always a length
-	WearingEase  float64  `json:"wearing_ease"`
-	StretchAsked float64  `json:"stretch_asked"`           // to let body and wearing ease in
+	Zone         string   `json:"zone"`                    // the zone's name
+	Role         Role     `json:"role"`                    // whether it decides the size
+	Body         float64  `json:"body"`                    // the measurement it is judged by
+	Finished     float64  `json:"finished"`                // the garment's own
+	Estimated    bool     `json:"estimated"`               // whether that is an estimate
+	Ease         float64  `json:"ease"`                    // finished less body, always a length
+	WearingEase  float64  `json:"wearing_ease"`            // the least room to move
+	StretchAsked float64  `json:"stretch_asked"`           // what lets body and wearing ease in
 	StretchThere *float64 `json:"stretch_there,omitempty"` // the usable share; absent where the cloth's stretch is not given
 	Washed       *float64 `json:"washed,omitempty"`        // the garment there, if cut unwashed
-	Suits        bool     `json:"suits"`
+	Suits        bool     `json:"suits"`                   // whether the stretch there is enough
 }
 
 // SizeError says that the pattern has no such size.
@@ -167,7 +167,7 @@ func (f *Fitter) chartBody(s int) *Body {
 func (j *judging) suitSize(s int) SuitSize {
 	out := SuitSize{Size: j.sizes[s], Suits: j.carries(s), Zones: []SuitZone{}}
 	for z, c := range j.zones {
-		if r := j.fitted(z, s); r.judged && c.zone.By != "chart" {
+		if r := j.fitted(z, s); r.judged && c.zone.eased() {
 			out.Zones = append(out.Zones, j.suitZone(c, r))
 		}
 	}
@@ -224,7 +224,7 @@ func (j *judging) tightest(s int) int {
 	var most float64
 	for z, c := range j.zones {
 		r := j.fitted(z, s)
-		if !c.decides || c.zone.By == "chart" || !r.judged || r.finished.estimated {
+		if !c.decides || !c.zone.eased() || !r.judged || r.finished.estimated {
 			continue
 		}
 		if over := j.stretchNeeded(c, r) - j.stretchAt(c).v; best < 0 || over > most {

@@ -137,6 +137,7 @@ type EaseRange struct {
 type Zone struct {
 	Name    string
 	Measure string // of the body and the garment; usually the zone's name
+	Laps    string // the zone whose closing overlap this is: what is left of it, not an ease
 	Role    Role
 	By      string // held: elastic, tie, drawstring; decides: chart
 	Ease    *EaseRange
@@ -171,6 +172,8 @@ type Opening struct {
 	Elastic string // the finished row of the elastic at full stretch, if it has one
 	Passes  []Passage
 	Closure *Closure // nil: nothing opens
+	Stops   bool     // whether a size that does not pass is ruled out
+	Mend    string   // how it is put right, where another way than a wider edge is meant
 	At      diag.Range
 }
 
@@ -220,9 +223,14 @@ type Recipe struct {
 	MovesUp        int
 	MovesAt        diag.Range
 	Openings       []Opening
-	Rules          []*Rule // this type's own
+	Rules          []*Rule  // this type's own
+	BasedOn        []Origin // the types that it takes over from, the nearest first
+	Own            bool     // a person's own, not shipped
 	At             diag.Range
 }
+
+// Origin is a garment type that another takes over from, and its file.
+type Origin struct{ Name, File string }
 
 // Severity is how grave a caution is.
 type Severity string
@@ -250,6 +258,8 @@ type Rule struct {
 	Severity Severity
 	Zone     string // only this zone, or
 	Each     string // zone, measurement, opening or cord: once for each
+	Replaces string // the shipped rule that it stands in for
+	Own      bool   // a person's own, not shipped
 	Limits   []Limit
 	Source   string
 	At       diag.Range

@@ -36,6 +36,8 @@ type Measure struct {
 	HasWearingEase bool
 	WearingSources []Quote // every source for it, the one used first
 
+	Passes []string // of a garment's row: what the body gets through there, any one of them
+
 	SameAs string // the measurement that satisfies this one too: bust and chest
 	How    string // how to take it
 	Source string // of the tape error and the extremes
@@ -62,6 +64,9 @@ type Limits struct {
 	OffChartShare   float64         // of the end step, before off the chart is cautioned
 	LooseEase       quantity.Length // from this low on, a woven counts as loose between sizes
 	OpenRangeWidths float64         // tolerances between an open range's end and its missing one
+	UsualLeast      float64         // percent of the body: an ease below is unusual for any type
+	UsualMost       float64         // and one above
+	UsualWidth      quantity.Length // and a range of lengths that is wider
 	AgeAdult        int             // days after which measurements are old
 	AgeChild        int
 	Layers          []LayerKind

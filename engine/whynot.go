@@ -10,27 +10,26 @@ import (
 )
 
 // WhyNot says why a size was not chosen, and what single change would make it
-// win. Each change has been tried: applied with [Request.With], it makes the
-// size win.
+// win. Each change has been tried: with it the size wins.
 type WhyNot struct {
-	Size     string    `json:"size"`
-	Best     string    `json:"best"` // empty: no size can be cut as it is
-	Chosen   bool      `json:"chosen"`
-	Feels    []Feel    `json:"feels"`     // zone by zone
-	RuledOut []Caution `json:"ruled_out"` // by these
-	Wins     []Win     `json:"wins"`
+	Size     string    `json:"size"`      // the one asked about
+	Best     string    `json:"best"`      // the best one; empty: no size can be cut as it is
+	Chosen   bool      `json:"chosen"`    // whether it is the best itself
+	Feels    []Feel    `json:"feels"`     // what it would feel like, zone by zone
+	RuledOut []Caution `json:"ruled_out"` // the rules that rule it out
+	Wins     []Win     `json:"wins"`      // the changes with which it wins, each by itself
 }
 
 // Feel is what a zone of the size would feel like beside the best.
 type Feel struct {
-	Zone string `json:"zone"`
-	Say  string `json:"say"`
+	Zone string `json:"zone"` // the zone's name
+	Say  string `json:"say"`  // in words
 }
 
 // Win is one change with which the size wins.
 type Win struct {
-	With string `json:"with"` // as --with takes it
-	Say  string `json:"say"`
+	With string `json:"with"` // the change, as --with takes it
+	Say  string `json:"say"`  // in words
 }
 
 // Why not looks this far for another value.
@@ -81,7 +80,7 @@ func (j *judging) feels(s, best int) []Feel {
 	out := []Feel{}
 	for z, c := range j.zones {
 		r := j.fitted(z, s)
-		if !r.judged || c.zone.By == "chart" {
+		if !r.judged || !c.zone.eased() {
 			continue
 		}
 		percent := c.zone.percent()
@@ -196,7 +195,7 @@ func (x *search) byBody(m *Measure) []Win {
 // byEase looks for the wanted ease nearest to the one now at which the size wins.
 func (x *search) byEase(z int) (Win, bool) {
 	c, r := x.f.zones[z], x.j.fitted(z, x.s)
-	if !r.judged || c.zone.By == "chart" {
+	if !r.judged || !c.zone.eased() {
 		return Win{}, false
 	}
 	if c.zone.percent() {

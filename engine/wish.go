@@ -67,7 +67,7 @@ type WishError struct {
 }
 
 func (e *WishError) Error() string {
-	return fmt.Sprintf("the wish %q names a zone that a %s does not have; its zones are %s", e.Wish, e.Recipe, list(e.Zones, "and"))
+	return fmt.Sprintf("the wish %q names a zone that %s does not have; its zones are %s", e.Wish, an(e.Recipe), list(e.Zones, "and"))
 }
 
 // wishFor settles which wish holds for each zone: the last one for the zone,

@@ -69,3 +69,11 @@ func capital(s string) string {
 	}
 	return strings.ToUpper(s[:1]) + s[1:]
 }
+
+// an puts the article before a garment type's title.
+func an(title string) string {
+	if title != "" && strings.ContainsRune("aeiouAEIOU", rune(title[0])) {
+		return "an " + title
+	}
+	return "a " + title
+}

@@ -3,7 +3,7 @@ package explain
 // Document is what a face shows, from top to bottom.
 type Document struct{ Blocks []Block }
 
-// Block is one piece of a document: [Heading], [Sentence], [Table], [Steps] or [Tree].
+// Block is one piece of a document: [Heading], [Sentence], [Verbatim], [Table], [Steps] or [Tree].
 type Block interface{ block() }
 
 // Heading opens a part of the document.
@@ -11,6 +11,9 @@ type Heading string
 
 // Sentence is a paragraph of plain words.
 type Sentence string
+
+// Verbatim is lines that are shown as they are, such as a part of a file.
+type Verbatim string
 
 // Table is rows of cells under a header; Numeric columns are set to the right.
 type Table struct {
@@ -34,6 +37,7 @@ type Tree struct{ Root *Node }
 
 func (Heading) block()  {}
 func (Sentence) block() {}
+func (Verbatim) block() {}
 func (Table) block()    {}
 func (Steps) block()    {}
 func (Tree) block()     {}

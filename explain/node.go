@@ -5,18 +5,18 @@ import "strings"
 // Node is one claim of an explanation: what is claimed, its value, where it
 // comes from, and the claims it rests on.
 type Node struct {
-	ID       string  `json:"id"`               // stable, made of path parts: "size/18/hip/ease"
-	Label    string  `json:"label"`            // the claim, with the sum and its values put in
-	Value    *Value  `json:"value,omitempty"`  // absent where the claim is no single value
-	Source   string  `json:"source,omitempty"` // file:line:column, or the assumption it rests on
-	Children []*Node `json:"children,omitempty"`
+	ID       string  `json:"id"`                 // stable, made of path parts: "size/18/hip/ease"
+	Label    string  `json:"label"`              // the claim, with the sum and its values put in
+	Value    *Value  `json:"value,omitempty"`    // absent where the claim is no single value
+	Source   string  `json:"source,omitempty"`   // file:line:column, or the assumption it rests on
+	Children []*Node `json:"children,omitempty"` // the claims it rests on
 }
 
 // Value is the value a claim arrives at: a number with its unit, or a text.
 type Value struct {
-	Number *float64 `json:"number,omitempty"` // in Unit, whatever the reader's units are
+	Number *float64 `json:"number,omitempty"` // in the unit, whatever the reader's units are
 	Unit   string   `json:"unit,omitempty"`   // "cm", "percent", or empty for a plain number
-	Text   string   `json:"text,omitempty"`
+	Text   string   `json:"text,omitempty"`   // in words, where it is no number
 }
 
 // Number is a value in a unit.

@@ -2,6 +2,7 @@ package recipes
 
 import (
 	"flag"
+	"io/fs"
 	"os"
 	"path/filepath"
 	"slices"
@@ -15,7 +16,7 @@ import (
 	"fitadvisor/rules/file"
 )
 
-var update = flag.Bool("update", false, "write what is said about each bad file beside it")
+var update = flag.Bool("update", false, "write what is expected: what is said about each bad file, and the pages made from recipes")
 
 // told reads a file by its kind, and renders every problem found in it and in
 // the files that it names.
@@ -31,25 +32,34 @@ func told(t testing.TB, folder, name string, voc *engine.Vocabulary, shared []*e
 func toldOf(t testing.TB, name string, source []byte, folder string, voc *engine.Vocabulary, shared []*engine.Rule) string {
 	t.Helper()
 	doc := file.Open(name, source)
+	return written(t, readAs(t, kindOf(doc, name), doc, os.DirFS(folder), voc, shared)...)
+}
+
+// readAs reads a file of a kind, and returns it with the files that it names.
+func readAs(t testing.TB, kind string, doc *file.Doc, beside fs.FS, voc *engine.Vocabulary, shared []*engine.Rule) []*file.Doc {
+	t.Helper()
 	docs := []*file.Doc{doc}
-	switch kindOf(doc, name) {
+	switch kind {
 	case "body":
 		ReadBody(doc, voc)
 	case "cloth":
 		ReadCloth(doc, voc)
 	case "pattern":
-		_, tables := ReadPattern(doc, voc, os.DirFS(folder))
+		_, tables := ReadPattern(doc, voc, beside)
 		docs = append(docs, tables...)
 	case "recipe":
 		recipe := ReadRecipe(doc, voc, rules.AtOnce)
-		_, named := ReadExamples(doc, voc, recipe, shared, os.DirFS(folder))
+		_, named := ReadExamples(doc, voc, recipe, shared, beside)
 		docs = append(docs, named...)
 	case "rules":
 		rules.Read(doc, voc, rules.AtOnce)
+	case "test":
+		_, named := Library{}.ReadSuite(doc, voc, shared, beside)
+		docs = append(docs, named...)
 	default:
-		t.Fatalf("%s is of no kind", name)
+		t.Fatalf("%s is of no kind", doc.Name())
 	}
-	return written(t, docs...)
+	return docs
 }
 
 // kindOf is the kind that a bad file's name begins with, else the one it names.

@@ -7,6 +7,7 @@ import (
 
 	"fitadvisor/engine"
 	"fitadvisor/engine/quantity"
+	"fitadvisor/explain/diag"
 	"fitadvisor/rules/file"
 )
 
@@ -19,7 +20,7 @@ func (r *reader) units(v file.Value) quantity.Unit {
 	u, err := quantity.ParseUnit(v.Text())
 	var wrong *quantity.Error
 	if errors.As(err, &wrong) {
-		v.Problem(wrong.Summary, wrong.Hint)
+		v.Problem(diag.Code(wrong.Code), wrong.Summary, wrong.Hint)
 		u = quantity.Cm // so that not every bare number is a problem too
 	}
 	r.doc.SetUnits(u)
@@ -75,7 +76,7 @@ func (r *reader) taking(name string, v file.Value) engine.Taking {
 	m := v.Map()
 	t.Left, t.Right = r.readings(m.Get("left")), r.readings(m.Get("right"))
 	if len(t.Left)+len(t.Right) == 0 {
-		v.Problem("neither a left nor a right reading", "as in {left: 12, right: 12 1/4}")
+		v.Problem(file.Missing, "neither a left nor a right reading", "as in {left: 12, right: 12 1/4}")
 	}
 	m.Close("a measurement of both sides")
 	return t
@@ -95,8 +96,8 @@ func (r *reader) age(v file.Value) *float64 {
 	default:
 		err = strconv.ErrSyntax
 	}
-	if err != nil || years < 0 || years > 130 {
-		v.Problem("expected an age, got `"+v.Text()+"`", "in years, as in `age: 6`, or in months, as in `age: 18 months`")
+	if err != nil || !(years >= 0 && years <= 130) {
+		v.Problem(badAge, "expected an age, got `"+v.Text()+"`", "in years, as in `age: 6`, or in months, as in `age: 18 months`")
 		return nil
 	}
 	return &years
@@ -113,11 +114,11 @@ func (r *reader) readings(v file.Value) []engine.Reading {
 			continue
 		}
 		if l <= 0 {
-			item.Problem("a measurement is more than nothing, got `"+item.Text()+"`", "measure again, or leave the line out")
+			item.Problem(belowNothing, "a measurement is more than nothing, got `"+item.Text()+"`", "measure again, or leave the line out")
 			continue
 		}
 		if len(out) > 0 && tooFarApart(l, out[0].Length) {
-			item.Problem("`"+out[0].Text+"` and `"+item.Text()+"` cannot be two readings of one measurement", "if this is a decimal comma, write a point, as in 74.5")
+			item.Problem(readingsApart, "`"+out[0].Text+"` and `"+item.Text()+"` cannot be two readings of one measurement", "if this is a decimal comma, write a point, as in 74.5")
 			continue
 		}
 		out = append(out, engine.Reading{Length: l, Text: item.Text()})
@@ -132,7 +133,7 @@ func (r *reader) degrees(v file.Value) float64 {
 	text := strings.TrimSpace(strings.TrimSuffix(strings.TrimSuffix(v.Text(), "degrees"), "°"))
 	d, err := strconv.ParseFloat(text, 64)
 	if err != nil || !(d >= -10 && d <= 60) {
-		v.Problem("expected an angle in degrees, got `"+v.Text()+"`", "as in `22` or `22 degrees`")
+		v.Problem(badAngle, "expected an angle in degrees, got `"+v.Text()+"`", "as in `22` or `22 degrees`")
 		return 0
 	}
 	return d
@@ -178,7 +179,7 @@ func (r *reader) bothWays(what string, v file.Value, read func(file.Value) *floa
 	case !v.Exists():
 		return nil, nil
 	case v.IsText():
-		v.Problem("in which direction is not said", "as in `"+what+": {across: "+v.Text()+"}`, or `along:`, or both")
+		v.Problem(noDirection, "in which direction is not said", "as in `"+what+": {across: "+v.Text()+"}`, or `along:`, or both")
 		return nil, nil
 	}
 	m := v.Map()
@@ -194,7 +195,7 @@ func (r *reader) share(v file.Value) *float64 {
 		return nil
 	}
 	if p < 0 || p > 100 {
-		v.Problem("expected a share from 0 % to 100 %, got `"+v.Text()+"`", "")
+		v.Problem(badStretch, "expected a share from 0 % to 100 %, got `"+v.Text()+"`", "")
 		return nil
 	}
 	return &p
@@ -218,7 +219,7 @@ func (r *reader) stretchOf(v file.Value) *float64 {
 		return nil
 	}
 	if p < 0 || p > mostStretch {
-		v.Problem("expected a stretch from 0 % to 400 %", "how much longer the cloth gets: 4 in that stretch to 5 in are 25 %")
+		v.Problem(badStretch, "expected a stretch from 0 % to 400 %", "how much longer the cloth gets: 4 in that stretch to 5 in are 25 %")
 		return nil
 	}
 	return &p
@@ -234,7 +235,7 @@ func (r *reader) gauge(v file.Value) (float64, bool) {
 		return 0, false
 	}
 	if from <= 0 || to < from {
-		v.Problem("a gauge reading goes from the relaxed length to the stretched one", "as in {from: 4 in, to: 5 in}")
+		v.Problem(badStretch, "a gauge reading goes from the relaxed length to the stretched one", "as in {from: 4 in, to: 5 in}")
 		return 0, false
 	}
 	return float64(to-from) / float64(from) * 100, true
@@ -246,7 +247,7 @@ func (r *reader) length(v file.Value) *quantity.Length {
 		return nil
 	}
 	if l < 0 {
-		v.Problem("expected a length that is not below 0, got `"+v.Text()+"`", "")
+		v.Problem(belowNothing, "expected a length that is not below 0, got `"+v.Text()+"`", "")
 		return nil
 	}
 	return &l

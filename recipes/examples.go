@@ -91,7 +91,7 @@ func ReadExamples(doc *file.Doc, voc *engine.Vocabulary, recipe *engine.Recipe, 
 	var out []Example
 	for _, item := range doc.Root().Map().Get("examples").Items() {
 		if !item.Exists() {
-			item.Problem("an example that gives nothing shows nothing", "write `name:`, `given:` and `expect:`")
+			item.Problem(emptyExample, "an example that gives nothing shows nothing", "write `name:`, `given:` and `expect:`")
 			continue
 		}
 		out = append(out, x.example(item))
@@ -113,7 +113,7 @@ func (x *exampleReader) example(v file.Value) Example {
 	x.given(m.Need("given"), &e)
 	expect := m.Need("expect")
 	if e.Claims = x.claims(expect.Map(), &e); expect.IsMap() && len(e.Claims) == 0 {
-		expect.Problem("an example that expects nothing shows nothing", "write at least the `size:`")
+		expect.Problem(emptyExample, "an example that expects nothing shows nothing", "write at least the `size:`")
 	}
 	m.Close("an example")
 	return e
@@ -223,9 +223,9 @@ func (x *exampleReader) wish(v file.Value, bare quantity.Unit) engine.Wish {
 	var wrong *quantity.Error
 	switch {
 	case errors.As(err, &wrong):
-		v.Problem("cannot read the wish `"+v.Text()+"`: "+wrong.Summary, wrong.Hint)
+		v.Problem(diag.Code(wrong.Code), "cannot read the wish `"+v.Text()+"`: "+wrong.Summary, wrong.Hint)
 	case err != nil:
-		v.Problem(err.Error(), "")
+		v.Problem(badWish, err.Error(), "")
 	}
 	return w
 }
@@ -241,9 +241,9 @@ func (x *exampleReader) layer(v file.Value, bare quantity.Unit) engine.Layer {
 	var wrong *quantity.Error
 	switch from := utf8.RuneCountInString(name) + 1; {
 	case errors.As(err, &wrong):
-		v.ProblemAt(from+wrong.From, from+wrong.To, wrong.Summary, wrong.Hint)
+		v.ProblemAt(from+wrong.From, from+wrong.To, diag.Code(wrong.Code), wrong.Summary, wrong.Hint)
 	case t < 0:
-		v.Problem("a layer is not thinner than nothing, got `"+v.Text()+"`", "")
+		v.Problem(belowNothing, "a layer is not thinner than nothing, got `"+v.Text()+"`", "")
 	}
 	l.Thickness = &t
 	return l
@@ -314,7 +314,7 @@ func (x *exampleReader) known(v file.Value, what string, words []string) {
 	if !v.IsText() || len(words) == 0 || slices.Contains(words, v.Text()) {
 		return
 	}
-	v.Problem("unknown "+what+" `"+v.Text()+"`", oneOf(v.Text(), words))
+	v.Problem(notThere, "unknown "+what+" `"+v.Text()+"`", oneOf(v.Text(), words))
 }
 
 // ruledOut expects these sizes and no others to be ruled out.
@@ -378,7 +378,7 @@ func (x *exampleReader) zoneClaims(key, v file.Value, e *Example) []Claim {
 	zone, m := key.Text(), v.Map()
 	var out []Claim
 	if verdict := m.Get("verdict"); verdict.Exists() {
-		want, _ := verdict.OneOf(verdicts...)
+		want, _ := verdict.OneOf(engine.Verdicts()...)
 		out = append(out, Claim{What: "verdict at the " + zone, Want: want, At: verdict.Range(), look: atZone(zone, func(z *engine.ZoneAnswer) (string, bool) {
 			return string(z.Verdict), string(z.Verdict) == want
 		})})
@@ -386,12 +386,12 @@ func (x *exampleReader) zoneClaims(key, v file.Value, e *Example) []Claim {
 	if ease := m.Get("ease"); ease.Exists() {
 		out = append(out, x.ease(zone, ease, e))
 	}
+	if len(out) == 0 && (v.IsMap() || !v.Exists()) {
+		v.Problem(emptyExample, "nothing is expected of the zone `"+zone+"`", "write its `verdict:` or `ease:`")
+	}
 	m.Close("a zone that is expected")
 	return out
 }
-
-var verdicts = []string{string(engine.AsWanted), string(engine.Closer), string(engine.Roomier), string(engine.TooClose),
-	string(engine.TooRoomy), string(engine.SmallerThan), string(engine.NotKnown)}
 
 // atZone looks at one zone of the size shown.
 func atZone(zone string, look func(*engine.ZoneAnswer) (string, bool)) func(*engine.Answer) (string, bool) {

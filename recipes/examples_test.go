@@ -41,7 +41,9 @@ func written(t testing.TB, docs ...*file.Doc) string {
 	src := diag.Sources{}
 	for _, d := range docs {
 		list = append(list, d.Problems()...)
-		src[d.Name()] = d.Source()
+		for ; d != nil; d = d.Base() {
+			src[d.Name()] = d.Source()
+		}
 	}
 	var b strings.Builder
 	if err := diag.Write(&b, list, src); err != nil {
@@ -274,7 +276,7 @@ func TestExamplesReadFilesBeside(t *testing.T) {
     expect: {size: M}
 `
 	recipe, examples, problems := examplesOf(t, text, beside)
-	want := "linen.yaml:3:12: error: expected `woven` or `knit`, got `wovn`\n" +
+	want := "linen.yaml:3:12: error[FA0121]: expected `woven` or `knit`, got `wovn`\n" +
 		"    3 | structure: wovn\n" +
 		"      |            ^^^^\n" +
 		"  hint: did you mean `woven`?\n"

@@ -8,7 +8,6 @@ import (
 	"time"
 
 	"fitadvisor/explain/diag"
-	"fitadvisor/rules"
 	"fitadvisor/rules/file"
 )
 
@@ -73,29 +72,13 @@ var hostile = []struct{ name, kind, text, table string }{
 
 // Each is an error with a place, or at least a file, and none takes long.
 func TestHostileFiles(t *testing.T) {
-	const limit = 5 * time.Second // generous: each takes some milliseconds
+	const limit = 5 * time.Second * patience // generous: each takes some milliseconds
 	voc, shared := known(t)
 	for _, h := range hostile {
 		t.Run(h.name, func(t *testing.T) {
 			beside := fstest.MapFS{"chart.csv": {Data: []byte(h.table)}}
 			start := time.Now()
-			doc := file.Open("hostile.yaml", []byte(h.text))
-			docs := []*file.Doc{doc}
-			switch h.kind {
-			case "body":
-				ReadBody(doc, voc)
-			case "cloth":
-				ReadCloth(doc, voc)
-			case "pattern":
-				_, tables := ReadPattern(doc, voc, beside)
-				docs = append(docs, tables...)
-			case "recipe":
-				recipe := ReadRecipe(doc, voc, rules.AtOnce)
-				_, named := ReadExamples(doc, voc, recipe, shared, beside)
-				docs = append(docs, named...)
-			case "rules":
-				rules.Read(doc, voc, rules.AtOnce)
-			}
+			docs := readAs(t, h.kind, file.Open("hostile.yaml", []byte(h.text)), beside, voc, shared)
 			text := written(t, docs...)
 			took := time.Since(start)
 			t.Logf("%.1f ms", float64(took.Microseconds())/1000)

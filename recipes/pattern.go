@@ -10,7 +10,6 @@ import (
 
 	"fitadvisor/engine"
 	"fitadvisor/engine/quantity"
-	"fitadvisor/explain/diag"
 	"fitadvisor/rules/file"
 )
 
@@ -51,9 +50,9 @@ func (p *patternReader) read(m *file.Map) *engine.Pattern {
 	chart := m.Get("body")
 	switch {
 	case !chart.Exists():
-		p.doc.Problem(m.Range(), "the pattern has no size chart", "add `body:` with a row for each measurement, as in `hip: [36, 37, 38 1/2]`")
+		p.doc.Problem(m.Range(), noChart, "the pattern has no size chart", "add `body:` with a row for each measurement, as in `hip: [36, 37, 38 1/2]`")
 	case chart.IsMap() && !sizes.Exists():
-		p.doc.Problem(m.Range(), noSizes, noSizesHint)
+		p.doc.Problem(m.Range(), sizesMissing, noSizes, noSizesHint)
 	}
 	out.RecipeAt, out.ChartAt = m.Get("recipe").Range(), chart.Range()
 	p.rows(chart, out.Chart, false)
@@ -68,6 +67,9 @@ func (p *patternReader) read(m *file.Map) *engine.Pattern {
 
 // cord reads one cord of a child's garment.
 func (p *patternReader) cord(v file.Value) engine.Cord {
+	if !v.Exists() {
+		v.Problem(file.NotKeys, "expected a cord", "as in {where: waist, free: 14 cm}")
+	}
 	m := v.Map()
 	c := engine.Cord{At: m.Range(), FreeEnds: true, Free: p.length(m.Get("free")), Loop: p.length(m.Get("loop"))}
 	c.Where, _ = m.Need("where").OneOf("hood", "neck", "waist", "hem", "ankle", "wrist", "back")
@@ -110,15 +112,15 @@ func (p *patternReader) readSizes(v file.Value) {
 		label := strings.TrimSpace(item.Text())
 		switch {
 		case label == "":
-			item.Problem(sizeWithoutName, sizeHint)
+			item.Problem(nameless, sizeWithoutName, sizeHint)
 		case seen[label]:
-			item.Problem("the size `"+label+"` is there twice", "name each size once")
+			item.Problem(thereTwice, "the size `"+label+"` is there twice", "name each size once")
 		}
 		seen[label] = true
 		p.sizes = append(p.sizes, label)
 	}
 	if len(p.sizes) == 0 && v.IsList() {
-		v.Problem(noSizes, noSizesHint)
+		v.Problem(sizesMissing, noSizes, noSizesHint)
 	}
 }
 
@@ -167,7 +169,7 @@ func (p *patternReader) row(key, v file.Value) (engine.Row, bool) {
 	items := v.Items()
 	if len(items) != len(p.sizes) {
 		if len(p.sizes) > 0 && v.IsList() {
-			v.Problem(fmt.Sprintf("`%s` has %s, but there are %d sizes", key.Text(), cells(len(items)), len(p.sizes)), p.rowHint(items))
+			v.Problem(unevenRow, fmt.Sprintf("`%s` has %s, but there are %d sizes", key.Text(), cells(len(items)), len(p.sizes)), p.rowHint(items))
 		}
 		return nil, false
 	}
@@ -209,10 +211,10 @@ func (p *patternReader) cell(v file.Value) engine.Cell {
 	case !ok:
 		return engine.Cell{}
 	case !r.HasLow || !r.HasHigh:
-		v.Problem("a chart cell cannot be open at one end", "write both ends, as in 26-27")
+		v.Problem(badCell, "a chart cell cannot be open at one end", "write both ends, as in 26-27")
 		return engine.Cell{}
 	case r.Low <= 0:
-		v.Problem("a chart cell is more than nothing, got `"+v.Text()+"`", gapHint)
+		v.Problem(belowNothing, "a chart cell is more than nothing, got `"+v.Text()+"`", gapHint)
 		return engine.Cell{}
 	}
 	return engine.Cell{Low: r.Low, High: r.High, Known: true, Text: v.Text(), At: v.Range()}
@@ -227,10 +229,10 @@ func (p *patternReader) hasNumber(v file.Value) bool {
 	case slices.Contains(gaps, strings.TrimSpace(text)):
 		return false
 	case strings.Contains(text, "\n"):
-		v.Problem("a cell runs on into the next line", "close its quote, or write it without quotes")
+		v.Problem(badCell, "a cell runs on into the next line", "close its quote, or write it without quotes")
 		return false
 	case !strings.ContainsFunc(text, unicode.IsNumber):
-		v.Problem("`"+text+"` is no measurement", gapHint)
+		v.Problem(badCell, "`"+text+"` is no measurement", gapHint)
 		return false
 	}
 	return true
@@ -241,7 +243,7 @@ func (p *patternReader) hasNumber(v file.Value) bool {
 // `measurement, 8, 10, 12`.
 func (p *patternReader) table(v file.Value, into map[string]engine.Row, finished bool) {
 	if path.Ext(v.Text()) != ".csv" {
-		v.Problem("expected rows of measurements, or the name of a CSV file beside this one", "as in `body: chart.csv`")
+		v.Problem(notAChart, "expected rows of measurements, or the name of a CSV file beside this one", "as in `body: chart.csv`")
 		return
 	}
 	name, data, ok := p.readBeside(v, p.beside)
@@ -254,7 +256,7 @@ func (p *patternReader) table(v file.Value, into map[string]engine.Row, finished
 	rows = slices.DeleteFunc(rows, blank)
 	if len(rows) < 2 {
 		if len(doc.Problems()) == 0 {
-			doc.Problem(diag.Range{File: doc.Name()}, "the chart has no lines", "a header `size,waist,hip` and a line for each size")
+			doc.Problem(doc.Start(), notAChart, "the chart has no lines", "a header `size,waist,hip` and a line for each size")
 		}
 		return
 	}
@@ -265,7 +267,7 @@ func (p *patternReader) table(v file.Value, into map[string]engine.Row, finished
 	case "measurement":
 		q.byMeasurement(rows)
 	default:
-		rows[0][0].Problem("the first cell of a chart is `size` or `measurement`, got `"+rows[0][0].Text()+"`", "`size` for a line to each size, `measurement` for a line to each measurement")
+		rows[0][0].Problem(notAChart, "the first cell of a chart is `size` or `measurement`, got `"+rows[0][0].Text()+"`", "`size` for a line to each size, `measurement` for a line to each measurement")
 	}
 }
 
@@ -319,7 +321,7 @@ func (q *tableReader) full(line, header []file.Value) bool {
 	if len(line) > len(header) {
 		hint = pointHint
 	}
-	line[0].Problem(fmt.Sprintf("this line has %s, the header %d", cells(len(line)), len(header)), hint)
+	line[0].Problem(unevenRow, fmt.Sprintf("this line has %s, the header %d", cells(len(line)), len(header)), hint)
 	return false
 }
 
@@ -327,13 +329,13 @@ func (q *tableReader) full(line, header []file.Value) bool {
 // where the size is a problem.
 func (q *tableReader) put(key file.Value, values []file.Value, place []int) {
 	if !key.Exists() && !blank(values) {
-		key.Problem("these cells do not say what is measured", "name the measurement, as in `hip`")
+		key.Problem(nameless, "these cells do not say what is measured", "name the measurement, as in `hip`")
 	}
 	if !q.rowName(key, q.finished) {
 		return
 	}
 	if _, twice := q.into[key.Text()]; twice {
-		key.Problem("`"+key.Text()+"` is there twice", "give each measurement one row or column")
+		key.Problem(thereTwice, "`"+key.Text()+"` is there twice", "give each measurement one row or column")
 		return
 	}
 	row := make(engine.Row, len(q.sizes))
@@ -362,14 +364,14 @@ func (q *tableReader) places(labels []file.Value) []int {
 		place[i], known = at[label]
 		switch {
 		case label == "":
-			l.Problem(sizeWithoutName, sizeHint)
+			l.Problem(nameless, sizeWithoutName, sizeHint)
 		case seen[label]:
-			l.Problem("the size `"+label+"` is there twice", "name each size once")
+			l.Problem(thereTwice, "the size `"+label+"` is there twice", "name each size once")
 		case fresh:
 			place[i], known = len(q.sizes), true
 			q.sizes = append(q.sizes, label)
 		case !known:
-			l.Problem("the pattern has no size `"+label+"`", hint)
+			l.Problem(noSuchSize, "the pattern has no size `"+label+"`", hint)
 		}
 		if !known || seen[label] {
 			place[i] = -1

@@ -23,30 +23,45 @@ type reader struct {
 }
 
 // kinds are what a file can be.
-var kinds = []string{"body", "cloth", "pattern", "recipe", "rules"}
+var kinds = []string{"body", "cloth", "pattern", "recipe", "rules", "test"}
 
 // whole is the content of a file of the kind wanted, which must say so and have
-// a name. It is nil where there is nothing to read, and for a file of another
-// kind, in which every key would be a problem.
+// a name; else it is as for start.
 func (r *reader) whole(kind string) *file.Map {
+	m := r.start(kind)
+	if m == nil {
+		return nil
+	}
+	if name := m.Need("name"); name.IsText() && strings.TrimSpace(name.Text()) == "" {
+		name.Problem(file.Missing, "`name` has no value", "")
+	}
+	return m
+}
+
+// start is the content of a file of the kind wanted, which must say so. It is
+// nil where there is nothing to read, and for a file of another kind, in which
+// every key would be a problem.
+func (r *reader) start(kind string) *file.Map {
 	root := r.doc.Root()
 	if !root.Exists() {
 		if len(r.doc.Problems()) == 0 {
-			r.doc.Problem(diag.Range{File: r.doc.Name()}, "the file is empty", "")
+			r.doc.Problem(r.doc.Start(), file.Empty, "the file is empty", "")
 		}
 		return nil
 	}
 	m := root.Map()
-	got := m.Get("kind")
-	if root.IsMap() && !m.Has("kind") {
-		root.Problem("the key `kind` is missing here", "write `kind: "+kind+"`")
-	}
-	if got.IsText() && got.Text() != kind && slices.Contains(kinds, got.Text()) {
-		got.Problem("this is a "+got.Text()+" file, where a "+kind+" file is wanted", "did two files change places?")
+	if !root.IsMap() {
 		return nil
 	}
-	if name := m.Need("name"); name.IsText() && strings.TrimSpace(name.Text()) == "" {
-		name.Problem("`name` has no value", "")
+	got := m.Get("kind")
+	if m.Has("kind") {
+		m.Need("kind") // which tells where it has no value
+	} else {
+		root.Problem(file.Missing, "the key `kind` is missing here", "write `kind: "+kind+"`")
+	}
+	if got.IsText() && got.Text() != kind && slices.Contains(kinds, got.Text()) {
+		got.Problem(otherKind, "this is a "+got.Text()+" file, where a "+kind+" file is wanted", "did two files change places?")
+		return nil
 	}
 	return m
 }
@@ -55,17 +70,15 @@ func (r *reader) whole(kind string) *file.Map {
 // one. It returns the name by which a person knows it.
 func (r *reader) readBeside(v file.Value, folder fs.FS) (name string, data []byte, ok bool) {
 	name = v.Text()
-	if folder == nil {
-		v.Problem("a file read from standard input has no files beside it", "write what `"+name+"` holds here")
-		return "", nil, false
+	wrong := cannotBeBeside(name, folder == nil)
+	if wrong == nil {
+		var err error
+		if data, err = fs.ReadFile(folder, path.Clean(name)); err != nil {
+			wrong = missingBeside(name)
+		}
 	}
-	if !fs.ValidPath(name) {
-		v.Problem("`"+name+"` is not beside this file", "name a file in the same folder or below it, with / between")
-		return "", nil, false
-	}
-	data, err := fs.ReadFile(folder, name)
-	if err != nil {
-		v.Problem("cannot read `"+name+"`", "it is looked for in the folder of this file")
+	if wrong != nil {
+		v.Problem(notBeside, wrong.Error(), wrong.Hint())
 		return "", nil, false
 	}
 	return path.Join(path.Dir(r.doc.Name()), name), data, true
@@ -73,7 +86,7 @@ func (r *reader) readBeside(v file.Value, folder fs.FS) (name string, data []byt
 
 // unknownMeasure is the problem of a word the vocabulary lacks.
 func (r *reader) unknownMeasure(v file.Value, known []string) {
-	v.Problem("unknown measurement `"+v.Text()+"`", oneOf(v.Text(), known))
+	v.Problem(unknownMeasure, "unknown measurement `"+v.Text()+"`", oneOf(v.Text(), known))
 }
 
 // oneOf hints at the word that was meant, or at all there are.
@@ -95,7 +108,7 @@ func (r *reader) measure(v file.Value) (string, bool) {
 		r.unknownMeasure(v, r.voc.BodyNames())
 		return name, false
 	case m.Kind == engine.Garment:
-		v.Problem("`"+name+"` is measured on the garment, not on the body", "it belongs under `finished:` in a pattern file")
+		v.Problem(garmentsOwn, "`"+name+"` is measured on the garment, not on the body", "it belongs under `finished:` in a pattern file")
 		return name, false
 	}
 	return name, true
@@ -112,13 +125,15 @@ func (r *reader) made(v file.Value) string {
 	return v.Text()
 }
 
-// ReadRecipe takes a recipe file apart. Problems are left in the doc.
+// ReadRecipe takes a recipe file apart, as [Library.Read] does for what may be
+// based on shipped garment types alone. Problems are left in the doc.
 func ReadRecipe(doc *file.Doc, voc *engine.Vocabulary, when rules.Compiling) *engine.Recipe {
-	r := &reader{doc, voc}
-	m := r.whole("recipe")
-	if m == nil {
-		return nil
-	}
+	return Library{}.Read(doc, voc, when)
+}
+
+// recipe reads a recipe file that has what it takes over from others.
+func (r *reader) recipe(when rules.Compiling) *engine.Recipe {
+	m := r.doc.Root().Map()
 	m.Get("kind").OneOf("recipe")
 	out := &engine.Recipe{At: m.Range(), MovesDown: -1, MovesUp: -1}
 	out.Name, out.Title = m.Need("name").Text(), m.Need("title").Text()
@@ -141,15 +156,17 @@ func ReadRecipe(doc *file.Doc, voc *engine.Vocabulary, when rules.Compiling) *en
 	for _, v := range m.Get("openings").Items() {
 		out.Openings = append(out.Openings, r.opening(v))
 	}
-	out.Rules = rules.ReadList(doc, m.Get("cautions"), out.Name, voc, when)
+	out.Rules = rules.ReadCautions(r.doc, m.Get("cautions"), out.Name, r.voc, when)
 	r.zonesOfCautions(m.Get("cautions"), out)
+	m.Get("based_on") // seen to already
+	r.checkReplaces(m.Get("replaces"), out.Name)
 	m.Get("examples") // read by their own reader
 	m.Close("a recipe file")
 	return out
 }
 
 // zonesOfCautions finds rules about a zone that the recipe lacks, which would
-// never be looked at.
+// never be looked at. Those that were taken over may be about a zone that was not.
 func (r *reader) zonesOfCautions(cautions file.Value, recipe *engine.Recipe) {
 	names := zoneNames(recipe)
 	for _, item := range cautions.ItemsOrOne() {
@@ -157,8 +174,8 @@ func (r *reader) zonesOfCautions(cautions file.Value, recipe *engine.Recipe) {
 			continue
 		}
 		zone := item.Map().Get("zone")
-		if zone.IsText() && !slices.Contains(names, zone.Text()) {
-			zone.Problem("this recipe has no zone `"+zone.Text()+"`", oneOf(zone.Text(), names))
+		if zone.IsText() && zone.Range().File == r.doc.Name() && !slices.Contains(names, zone.Text()) {
+			zone.Problem(notThere, "this recipe has no zone `"+zone.Text()+"`", oneOf(zone.Text(), names))
 		}
 	}
 }
@@ -176,8 +193,8 @@ func (r *reader) controlling(v file.Value) engine.Controlling {
 	c := engine.Controlling{At: v.Range()}
 	if v.IsList() || r.voc.Measure(v.Text()) != nil || isWord(v.Text()) {
 		items := v.ItemsOrOne()
-		if len(items) == 0 {
-			v.Problem("no measurement picks the size", "as in `controlling: hip`")
+		if !slices.ContainsFunc(items, file.Value.Exists) {
+			v.Problem(noControl, "no measurement picks the size", "as in `controlling: hip`")
 		}
 		for _, item := range items {
 			if name, ok := r.measure(item); ok {
@@ -207,7 +224,7 @@ func (r *reader) stretch(v file.Value) engine.Stretch {
 			s.Kind = kind
 		}
 		if s.Kind == "needed" {
-			v.Problem("how much stretch is needed is not said", "write the least percentage, as in {needed: 25 %}")
+			v.Problem(unsettledStretch, "how much stretch is needed is not said", "write the least percentage, as in {needed: 25 %}")
 		}
 		return s
 	}
@@ -218,7 +235,7 @@ func (r *reader) stretch(v file.Value) engine.Stretch {
 		}
 	}
 	if m.Has("comfort") && m.Has("needed") {
-		v.Problem("stretch is either for comfort or needed", "drop one of the two")
+		v.Problem(unsettledStretch, "stretch is either for comfort or needed", "drop one of the two")
 	}
 	m.Close("`stretch`")
 	return s
@@ -230,8 +247,14 @@ func (r *reader) zones(v file.Value) []engine.Zone {
 	for _, k := range m.Keys() {
 		out = append(out, r.zone(k, m.Get(k.Text())))
 	}
+	for i := range out {
+		laps := m.Get(out[i].Name).Map().Get("laps")
+		if of := slices.IndexFunc(out, func(z engine.Zone) bool { return z.Name == out[i].Laps && z.Laps == "" }); laps.Exists() && of < 0 {
+			laps.Problem(notThere, "this recipe has no zone `"+laps.Text()+"` to lap over", "name the zone at whose level the fronts lap over, as in `laps: hip`")
+		}
+	}
 	if v.Exists() && len(out) == 0 {
-		v.Problem("a recipe needs at least one zone", zoneHint)
+		v.Problem(emptyZone, "a recipe needs at least one zone", zoneHint)
 	}
 	return out
 }
@@ -240,7 +263,7 @@ const zoneHint = "as in `hip: {role: decides, ease: 3 in .. 10 in}`"
 
 func (r *reader) zone(key, v file.Value) engine.Zone {
 	if !v.Exists() {
-		key.Problem("the zone `"+key.Text()+"` says nothing", zoneHint)
+		key.Problem(emptyZone, "the zone `"+key.Text()+"` says nothing", zoneHint)
 	}
 	m := v.Map()
 	z := engine.Zone{Name: key.Text(), At: key.Range(), Weight: 1, Touches: true}
@@ -248,7 +271,7 @@ func (r *reader) zone(key, v file.Value) engine.Zone {
 	if of := m.Get("measure"); of.Exists() {
 		z.Measure, _ = r.measure(of)
 	} else if r.voc.Measure(z.Name) == nil && diag.Near(z.Name, r.voc.BodyNames()) == "" {
-		key.Problem("what is measured at the zone `"+z.Name+"` is not said", "add `measure:`, as in `measure: hip`")
+		key.Problem(unmeasured, "what is measured at the zone `"+z.Name+"` is not said", "add `measure:`, as in `measure: hip`")
 	} else {
 		r.measure(key)
 	}
@@ -268,14 +291,29 @@ func (r *reader) zone(key, v file.Value) engine.Zone {
 	if below, ok := m.Get("at").Length(); ok {
 		z.Below = &below
 	}
+	z.Laps = m.Get("laps").Text()
 	z.WhereMade, _ = m.Get("where_made").Bool()
 	if t, ok := m.Get("touches").Bool(); ok {
 		z.Touches = t
 	}
-	z.Mend, z.Because, z.Source = m.Get("mend").Text(), m.Get("because").Text(), m.Get("source").Text()
+	z.Mend, z.Because, z.Source = m.Get("mend").Text(), m.Get("because").Text(), r.sourceOf(ease, m.Get("source"))
 	r.checkZone(&z, key, ease, m.Has("tolerance"))
 	m.Close("a zone")
 	return z
+}
+
+// sourceOf reads where an ease comes from. A source that is taken over is that of
+// the ease it was written for, not of one that stands in its place.
+func (r *reader) sourceOf(ease, source file.Value) string {
+	for doc := r.doc; doc.Base() != nil && source.Exists(); doc = doc.Base() {
+		if source.Range().File == doc.Name() {
+			break
+		}
+		if ease.Range().File == doc.Name() {
+			return "not said in " + doc.Name()
+		}
+	}
+	return source.Text()
 }
 
 // cut reads elastic's length as a share of the body.
@@ -285,7 +323,7 @@ func (r *reader) cut(v file.Value) *quantity.PercentRange {
 		return nil
 	}
 	if !p.HasLow || !p.HasHigh || p.Low <= 0 {
-		v.Problem("elastic is cut between two shares of the body", "as in `cut: 90 % .. 97 %`")
+		v.Problem(badElastic, "elastic is cut between two shares of the body", "as in `cut: 90 % .. 97 %`")
 		return nil
 	}
 	return &p
@@ -295,11 +333,11 @@ func (r *reader) cut(v file.Value) *quantity.PercentRange {
 func (r *reader) checkZone(z *engine.Zone, key, ease file.Value, toleranceSaid bool) {
 	switch {
 	case z.Role == engine.Decides && z.By == "chart" && !toleranceSaid:
-		key.Problem("a zone read off the chart needs its tolerance", "as in `tolerance: 3 cm`")
+		key.Problem(toleranceMissing, "a zone read off the chart needs its tolerance", "as in `tolerance: 3 cm`")
 	case z.Role == engine.Decides && z.By != "chart" && !ease.Exists():
-		key.Problem("a zone that decides needs the ease this type expects", "as in `ease: 3 in .. 10 in`, or `ease: 4 in ..` with a `tolerance:`")
+		key.Problem(easeMissing, "a zone that decides needs the ease this type expects", "as in `ease: 3 in .. 10 in`, or `ease: 4 in ..` with a `tolerance:`")
 	case z.Ease != nil && (!z.Ease.HasLow || !z.Ease.HasHigh) && !toleranceSaid:
-		ease.Problem("an open range needs a tolerance", "add `tolerance:`, how far from the wanted ease costs a whole point")
+		ease.Problem(toleranceMissing, "an open range needs a tolerance", "add `tolerance:`, how far from the wanted ease costs a whole point")
 	}
 }
 
@@ -334,7 +372,7 @@ func (r *reader) amount(v file.Value, percent bool) float64 {
 	}
 	n, ok := read()
 	if ok && n <= 0 {
-		v.Problem("expected more than 0, got `"+v.Text()+"`", "")
+		v.Problem(belowNothing, "expected more than 0, got `"+v.Text()+"`", "")
 	}
 	return n
 }
@@ -342,7 +380,7 @@ func (r *reader) amount(v file.Value, percent bool) float64 {
 func (r *reader) number(v file.Value) float64 {
 	n, err := strconv.ParseFloat(v.Text(), 64)
 	if err != nil || !(n > 0 && n <= 100) {
-		v.Problem("expected a number above 0, got `"+v.Text()+"`", "as in `weight: 2`")
+		v.Problem(file.NoNumber, "expected a number above 0, got `"+v.Text()+"`", "as in `weight: 2`")
 		return 1
 	}
 	return n
@@ -391,9 +429,12 @@ func (r *reader) opening(v file.Value) engine.Opening {
 			o.Passes = append(o.Passes, parts)
 		}
 	}
-	o.Closure = r.closure(m.Get("closure"))
+	o.Closure, o.Stops, o.Mend = r.closure(m.Get("closure")), true, m.Get("mend").Text()
+	if stops, ok := m.Get("stops").Bool(); ok {
+		o.Stops = stops
+	}
 	if o.Closure == nil && o.Measure == "" {
-		v.Problem("an opening without a closure needs the `measure` that it opens to", "as in `measure: waist_open`")
+		v.Problem(badOpening, "an opening without a closure needs the `measure` that it opens to", "as in `measure: waist_open`")
 	}
 	m.Close("an opening")
 	return o
@@ -402,7 +443,7 @@ func (r *reader) opening(v file.Value) engine.Opening {
 func (r *reader) unknownPart(v file.Value, word string) {
 	before, _, _ := strings.Cut(v.Text(), word)
 	from := utf8.RuneCountInString(before)
-	v.ProblemAt(from, from+utf8.RuneCountInString(word), "unknown measurement `"+word+"`", oneOf(word, r.voc.BodyNames()))
+	v.ProblemAt(from, from+utf8.RuneCountInString(word), unknownMeasure, "unknown measurement `"+word+"`", oneOf(word, r.voc.BodyNames()))
 }
 
 func (r *reader) closure(v file.Value) *engine.Closure {
@@ -410,7 +451,7 @@ func (r *reader) closure(v file.Value) *engine.Closure {
 	case !v.Exists() || v.IsText() && v.Text() == "none":
 		return nil
 	case v.IsText():
-		v.Problem("where the "+v.Text()+" begins and how far it reaches is not said",
+		v.Problem(badOpening, "where the "+v.Text()+" begins and how far it reaches is not said",
 			"as in `closure: {kind: zip, from: waist, towards: hip, reach: 7 in, run: 8 in}`, or `none`")
 		return &engine.Closure{}
 	}

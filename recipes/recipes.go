@@ -2,9 +2,11 @@
 // of the files people write: recipes, bodies, patterns with their charts, and
 // cloths.
 //
-// [Shipped] gives one garment type; [ReadBody], [ReadPattern], [ReadCloth] and
-// [ReadRecipe] take a file apart, leaving problems in its doc. [ReadExamples]
-// reads the examples that a recipe carries, and [Run] checks one.
+// [Shipped] gives one garment type, and a [Library] a person's own too; [ReadBody],
+// [ReadPattern], [ReadCloth] and [ReadRecipe] take a file apart, leaving problems
+// in its doc. [ReadExamples] reads the examples that a recipe carries, a [Suite]
+// is those of a recipe file or a test file, and [Run] checks one. [Doubt] and
+// [DoubtRules] find what is allowed and probably not meant.
 package recipes
 
 import (
@@ -14,7 +16,7 @@ import (
 	"strings"
 
 	"fitadvisor/engine"
-	"fitadvisor/rules"
+	"fitadvisor/explain/diag"
 	"fitadvisor/rules/file"
 )
 
@@ -34,19 +36,26 @@ func Names() []string {
 	return names
 }
 
-// NotShippedError says that no garment type of this name is shipped.
+// NotShippedError says that there is no garment type of this name, neither
+// shipped nor of the person's own.
 type NotShippedError struct {
 	Name  string
 	Known []string
 }
 
+// Code is the code of the mistake.
+func (e *NotShippedError) Code() diag.Code { return noSuchRecipe }
+
 func (e *NotShippedError) Error() string {
 	return fmt.Sprintf("no garment type is called `%s`", e.Name)
 }
 
-// Hint names the nearest type, or all of them.
+// Hint names the nearest type, or says what names them all.
 func (e *NotShippedError) Hint() string {
-	return oneOf(e.Name, e.Known)
+	if near := diag.Near(e.Name, e.Known); near != "" {
+		return "did you mean `" + near + "`?"
+	}
+	return "`advisor recipe list` names them all"
 }
 
 // Source returns a shipped garment type's file, with its examples.
@@ -55,21 +64,30 @@ func Source(name string) (*file.Doc, error) {
 	if err != nil {
 		return nil, err
 	}
-	return file.Open("recipes/"+name+".yaml", data), nil
+	return file.Open(shippedName(name), data), nil
 }
 
 // Shipped reads one shipped garment type, and no other file. Its examples,
 // which stand last in the file, are not looked at.
 func Shipped(name string, v *engine.Vocabulary) (*engine.Recipe, error) {
+	found, err := Library{}.Recipe(name, v)
+	if err != nil {
+		return nil, err
+	}
+	return found.Recipe, found.Doc.Problems().Err()
+}
+
+// shippedDoc opens a shipped garment type's file, without its examples.
+func shippedDoc(name string) (*file.Doc, error) {
 	data, err := text(name)
 	if err != nil {
 		return nil, err
 	}
 	data, _, _ = bytes.Cut(data, []byte("\nexamples:\n"))
-	doc := file.Open("recipes/"+name+".yaml", data)
-	r := ReadRecipe(doc, v, rules.WhenNeeded)
-	return r, doc.Problems().Err()
+	return file.Open(shippedName(name), data), nil
 }
+
+func shippedName(name string) string { return "recipes/" + name + ".yaml" }
 
 func text(name string) ([]byte, error) {
 	data, err := shipped.ReadFile(name + ".yaml")

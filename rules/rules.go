@@ -1,8 +1,8 @@
 // Package rules holds the shipped rules, one topic a file, and the reader of
 // rule files.
 //
-// [Shared] gives the shipped rules; [Read] takes a rule file apart, and
-// [ReadList] the `cautions:` of a recipe.
+// [Shared] gives the shipped rules, and [With] a person's own too; [Read] takes a
+// rule file apart, and [ReadCautions] the `cautions:` of a recipe.
 package rules
 
 import (
@@ -17,6 +17,19 @@ import (
 	"fitadvisor/explain/diag"
 	"fitadvisor/rules/file"
 )
+
+// What can be wrong with rules, besides their expressions.
+const (
+	ruleTwice    diag.Code = "FA0501"
+	badID        diag.Code = "FA0502"
+	zoneAndEach  diag.Code = "FA0503"
+	oddZone      diag.Code = "FA0504"
+	nothingThere diag.Code = "FA0521" // that a name could speak of
+)
+
+// ReplacesNothing is a rule or a garment type that is to stand in for a shipped
+// one that there is not.
+const ReplacesNothing diag.Code = "FA0522"
 
 //go:generate go run ./gen
 
@@ -47,11 +60,17 @@ const (
 func Read(doc *file.Doc, v *engine.Vocabulary, when Compiling) []*engine.Rule {
 	m := doc.Root().Map()
 	if !doc.Root().Exists() {
+		if len(doc.Problems()) == 0 {
+			doc.Problem(doc.Start(), file.Empty, "the file is empty", "")
+		}
 		return nil
 	}
-	m.Need("kind").OneOf("rules")
+	kind := m.Need("kind")
+	if _, ok := kind.OneOf("rules"); !ok && kind.IsText() && diag.Near(kind.Text(), []string{"rules"}) == "" {
+		return nil // every key would be a problem
+	}
 	list := m.Need("rules")
-	rules := ReadList(doc, list, m.Need("topic").Text(), v, when)
+	rules := readList(doc, list, m.Need("topic").Text(), v, when)
 	warnOfZones(doc, list, v)
 	m.Close("a rule file")
 	return rules
@@ -66,24 +85,34 @@ func warnOfZones(doc *file.Doc, list file.Value, v *engine.Vocabulary) {
 		}
 		zone := item.Map().Get("zone")
 		if near := diag.Near(zone.Text(), v.BodyNames()); zone.IsText() && v.Measure(zone.Text()) == nil && near != "" {
-			doc.Warn(zone.Range(), "no measurement is called `"+zone.Text()+"`, so few recipes have such a zone", "did you mean `"+near+"`?")
+			doc.Warn(zone.Range(), oddZone, "no measurement is called `"+zone.Text()+"`, so few recipes have such a zone", "did you mean `"+near+"`?")
 		}
 	}
 }
 
-// ReadList reads a list of rules on one topic.
-func ReadList(doc *file.Doc, list file.Value, topic string, v *engine.Vocabulary, when Compiling) []*engine.Rule {
+// ReadCautions reads the rules of a recipe's own, none of which may have the id
+// of a shipped one unless it replaces it for this garment type.
+func ReadCautions(doc *file.Doc, list file.Value, recipe string, v *engine.Vocabulary, when Compiling) []*engine.Rule {
+	own := readList(doc, list, recipe, v, when)
+	for _, r := range own {
+		checkTaken(doc, r)
+	}
+	return own
+}
+
+// readList reads a list of rules on one topic.
+func readList(doc *file.Doc, list file.Value, topic string, v *engine.Vocabulary, when Compiling) []*engine.Rule {
 	var out []*engine.Rule
 	seen := map[string]diag.Range{}
 	for _, item := range list.Items() {
 		if !item.IsMap() {
-			item.Problem("expected a rule", "a rule has the keys id, severity, when, say and source")
+			item.Problem(file.NotKeys, "expected a rule", "a rule has the keys id, severity, when, say and source")
 			continue
 		}
 		r := readRule(item, v, when)
 		r.Topic = topic
 		if first, twice := seen[r.ID]; twice && r.ID != "" {
-			doc.Problem(r.At, "the rule `"+r.ID+"` is there twice", "it stands at "+first.String()+" already: give one of them another id")
+			thereTwice(doc, r, first)
 		}
 		seen[r.ID] = r.At
 		out = append(out, r)
@@ -95,8 +124,8 @@ func readRule(item file.Value, v *engine.Vocabulary, compiling Compiling) *engin
 	m := item.Map()
 	r := &engine.Rule{At: m.Range()}
 	id := m.Need("id")
-	if r.ID = id.Text(); id.IsText() && !isID(r.ID) {
-		id.Problem("an id is small letters and digits with dashes between", "as in `firm-cloth`")
+	if r.ID = id.Text(); id.IsText() && !IsID(r.ID) {
+		id.Problem(badID, "an id is small letters and digits with dashes between", "as in `firm-cloth`")
 	}
 	if s, ok := m.Need("severity").OneOf("stop", "warn", "note"); ok {
 		r.Severity = engine.Severity(s)
@@ -104,22 +133,29 @@ func readRule(item file.Value, v *engine.Vocabulary, compiling Compiling) *engin
 	r.Zone = m.Get("zone").Text()
 	r.Each, _ = m.Get("each").OneOf("zone", "measurement", "opening", "cord")
 	if r.Zone != "" && r.Each != "" {
-		m.Get("each").Problem("a rule looks either at one `zone` or at `each`", "drop one of the two")
+		m.Get("each").Problem(zoneAndEach, "a rule looks either at one `zone` or at `each`", "drop one of the two")
 	}
+	r.Replaces = replaced(m.Get("replaces"))
 	r.Source = m.Need("source").Text()
 	r.Limits = readLimits(m.Get("limits"))
 	r.Written = engine.Written{When: m.Need("when").Text(), Say: m.Need("say").Text(), Fix: m.Get("fix").Text()}
 	express(r, v)
 	if compiling == AtOnce {
-		compileNow(m.Get("when"), r.When)
-		compileNow(m.Get("say"), r.Say)
-		compileNow(m.Get("fix"), r.Fix)
+		unseen := func(group string) string { return unseenBy(r, group) }
+		if m.Get("each").Exists() && r.Each == "" { // what it looks at cannot be told
+			unseen = func(string) string { return "" }
+		}
+		compileNow(m.Get("when"), unseen, r.When)
+		compileNow(m.Get("say"), unseen, r.Say)
+		compileNow(m.Get("fix"), unseen, r.Fix)
 	}
 	m.Close("a rule")
 	return r
 }
 
-func isID(s string) bool {
+// IsID tells whether a text can be a rule's id or a recipe's name: small letters
+// and digits with dashes between.
+func IsID(s string) bool {
 	for word := range strings.SplitSeq(s, "-") {
 		if word == "" || strings.Trim(word, "abcdefghijklmnopqrstuvwxyz0123456789") != "" {
 			return false
@@ -140,11 +176,11 @@ func readLimits(v file.Value) []engine.Limit {
 		value := m.Get(k.Text())
 		l := engine.Limit{Name: "limit." + k.Text(), Text: value.Text()}
 		if !formula.IsName(l.Name) {
-			k.Problem("a limit's name is small letters, digits and underscores", "as in `least: 2 in`")
+			k.Problem(badID, "a limit's name is small letters, digits and underscores", "as in `least: 2 in`")
 			continue
 		}
 		if !value.Exists() {
-			value.Problem("`"+k.Text()+"` has no value", "as in `least: 2 in`")
+			value.Problem(file.Missing, "`"+k.Text()+"` has no value", "as in `least: 2 in`")
 		}
 		if number, err := strconv.ParseFloat(l.Text, 64); err == nil && !math.IsNaN(number) && !math.IsInf(number, 0) {
 			l.Dim, l.Value = formula.Count, number
@@ -181,12 +217,46 @@ func schema(r *engine.Rule, v *engine.Vocabulary) *formula.Schema {
 	return v.Schema().With(fixed...)
 }
 
-// compileNow compiles what is written in a file, reporting its problems there.
-func compileNow[T any](v file.Value, l *engine.Lazy[T]) {
-	if v.Exists() {
-		_, err := l.Get()
-		Report(v, err)
+// expression is a condition or a text with some in braces.
+type expression interface {
+	Names() []string
+	Place(name string) (from, to int)
+}
+
+// compileNow compiles what is written in a file, reporting its problems there, and
+// the names of a group for which unseen has a hint.
+func compileNow[T expression](v file.Value, unseen func(group string) string, l *engine.Lazy[T]) {
+	if !v.Exists() || l == nil {
+		return
 	}
+	e, err := l.Get()
+	if err != nil {
+		Report(v, err)
+		return
+	}
+	for _, name := range e.Names() {
+		group, _, _ := strings.Cut(name, ".")
+		if hint := unseen(group); hint != "" {
+			from, to := e.Place(name)
+			v.ProblemAt(from, to, nothingThere, "`"+name+"` says something of one "+group+", and this rule looks at none", hint)
+		}
+	}
+}
+
+// unseenBy hints at what a rule lacks that uses names of a group and does not look
+// at what they speak of; "" where it does.
+func unseenBy(r *engine.Rule, group string) string {
+	switch group {
+	case "zone":
+		if r.Zone == "" && r.Each != group {
+			return "add `each: zone` to ask it of every zone, or `zone:` with the name of one"
+		}
+	case "measurement", "opening", "cord":
+		if r.Each != group {
+			return "add `each: " + group + "`"
+		}
+	}
+	return ""
 }
 
 // Report tells each problem of an expression at its place in the file.
@@ -196,6 +266,6 @@ func Report(v file.Value, err error) {
 		return
 	}
 	for _, p := range problems {
-		v.ProblemAt(p.From, p.To, p.Summary, p.Hint)
+		v.ProblemAt(p.From, p.To, p.Code, p.Summary, p.Hint)
 	}
 }

@@ -109,7 +109,7 @@ var shipped = []engine.Rule{
 		At:       diag.Range{File: "rules/cloth.yaml", Start: diag.Pos{Line: 61, Column: 5}, End: diag.Pos{Line: 61, Column: 6}},
 		Written: engine.Written{
 			When: "recipe.stretch == \"needed\" and cloth.structure == \"woven\"",
-			Say:  "Not this cloth: a {recipe.title} is drafted for a knit that stretches at least {stretch.least}, and {cloth.given ? cloth.name : \"the cloth\"} is a woven.",
+			Say:  "Not this cloth: {recipe.a_title} is drafted for a knit that stretches at least {stretch.least}, and {cloth.given ? cloth.name : \"the cloth\"} is a woven.",
 			Fix:  "Choose a knit that stretches at least {stretch.least} round the body, or another pattern for the woven.",
 		},
 	},
@@ -121,7 +121,7 @@ var shipped = []engine.Rule{
 		At:       diag.Range{File: "rules/cloth.yaml", Start: diag.Pos{Line: 68, Column: 5}, End: diag.Pos{Line: 68, Column: 6}},
 		Written: engine.Written{
 			When: "known(stretch.least) and recipe.stretch == \"needed\" and cloth.structure == \"knit\" and stretch.round < stretch.least",
-			Say:  "The cloth stretches {stretch.round} round the body; a {recipe.title} asks for at least {stretch.least}.",
+			Say:  "The cloth stretches {stretch.round} round the body; {recipe.a_title} asks for at least {stretch.least}.",
 			Fix:  "Choose a stretchier knit, or turn the pieces if the other direction stretches more.",
 		},
 	},
@@ -145,7 +145,7 @@ var shipped = []engine.Rule{
 		At:       diag.Range{File: "rules/grading.yaml", Start: diag.Pos{Line: 4, Column: 5}, End: diag.Pos{Line: 4, Column: 6}},
 		Written: engine.Written{
 			When: "not recipe.grading and size.distinct > 1",
-			Say:  "A {recipe.title} is cut in one size throughout: {recipe.grading_because}.",
+			Say:  "This type, {recipe.a_title}, is cut in one size throughout: {recipe.grading_because}.",
 			Fix:  "Do not move between size lines.",
 		},
 	},
@@ -171,7 +171,7 @@ var shipped = []engine.Rule{
 		At:       diag.Range{File: "rules/layers.yaml", Start: diag.Pos{Line: 4, Column: 5}, End: diag.Pos{Line: 4, Column: 6}},
 		Written: engine.Written{
 			When: "layers.extra > 0",
-			Say:  "Over {layers.names} the garment needs {layers.adds} more in every girth; a {recipe.title} is meant to be worn over {known(recipe.worn_over) ? recipe.worn_over : \"nothing more\"}.",
+			Say:  "Over {layers.names} the garment needs {layers.adds} more in every girth; {recipe.a_title} is meant to be worn over {known(recipe.worn_over) ? recipe.worn_over : \"nothing more\"}.",
 			Fix:  "That is counted in the ease wanted here. Check the armholes and the upper arm too: they need it most.",
 		},
 	},
@@ -271,9 +271,22 @@ var shipped = []engine.Rule{
 		Source:   "arithmetic: what the edge opens to against what it must pass",
 		At:       diag.Range{File: "rules/openings.yaml", Start: diag.Pos{Line: 4, Column: 5}, End: diag.Pos{Line: 4, Column: 6}},
 		Written: engine.Written{
-			When: "opening.result == \"fails\" and opening.closure == \"none\"",
+			When: "opening.result == \"fails\" and opening.closure == \"none\" and opening.stops",
 			Say:  "You cannot get in: the {opening.limit} at the {opening.name} opens to {opening.girth} and would have to let {opening.needs} through.",
 			Fix:  "Add a placket or a zip at the {opening.name}, or cut the {opening.limit} wider, to at least {opening.needs}{opening.limit == \"casing\" ? \"; longer elastic alone does not help\" : \"\"}.",
+		},
+	},
+	{
+		ID:       "opening-needs-work",
+		Topic:    "openings",
+		Severity: "warn",
+		Each:     "opening",
+		Source:   "arithmetic: what the edge opens to against what it must pass",
+		At:       diag.Range{File: "rules/openings.yaml", Start: diag.Pos{Line: 12, Column: 5}, End: diag.Pos{Line: 12, Column: 6}},
+		Written: engine.Written{
+			When: "opening.result == \"fails\" and opening.closure == \"none\" and not opening.stops",
+			Say:  "The {opening.name} opens to {opening.girth} and would have to let {opening.needs} through.",
+			Fix:  "This does not change the size: {known(opening.mend) ? opening.mend : \"add a slit, a placket or a button\"}.",
 		},
 	},
 	{
@@ -282,7 +295,7 @@ var shipped = []engine.Rule{
 		Severity: "warn",
 		Each:     "opening",
 		Source:   "arithmetic: the stretched elastic against what it must pass",
-		At:       diag.Range{File: "rules/openings.yaml", Start: diag.Pos{Line: 12, Column: 5}, End: diag.Pos{Line: 12, Column: 6}},
+		At:       diag.Range{File: "rules/openings.yaml", Start: diag.Pos{Line: 20, Column: 5}, End: diag.Pos{Line: 20, Column: 6}},
 		Written: engine.Written{
 			When: "opening.result == \"short elastic\"",
 			Say:  "The casing is wide enough, but its elastic stretches only to {opening.girth} and must let {opening.needs} through.",
@@ -295,7 +308,7 @@ var shipped = []engine.Rule{
 		Severity: "warn",
 		Each:     "opening",
 		Source:   "arithmetic: the girth at the closure's end against what it must pass",
-		At:       diag.Range{File: "rules/openings.yaml", Start: diag.Pos{Line: 20, Column: 5}, End: diag.Pos{Line: 20, Column: 6}},
+		At:       diag.Range{File: "rules/openings.yaml", Start: diag.Pos{Line: 28, Column: 5}, End: diag.Pos{Line: 28, Column: 6}},
 		Written: engine.Written{
 			When: "opening.result == \"fails\" and opening.closure != \"none\"",
 			Say:  "With the {opening.closure} undone the garment still measures only {opening.girth} where the {opening.closure} ends, and {opening.needs} must pass.",
@@ -446,7 +459,7 @@ var shipped = []engine.Rule{
 		At:       diag.Range{File: "rules/sizing.yaml", Start: diag.Pos{Line: 4, Column: 5}, End: diag.Pos{Line: 4, Column: 6}},
 		Written: engine.Written{
 			When: "known(size.moves_up) and known(size.moves_down) and (size.moves > size.moves_up or size.moves < 0 - size.moves_down)",
-			Say:  "Size {size.name} is {count(abs(size.moves))} {abs(size.moves) == 1 ? \"size\" : \"sizes\"} away from your chart size {size.chart}; the style of a {recipe.title} holds for {size.moves_down} down and {size.moves_up} up.",
+			Say:  "Size {size.name} is {count(abs(size.moves))} {abs(size.moves) == 1 ? \"size\" : \"sizes\"} away from your chart size {size.chart}; the style of {recipe.a_title} holds for {size.moves_down} down and {size.moves_up} up.",
 			Fix:  "Shoulders, neck and proportions go with the size: make a toile, or look for a pattern drawn nearer to what you want.",
 		},
 	},
@@ -459,7 +472,7 @@ var shipped = []engine.Rule{
 		Written: engine.Written{
 			When: "size.distinct > 1",
 			Say:  "Your measurements name several sizes at once, {size.spread}. That is normal: a chart is one body, and nobody's is that one.",
-			Fix:  "The {size.by} picks the size here; the rest is put right in the pattern.",
+			Fix:  "The {size.by} picks the chart size; the rest is weighed by the ease you get, or put right in the pattern.",
 		},
 	},
 	{
@@ -483,7 +496,7 @@ var shipped = []engine.Rule{
 		At:       diag.Range{File: "rules/sizing.yaml", Start: diag.Pos{Line: 25, Column: 5}, End: diag.Pos{Line: 25, Column: 6}},
 		Written: engine.Written{
 			When: "zone.decides and not zone.estimated and (known(zone.low) and zone.wanted < zone.low or known(zone.high) and zone.wanted > zone.high)",
-			Say:  "At the {zone.name} the ease wanted, {zone.wanted}, lies outside what is usual for a {recipe.title}.",
+			Say:  "At the {zone.name} the ease wanted, {zone.wanted}, lies outside what is usual for {recipe.a_title}.",
 			Fix:  "Check that the recipe is the right type for this pattern, and that the finished measurement is not a half or a quarter.",
 		},
 	},
@@ -507,8 +520,8 @@ var shipped = []engine.Rule{
 		Source:   "the recipe's own range",
 		At:       diag.Range{File: "rules/sizing.yaml", Start: diag.Pos{Line: 40, Column: 5}, End: diag.Pos{Line: 40, Column: 6}},
 		Written: engine.Written{
-			When: "zone.role == \"mended\" and not zone.decides and zone.verdict == \"too close\" and zone.stretch_needed <= zone.stretch",
-			Say:  "The {zone.name} comes out closer than a {recipe.title} is meant to be: {zone.ease} of ease.",
+			When: "zone.role == \"mended\" and not zone.decides and zone.verdict in [\"too close\", \"smaller than the body\"] and zone.stretch_needed <= zone.stretch",
+			Say:  "The {zone.name} comes out closer than {recipe.a_title} is meant to be: {zone.ease} of ease.",
 			Fix:  "The size stays: {known(zone.mend) ? zone.mend : \"let it out at the seams before you cut\"}.",
 		},
 	},

@@ -34,6 +34,7 @@ var owners = []struct{ library, owner string }{
 	{"github.com/spf13/cobra", "cmd/advisor"},
 	{"github.com/spf13/pflag", "cmd/advisor"},
 	{"github.com/knadh/koanf", "cmd/advisor"},
+	{"golang.org/x/term", "cmd/advisor"},
 }
 
 // The engine reaches nothing outside itself: no file, network, clock, chance

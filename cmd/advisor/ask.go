@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"strings"
@@ -10,7 +11,6 @@ import (
 
 	"fitadvisor/engine"
 	"fitadvisor/engine/quantity"
-	"fitadvisor/recipes"
 	"fitadvisor/rules"
 	"fitadvisor/rules/data"
 )
@@ -29,8 +29,12 @@ func (q *question) change(c *cobra.Command) {
 	c.Flags().StringArrayVar(&q.with, "with", nil, "what if: hip=104cm, cloth.stretch.across=30%, ease=closer, finished.waist_open=104cm (repeatable)")
 }
 
-// face is how an answer is shown.
-type face struct{ format, units, color string }
+// face is how an answer is shown, by flags or else as it is set.
+type face struct {
+	format, units, color string
+	command              *cobra.Command
+	set                  configuration
+}
 
 func (q *question) flags(c *cobra.Command) {
 	f := c.Flags()
@@ -43,12 +47,18 @@ func (q *question) flags(c *cobra.Command) {
 }
 
 func (f *face) flags(c *cobra.Command) {
-	c.Flags().StringVar(&f.format, "format", "text", "text or json")
+	f.unitless(c)
 	c.Flags().StringVar(&f.units, "units", "", "cm or in (default the body file's)")
+}
+
+// unitless are the flags of what is shown in the units it was written in.
+func (f *face) unitless(c *cobra.Command) {
+	f.command = c
+	c.Flags().StringVar(&f.format, "format", "text", "text or json")
 	c.Flags().StringVar(&f.color, "color", "auto", "auto, always or never")
 }
 
-// check refuses words that are none of the choices.
+// check refuses words that are none of the choices, and looks up what is set.
 func (f *face) check() error {
 	if err := oneOf("--format", f.format, "text", "json"); err != nil {
 		return err
@@ -56,7 +66,14 @@ func (f *face) check() error {
 	if err := oneOf("--color", f.color, "auto", "always", "never"); err != nil {
 		return err
 	}
-	return oneOf("--units", f.units, "", "cm", "in")
+	if err := oneOf("--units", f.units, "", "cm", "in"); err != nil {
+		return err
+	}
+	set, err := configured(f.command, false)
+	if err == nil && set.from != nil {
+		f.set, f.format, f.units, f.color = set, set.Format, set.Units, set.Color
+	}
+	return err
 }
 
 func oneOf(flag, got string, choices ...string) error {
@@ -75,24 +92,19 @@ func oneOf(flag, got string, choices ...string) error {
 // request reads all files and puts the question to the engine's terms.
 func (q *question) request(d *desk) (engine.Request, error) {
 	var r engine.Request
-	if err := q.check(); err != nil {
-		return r, err
-	}
-	shared, problems := rules.Shared(d.voc)
+	shared, own := rules.With(d.folders, d.voc)
 	go engine.Ahead(shared) // nobody waits for it
+	d.take(own...)
 	r.Vocabulary, r.Rules = d.voc, shared
 	r.Pattern, r.Body, r.Cloth = d.pattern(q.pattern), d.body(q.body), d.cloth(q.cloth)
+	r.Recipe = d.recipe(r.Pattern, q.pattern)
+	if r.Recipe != nil {
+		d.problems = append(d.problems, rules.Clashes(r.Recipe.Rules, shared)...)
+	}
 	if err := d.done(); err != nil {
 		return r, err
 	}
-	if err := q.fitting(&r); err != nil {
-		return r, err
-	}
-	var err error
-	if r.Recipe, err = recipes.Shipped(r.Pattern.Recipe, d.voc); err != nil {
-		return r, d.refuse(r.Pattern.RecipeAt, err)
-	}
-	return r, problems.Err()
+	return r, q.fitting(&r)
 }
 
 // fitting reads the words of the flags.
@@ -119,7 +131,7 @@ func (q *question) fitting(r *engine.Request) error {
 		}
 		r.Over = append(r.Over, l)
 	}
-	r.Today = q.today
+	r.Today = cmp.Or(q.today, q.set.Today)
 	if r.Today == "" {
 		r.Today = time.Now().Format(time.DateOnly)
 	}
@@ -187,15 +199,18 @@ func (q *question) changed(r engine.Request) (engine.Request, error) {
 	return r, nil
 }
 
-// explained adds to an engine's refusal where it lies and how to mend it.
+// explained adds to a refusal where it lies and how to mend it.
 func (d *desk) explained(r *engine.Request, err error) error {
 	var unknown *engine.UnknownError
 	var noRow *engine.NoRowError
+	var rule *engine.RuleError
 	switch {
 	case errors.As(err, &unknown):
 		return &howError{unknown}
 	case errors.As(err, &noRow):
 		return d.refuse(r.Pattern.ChartAt, noRow)
+	case errors.As(err, &rule):
+		return d.refused(rule.Diagnostic)
 	}
 	return err
 }

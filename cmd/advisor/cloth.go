@@ -24,7 +24,7 @@ func newCloth(s streams) *cobra.Command {
 			if q.cloth == "" {
 				return errors.New("which cloth? Name a cloth file with --cloth; the README shows how to write one")
 			}
-			d, err := openDesk(s)
+			d, err := q.desk(s)
 			if err != nil {
 				return err
 			}

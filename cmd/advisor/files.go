@@ -20,6 +20,8 @@ type desk struct {
 	s        streams
 	voc      *engine.Vocabulary
 	from     fs.FS // the demo's own files; nil: the person's
+	library  recipes.Library
+	folders  []file.Folder // with rules of the person's own
 	problems diag.List
 	sources  diag.Sources
 	stdin    string // the file that was read from standard input
@@ -49,7 +51,7 @@ func (e *unreadableError) Error() string {
 func (d *desk) open(path, kind string) *file.Doc {
 	data, err := d.read(path)
 	if err != nil {
-		d.problems = append(d.problems, diag.Diagnostic{Severity: diag.Error, Summary: err.Error(), Hint: "it should be a " + kind + " file"})
+		d.problems = append(d.problems, diag.Diagnostic{Severity: diag.Error, Code: file.Unreadable, Summary: err.Error(), Hint: "it should be a " + kind + " file"})
 		return nil
 	}
 	if path == "-" {
@@ -88,7 +90,9 @@ func (d *desk) read(path string) ([]byte, error) {
 func (d *desk) take(docs ...*file.Doc) {
 	for _, doc := range docs {
 		d.problems = append(d.problems, doc.Problems()...)
-		d.sources[doc.Name()] = doc.Source()
+		for ; doc != nil; doc = doc.Base() {
+			d.sources[doc.Name()] = doc.Source()
+		}
 	}
 }
 
@@ -136,26 +140,38 @@ func (d *desk) pattern(path string) *engine.Pattern {
 	return p
 }
 
-// done prints all problems; it fails where one of them is an error.
+// done prints the problems found since it was last called; it fails where one of
+// them is an error.
 func (d *desk) done() error {
-	if len(d.problems) == 0 {
+	found := d.problems
+	d.problems = nil
+	if len(found) == 0 {
 		return nil
 	}
-	if err := d.s.problems(d.problems, d.sources); err != nil {
+	if err := d.s.problems(found, d.sources); err != nil {
 		return err
 	}
-	if d.problems.HasErrors() {
+	if found.HasErrors() {
 		return errReported
 	}
 	return nil
 }
 
+// refusal is an error about what a file says.
+type refusal interface {
+	error
+	hinted
+	Code() diag.Code
+}
+
 // refuse tells what is wrong with a file at its place.
-func (d *desk) refuse(at diag.Range, err error) error {
-	p := diag.Diagnostic{Severity: diag.Error, Summary: err.Error(), Range: at}
-	if h, ok := err.(hinted); ok {
-		p.Hint = h.Hint()
-	}
+func (d *desk) refuse(at diag.Range, err refusal) error { return d.refused(placed(at, err)) }
+
+func placed(at diag.Range, err refusal) diag.Diagnostic {
+	return diag.Diagnostic{Severity: diag.Error, Code: err.Code(), Summary: err.Error(), Hint: err.Hint(), Range: at}
+}
+
+func (d *desk) refused(p diag.Diagnostic) error {
 	d.problems = append(d.problems, p)
 	return d.done()
 }

@@ -10,14 +10,13 @@ import (
 	"fitadvisor/engine/quantity"
 	"fitadvisor/engine/report"
 	"fitadvisor/explain/diag"
-	"fitadvisor/recipes"
 	"fitadvisor/rules"
 )
 
 func newRecipe(s streams) *cobra.Command {
 	c := &cobra.Command{Use: "recipe", Short: "The garment types: what decides the size of each, and why", Args: cobra.NoArgs,
 		RunE: func(c *cobra.Command, _ []string) error { return c.Help() }}
-	c.AddCommand(newRecipeList(s), newRecipeShow(s))
+	c.AddCommand(newRecipeList(s), newRecipeShow(s), newRecipeNew(s), newRecipeTest(s), newRecipeCheck(s))
 	return c
 }
 
@@ -27,6 +26,8 @@ type recipeLine struct {
 	Title       string `json:"title"`
 	Draft       string `json:"draft"`
 	Controlling string `json:"controlling"` // a measurement, several parted by commas, or an expression
+	Own         bool   `json:"own,omitempty"`
+	At          string `json:"at"`
 }
 
 func controlling(r *engine.Recipe) string {
@@ -44,17 +45,15 @@ func newRecipeList(s streams) *cobra.Command {
 			if err != nil {
 				return err
 			}
-			var all []*engine.Recipe
-			lines := []recipeLine{}
-			for _, name := range recipes.Names() {
-				r, err := recipes.Shipped(name, d.voc)
-				if err != nil {
-					return err
-				}
-				all = append(all, r)
-				lines = append(lines, recipeLine{r.Name, r.Title, r.Draft, controlling(r)})
+			all, broken := d.everyRecipe()
+			for _, b := range broken {
+				fmt.Fprintln(s.err, "advisor: "+b)
 			}
 			if f.format == "json" {
+				lines := make([]recipeLine, len(all))
+				for i, r := range all {
+					lines[i] = recipeLine{r.Name, r.Title, r.Draft, controlling(r), r.Own, r.At.String()}
+				}
 				return s.json(lines)
 			}
 			return s.show(report.Recipes(all), f.color)
@@ -72,10 +71,15 @@ func newRecipeShow(s streams) *cobra.Command {
 			if err != nil {
 				return err
 			}
-			r, err := recipes.Shipped(args[0], d.voc)
+			found, err := d.library.Recipe(args[0], d.voc)
 			if err != nil {
 				return err
 			}
+			d.take(found.Doc)
+			if err := d.done(); err != nil {
+				return err
+			}
+			r := found.Recipe
 			if f.format == "json" {
 				return s.json(report.RecipeFacts(r, d.voc))
 			}
@@ -88,7 +92,7 @@ func newRecipeShow(s streams) *cobra.Command {
 func newRule(s streams) *cobra.Command {
 	c := &cobra.Command{Use: "rule", Short: "The rules: when each speaks, what it says and where it comes from", Args: cobra.NoArgs,
 		RunE: func(c *cobra.Command, _ []string) error { return c.Help() }}
-	c.AddCommand(newRuleList(s), newRuleShow(s))
+	c.AddCommand(newRuleList(s), newRuleShow(s), newRuleCheck(s))
 	return c
 }
 
@@ -103,11 +107,13 @@ type ruleLine struct {
 	Say      string          `json:"say"`
 	Fix      string          `json:"fix"`
 	Source   string          `json:"source"`
+	Own      bool            `json:"own,omitempty"`
+	Replaces string          `json:"replaces,omitempty"`
 	At       string          `json:"at"`
 }
 
 func lineOf(r *engine.Rule) ruleLine {
-	return ruleLine{r.ID, r.Severity, r.Topic, r.Zone, r.Each, r.Written.When, r.Written.Say, r.Written.Fix, r.Source, r.At.String()}
+	return ruleLine{r.ID, r.Severity, r.Topic, r.Zone, r.Each, r.Written.When, r.Written.Say, r.Written.Fix, r.Source, r.Own, r.Replaces, r.At.String()}
 }
 
 func newRuleList(s streams) *cobra.Command {
@@ -148,21 +154,33 @@ func newRuleShow(s streams) *cobra.Command {
 			if err != nil {
 				return err
 			}
-			var known []string
-			for _, r := range all {
-				known = append(known, r.ID)
-				if r.ID != args[0] {
-					continue
-				}
-				if f.format == "json" {
-					return s.json(lineOf(r))
-				}
-				return s.show(report.Rule(r), f.color)
+			r, err := ruleNamed(args[0], all)
+			if err != nil {
+				return err
 			}
-			return &noRuleError{args[0], diag.Near(args[0], known)}
+			if f.format == "json" {
+				return s.json(lineOf(r))
+			}
+			return s.show(report.Rule(r), f.color)
 		}}
 	f.flags(c)
 	return c
+}
+
+// ruleNamed finds a rule by its id, a person's own before a shipped one.
+func ruleNamed(id string, all []*engine.Rule) (*engine.Rule, error) {
+	var found *engine.Rule
+	known := make([]string, len(all))
+	for i, r := range all {
+		known[i] = r.ID
+		if r.ID == id && (found == nil || r.Own && !found.Own) {
+			found = r
+		}
+	}
+	if found == nil {
+		return nil, &noRuleError{id, diag.Near(id, known)}
+	}
+	return found, nil
 }
 
 // noRuleError says that no rule has this id.
@@ -178,28 +196,37 @@ func (e *noRuleError) Hint() string {
 	return "did you mean `" + e.near + "`?"
 }
 
-// rules reads the shared rules and those of every garment type.
+// rules reads the shared rules and those of every garment type, each once: one
+// that is taken over from a garment type is that type's.
 func (d *desk) rules() ([]*engine.Rule, error) {
-	all, problems := rules.Shared(d.voc)
-	if err := problems.Err(); err != nil {
-		return nil, err
-	}
-	for _, name := range recipes.Names() {
-		r, err := recipes.Shipped(name, d.voc)
-		if err != nil {
-			return nil, err
+	all, own := rules.With(d.folders, d.voc)
+	d.take(own...)
+	seen := map[string]bool{}
+	types, _ := d.everyRecipe()
+	for _, takenOver := range []bool{false, true} {
+		for _, recipe := range types {
+			for _, r := range recipe.Rules {
+				if at := r.At.String(); (r.At.File != recipe.At.File) == takenOver && !seen[at] {
+					seen[at] = true
+					all = append(all, r)
+				}
+			}
 		}
-		all = append(all, r.Rules...)
 	}
-	return all, nil
+	return all, d.done()
 }
 
-// desk checks the face and opens a desk.
+// desk checks the face and opens a desk, with the folders of the person's own
+// recipes and rules.
 func (f *face) desk(s streams) (*desk, error) {
 	if err := f.check(); err != nil {
 		return nil, err
 	}
-	return openDesk(s)
+	d, err := openDesk(s)
+	if err != nil {
+		return nil, err
+	}
+	return d, d.openOwn(f.set)
 }
 
 func oneName(what, example string) cobra.PositionalArgs {

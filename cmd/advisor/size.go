@@ -18,7 +18,7 @@ func newSize(s streams) *cobra.Command {
 		Args:  onePattern,
 		RunE: func(_ *cobra.Command, args []string) error {
 			q.pattern = args[0]
-			d, err := openDesk(s)
+			d, err := q.desk(s)
 			if err != nil {
 				return err
 			}

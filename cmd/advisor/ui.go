@@ -1,8 +1,8 @@
 package main
 
 // Everything a person sees goes through this file. The result goes to standard
-// output and nothing else does; problems go to standard error, one to a
-// paragraph, in plain words, with what to do about them. Nothing is coloured
+// output and nothing else does; problems go to standard error, save where they
+// are the result, one to a paragraph, in plain words, with what to do about them. Nothing is coloured
 // unless standard output is a terminal and NO_COLOR is not set, or --color says so.
 
 import (
@@ -10,6 +10,7 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"slices"
 
 	"github.com/mattn/go-isatty"
 
@@ -35,9 +36,24 @@ func (s streams) fail(err error) {
 	}
 }
 
-// problems prints the problems of files.
+// problems prints the problems of files, and where to read more about the first
+// error.
 func (s streams) problems(l diag.List, sources diag.Sources) error {
-	return diag.Write(s.err, l, sources)
+	if err := diag.Write(s.err, l, sources); err != nil || !l.HasErrors() {
+		return err
+	}
+	return more(s.err, l)
+}
+
+// more says where to read more about the first error, or the first warning where
+// there are no errors.
+func more(w io.Writer, l diag.List) error {
+	if len(l) == 0 {
+		return nil
+	}
+	first := max(0, slices.IndexFunc(l, func(p diag.Diagnostic) bool { return p.Severity != diag.Warning }))
+	_, err := fmt.Fprintf(w, "`advisor explain %s` says more.\n", l[first].Code)
+	return err
 }
 
 // show prints a document as text.

@@ -30,7 +30,7 @@ func newWhy(s streams) *cobra.Command {
 			if n.depth < 0 {
 				return fmt.Errorf("--depth is 1 or more, not %d", n.depth)
 			}
-			d, err := openDesk(s)
+			d, err := q.desk(s)
 			if err != nil {
 				return err
 			}

@@ -70,6 +70,15 @@ func (f *Formula) Source() string { return f.source }
 // inside known(...) included.
 func (f *Formula) Names() []string { return f.names }
 
+// Place returns where a name first stands in the source, and 0, 0 where it does
+// not. In known(...) it is the place of the call.
+func (f *Formula) Place(name string) (from, to int) {
+	if n := f.root.first(name); n != nil {
+		return n.from, n.to
+	}
+	return 0, 0
+}
+
 // Needs returns the names without which the formula is not run, in the order of
 // the source: all but the guarded ones.
 func (f *Formula) Needs() []string { return f.needs }
@@ -129,7 +138,7 @@ func (f *Formula) exec(p *vm.Program, e *Env) (any, error) {
 
 // failed turns an error of the engine into one with a place in the source.
 func (f *Formula) failed(err error) *RunError {
-	p := Problem{From: f.root.from, To: f.root.to, Summary: "the expression cannot be run: this is a fault of the program"}
+	p := Problem{From: f.root.from, To: f.root.to, Code: noResult, Summary: "the expression cannot be run: this is a fault of the program"}
 	var why *failure
 	if errors.As(err, &why) {
 		p.Summary, p.Hint = why.summary, why.hint

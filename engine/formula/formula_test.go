@@ -12,22 +12,23 @@ import (
 )
 
 var testNames = []Name{
-	{"body.bust", Length, "the body's bust girth"},
-	{"body.hip", Length, "the body's hip girth"},
-	{"body.upper_bust", Length, "the body's upper bust girth"},
-	{"body.waist", Length, "the body's waist girth"},
-	{"body.slope", Degrees, "how far the shoulder slopes"},
-	{"cloth.structure", Text, "woven or knit"},
-	{"cloth.washed", Bool, "whether the cloth was washed"},
-	{"cloth.stretch", Percent, "the cloth's stretch across"},
-	{"size.index", Count, "the size's place"},
-	{"size.name", Text, "the size's name"},
-	{"zone.ease", Ease, "the zone's ease"},
-	{"zone.wanted", Ease, "the ease wanted there"},
+	{Name: "body.bust", Dim: Length, About: "the body's bust girth"},
+	{Name: "body.hip", Dim: Length, About: "the body's hip girth"},
+	{Name: "body.upper_bust", Dim: Length, About: "the body's upper bust girth"},
+	{Name: "body.waist", Dim: Length, About: "the body's waist girth"},
+	{Name: "body.slope", Dim: Degrees, About: "how far the shoulder slopes"},
+	{Name: "cloth.structure", Dim: Text, About: "woven or knit"},
+	{Name: "cloth.grain", Dim: Text, About: "lengthwise or crosswise", Words: []string{"lengthwise", "crosswise"}},
+	{Name: "cloth.washed", Dim: Bool, About: "whether the cloth was washed"},
+	{Name: "cloth.stretch", Dim: Percent, About: "the cloth's stretch across"},
+	{Name: "size.index", Dim: Count, About: "the size's place"},
+	{Name: "size.name", Dim: Text, About: "the size's name"},
+	{Name: "zone.ease", Dim: Ease, About: "the zone's ease"},
+	{Name: "zone.wanted", Dim: Ease, About: "the ease wanted there"},
 }
 
 func testSchema() *Schema {
-	return NewSchema(testNames).With(Fixed{Name{"limit.least", Length, "the rule's own"}, 5.08})
+	return NewSchema(testNames).With(Fixed{Name{Name: "limit.least", Dim: Length, About: "the rule's own"}, 5.08})
 }
 
 // wren is a body with nothing known about its upper bust.
@@ -85,6 +86,8 @@ func TestCompileRefuses(t *testing.T) {
 		{"hip > 1", []string{"[hip] `hip` is no name: names have the form group.name -> did you mean `body.hip`?"}},
 		{"cloth.structure == woven", []string{"[woven] `woven` is no name: names have the form group.name -> a text stands in quotes: \"woven\""}},
 		{"body.hip.left > 1", []string{"[body.hip.left] names have exactly the form group.name"}},
+		{"true and 1 < body.hip.left == \"x\"", []string{"[body.hip.left] names have exactly the form group.name",
+			"[\"x\"] `1 < body.hip.left` is a condition and `\"x\"` is a text: they cannot be compared"}},
 		{"\"x\".y > 1", []string{"[\"x\".y] names have exactly the form group.name"}},
 		{"body.a > 1 and body.b > 1", []string{
 			"[body.a] unknown name `body.a` -> the names of `body` are: body.bust, body.hip, body.slope, body.upper_bust, body.waist",
@@ -107,6 +110,11 @@ func TestCompileRefuses(t *testing.T) {
 		{"! size.name == \"12\"", []string{"[size.name] `!` wants a condition, and `size.name` is a text -> for the opposite of a comparison write `not (...)`"}},
 		{"body.hip ? true : false", []string{"[body.hip] `?` wants a condition, and `body.hip` is a number -> compare it with something, as in `body.hip > 0`"}},
 		{"cloth.washed ? true : 1", []string{"[1] `true` is a condition and `1` is a number: a choice is between two of a kind"}},
+		{"cloth.grain == \"crosswize\"", []string{"[\"crosswize\"] `cloth.grain` is never \"crosswize\" -> did you mean \"crosswise\"?"}},
+		{"'bias' != cloth.grain or size.name == \"bias\"", []string{"['bias'] `cloth.grain` is never \"bias\" -> it is one of: lengthwise, crosswise"}},
+		{"not (cloth.grain in [\"crosswise\", \"Crosswise\", \"\"])", []string{
+			"[\"Crosswise\"] `cloth.grain` is never \"Crosswise\" -> did you mean \"crosswise\"?",
+			"[\"\"] `cloth.grain` is never \"\" -> it is one of: lengthwise, crosswise"}},
 		{"size.name in [12, \"14\"]", []string{"[12] `size.name` is a text and `12` is a number: they cannot be compared"}},
 		{"cloth.washed in [true]", []string{"[cloth.washed] `in` wants a number or a text, and `cloth.washed` is a condition"}},
 		{"body.hip in [body.waist]", []string{"[body.waist] a list holds only numbers or texts as they are"}},
@@ -440,7 +448,7 @@ func TestNeedsOfManyNames(t *testing.T) {
 	var src []string
 	for i := range 65 {
 		n := fmt.Sprintf("x.n%d", i)
-		names, src = append(names, Name{n, Count, ""}), append(src, n)
+		names, src = append(names, Name{Name: n, Dim: Count}), append(src, n)
 	}
 	f, err := Compile(strings.Join(src[:64], "+")+" > 0 and known("+src[64]+")", NewSchema(names), Bool)
 	if err != nil {

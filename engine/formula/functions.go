@@ -15,17 +15,40 @@ type function struct {
 	usage       string
 	least, most int // operands
 	gives       kind
+	about       string
 }
 
 var functions = map[string]function{
-	"cm":      {"cm(5)", 1, 1, number},
-	"inch":    {"inch(2)", 1, 1, number},
-	"abs":     {"abs(x)", 1, 1, number},
-	"round":   {"round(x)", 1, 1, number},
-	"min":     {"min(x, y)", 2, maxNodes, number},
-	"max":     {"max(x, y)", 2, maxNodes, number},
-	"between": {"between(x, low, high)", 3, 3, condition},
-	"known":   {"known(group.name)", 1, 1, condition},
+	"cm":      {"cm(5)", 1, 1, number, "that many centimetres"},
+	"inch":    {"inch(2)", 1, 1, number, "that many inches, in centimetres: 5.08"},
+	"abs":     {"abs(x)", 1, 1, number, "the number without its sign"},
+	"round":   {"round(x)", 1, 1, number, "the nearest whole number, a half away from 0"},
+	"min":     {"min(x, y)", 2, maxNodes, number, "the smallest of two or more numbers"},
+	"max":     {"max(x, y)", 2, maxNodes, number, "the largest of two or more numbers"},
+	"between": {"between(x, low, high)", 3, 3, condition, "whether x lies between low and high, either of them included"},
+	"known":   {"known(group.name)", 1, 1, condition, "whether the name has a value"},
+}
+
+// Function tells people of one function: how it is written, and what it gives.
+type Function struct{ Usage, About string }
+
+// Functions lists the functions of expressions, in alphabetical order.
+func Functions() []Function {
+	var all []Function
+	for _, name := range slices.Sorted(maps.Keys(functions)) {
+		all = append(all, Function{functions[name].usage, functions[name].about})
+	}
+	return all
+}
+
+// Printers lists the functions that stand around a whole expression in a text's
+// braces, in alphabetical order.
+func Printers() []Function {
+	var all []Function
+	for _, name := range slices.Sorted(maps.Keys(printers)) {
+		all = append(all, Function{name + "(x)", "prints a computed number as " + printers[name].String()})
+	}
+	return all
 }
 
 func (f function) wanted(name string, got int) string {

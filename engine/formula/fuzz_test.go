@@ -2,6 +2,10 @@ package formula
 
 import (
 	"errors"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
 	"testing"
 	"unicode/utf8"
 )
@@ -25,7 +29,7 @@ func checkPlaces(t *testing.T, src string, err error) {
 	}
 	last := 0
 	for _, p := range all {
-		if p.Summary == "" || p.From < last || p.To < p.From || p.To > utf8.RuneCountInString(src) {
+		if p.Summary == "" || p.Code == "" || p.From < last || p.To < p.From || p.To > utf8.RuneCountInString(src) {
 			t.Fatalf("%q: %+v", src, p)
 		}
 		last = p.From
@@ -44,8 +48,34 @@ func checkRun(t *testing.T, err error) {
 	}
 }
 
+// shipped are the expressions and texts of the rules and recipes, and of the
+// tests' bad files: what stands behind a key.
+func shipped(f *testing.F, keys ...string) []string {
+	f.Helper()
+	var found []string
+	for _, files := range []string{"../../rules/*.yaml", "../../recipes/*.yaml", "../../testdata/*/*.yaml"} {
+		paths, err := filepath.Glob(files)
+		if err != nil || len(paths) == 0 {
+			f.Fatalf("no files to start from: %v", err)
+		}
+		for _, path := range paths {
+			data, err := os.ReadFile(path)
+			if err != nil {
+				f.Fatal(err)
+			}
+			for line := range strings.Lines(string(data)) {
+				key, text, _ := strings.Cut(strings.TrimLeft(line, " -"), ": ")
+				if slices.Contains(keys, key) {
+					found = append(found, strings.Trim(text, " '\"\n"))
+				}
+			}
+		}
+	}
+	return found
+}
+
 func FuzzCompile(f *testing.F) {
-	for _, s := range fuzzSeeds {
+	for _, s := range slices.Concat(fuzzSeeds, shipped(f, "when", "controlling")) {
 		f.Add(s)
 	}
 	s, e := testSchema(), wren()
@@ -77,6 +107,9 @@ func FuzzTemplate(f *testing.F) {
 		f.Add(s)
 		f.Add("a {" + s + "} b")
 		f.Add("{length(" + s + ")}")
+	}
+	for _, s := range shipped(f, "say", "fix") {
+		f.Add(s)
 	}
 	f.Add("{{{size.name}}} {a {size.name == '}'} }")
 	s, e := testSchema(), wren()

@@ -49,3 +49,11 @@ func (s *Schema) ending(word string) string {
 	}
 	return ""
 }
+
+// oneOf hints at the word that was meant, or at all there are.
+func oneOf(word string, words []string) string {
+	if near := diag.Near(word, words); near != "" {
+		return fmt.Sprintf("did you mean \"%s\"?", near)
+	}
+	return "it is one of: " + strings.Join(words, ", ")
+}

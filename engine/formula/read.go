@@ -12,6 +12,8 @@ import (
 	"github.com/expr-lang/expr/conf"
 	"github.com/expr-lang/expr/file"
 	"github.com/expr-lang/expr/parser"
+
+	"fitadvisor/explain/diag"
 )
 
 // reader turns a source into a checked tree. It goes on after a problem, so
@@ -50,7 +52,7 @@ func read(src string, s *Schema, inBraces bool) (*reader, *node) {
 	}
 	n := r.node(tree)
 	if r.count > maxNodes {
-		r.problems = Problems{{0, len(r.runes), "the expression has more than 200 names, values and operators", "split it into several"}}
+		r.problems = Problems{{0, len(r.runes), tooMuch, "the expression has more than 200 names, values and operators", "split it into several"}}
 	}
 	return r, n
 }
@@ -89,29 +91,29 @@ func parse(src string) (n ast.Node, err error) {
 func (r *reader) syntax(err error) Problem {
 	var at *file.Error
 	if !errors.As(err, &at) {
-		return Problem{0, len(r.runes), err.Error(), ""}
+		return Problem{0, len(r.runes), misfit, err.Error(), ""}
 	}
 	to := min(at.To, len(r.runes))
 	from := max(0, min(at.From, to-1))
 	word := strings.TrimSpace(string(r.runes[from:to]))
-	p := Problem{From: from, To: to, Summary: fmt.Sprintf("`%s` does not fit here", word)}
+	p := Problem{From: from, To: to, Code: misfit, Summary: fmt.Sprintf("`%s` does not fit here", word)}
 	switch {
 	case strings.Contains(at.Message, "maximum allowed nodes"):
-		return Problem{0, len(r.runes), "the expression has more than 200 names, values and operators", "split it into several"}
+		return Problem{0, len(r.runes), tooMuch, "the expression has more than 200 names, values and operators", "split it into several"}
 	case strings.Contains(at.Message, "EOF") && strings.HasSuffix(strings.TrimSpace(string(r.runes)), " in"):
-		p.Summary, p.Hint = "the list behind `in` is missing", unitHint("in")
+		p.Code, p.Summary, p.Hint = badList, "the list behind `in` is missing", unitHint("in")
 	case strings.Contains(at.Message, "EOF"):
-		p.Summary, p.Hint = "the expression ends too early", "something is missing behind the last sign"
+		p.Code, p.Summary, p.Hint = incomplete, "the expression ends too early", "something is missing behind the last sign"
 	case word == "cm", word == "mm":
-		p.Hint = unitHint(word)
+		p.Code, p.Hint = badNumber, unitHint(word)
 	case strings.Contains(at.Message, "Number"), strings.Contains(at.Message, "Identifier"), strings.Contains(at.Message, "String"):
 		p.Hint = "an operator is missing before it, such as `and`, `+` or `<`"
 	}
 	return p
 }
 
-func (r *reader) problem(from, to int, hint, summary string, args ...any) {
-	r.problems = append(r.problems, Problem{from, to, fmt.Sprintf(summary, args...), hint})
+func (r *reader) problem(from, to int, code diag.Code, hint, summary string, args ...any) {
+	r.problems = append(r.problems, Problem{from, to, code, fmt.Sprintf(summary, args...), hint})
 }
 
 func (r *reader) source(n *node) string { return string(r.runes[n.from:n.to]) }
@@ -144,10 +146,10 @@ func (r *reader) skip(at int) int {
 // node reads one node of the engine's tree. What cannot be allowed becomes a
 // node of unknown kind, so that it is reported once.
 func (r *reader) node(n ast.Node) *node {
-	if r.count++; r.count > maxNodes {
-		return &node{}
-	}
 	at := n.Location()
+	if r.count++; r.count > maxNodes {
+		return &node{from: at.From, to: at.To}
+	}
 	out := &node{op: opValue, from: at.From, to: at.To}
 	switch n := n.(type) {
 	case *ast.IntegerNode:
@@ -171,7 +173,7 @@ func (r *reader) node(n ast.Node) *node {
 	case *ast.CallNode:
 		r.call(n, out)
 	default:
-		r.problem(at.From, at.To, "allowed are names, numbers, texts, + - * /, comparisons, and, or, not, ?:, in and functions",
+		r.problem(at.From, at.To, misfit, "allowed are names, numbers, texts, + - * /, comparisons, and, or, not, ?:, in and functions",
 			"this has no place in an expression")
 	}
 	return out
@@ -182,7 +184,7 @@ func (r *reader) enter(at file.Location, read func()) {
 	r.nested++
 	defer func() { r.nested-- }()
 	if r.nested > maxNested {
-		r.problem(at.From, at.To, "split the expression into several", "more than 50 signs or choices inside one another")
+		r.problem(at.From, at.To, tooMuch, "split the expression into several", "more than 50 signs or choices inside one another")
 		return
 	}
 	read()
@@ -193,7 +195,7 @@ func (r *reader) bare(n *ast.IdentifierNode) {
 	if full := r.schema.ending(n.Value); full != "" {
 		hint = fmt.Sprintf("did you mean `%s`?", full)
 	}
-	r.problem(n.Location().From, n.Location().To, hint, "`%s` is no name: names have the form group.name", n.Value)
+	r.problem(n.Location().From, n.Location().To, unknownName, hint, "`%s` is no name: names have the form group.name", n.Value)
 }
 
 func (r *reader) name(n *ast.MemberNode) *node {
@@ -201,8 +203,8 @@ func (r *reader) name(n *ast.MemberNode) *node {
 	property, dotted := n.Property.(*ast.StringNode)
 	if !ok || !dotted || n.Optional || isQuote(r.runes[property.Location().From]) {
 		from, to := r.extent(n)
-		r.problem(from, to, "", "names have exactly the form group.name")
-		return &node{}
+		r.problem(from, to, unknownName, "", "names have exactly the form group.name")
+		return &node{from: from, to: to}
 	}
 	return r.use(group.Value+"."+property.Value, group.Location().From, property.Location().To)
 }
@@ -226,7 +228,7 @@ func isQuote(c rune) bool { return c == '"' || c == '\'' }
 func (r *reader) use(full string, from, to int) *node {
 	name, ok := r.schema.Lookup(full)
 	if !ok {
-		r.problem(from, to, r.schema.suggest(full), "unknown name `%s`", full)
+		r.problem(from, to, unknownName, r.schema.suggest(full), "unknown name `%s`", full)
 		return &node{from: from, to: to}
 	}
 	n := &node{op: opName, kind: name.Dim.kind(), from: from, to: to, name: name}
@@ -256,7 +258,7 @@ func (r *reader) unary(n *ast.UnaryNode, out *node) {
 			out.kind = unknown
 		}
 		if operand.kind == number || operand.kind == text {
-			r.problem(operand.from, operand.to, "for the opposite of a comparison write `not (...)`",
+			r.problem(operand.from, operand.to, wrongKind, "for the opposite of a comparison write `not (...)`",
 				"`%s` wants a condition, and `%s` is %s", n.Operator, r.short(operand), operand.kind)
 		}
 	case "-":
@@ -267,7 +269,7 @@ func (r *reader) unary(n *ast.UnaryNode, out *node) {
 			return
 		}
 	default:
-		r.problem(out.from, out.from+1, "leave it out", "a `+` stands only between two numbers")
+		r.problem(out.from, out.from+1, misfit, "leave it out", "a `+` stands only between two numbers")
 	}
 	out.operands = []*node{operand}
 }
@@ -289,7 +291,7 @@ func (r *reader) binary(n *ast.BinaryNode, out *node) {
 			out.op = opOr
 		}
 		if sign != n.Operator { // the engine reads a < b < c as a < b && b < c
-			r.problem(out.from, out.to, "write `a < b and b < c` or between(x, low, high)", "comparisons cannot be chained")
+			r.problem(out.from, out.to, chained, "write `a < b and b < c` or between(x, low, high)", "comparisons cannot be chained")
 			return
 		}
 		r.want(condition, left, "`"+sign+"`")
@@ -303,7 +305,7 @@ func (r *reader) binary(n *ast.BinaryNode, out *node) {
 		r.comparison(left, right, sign)
 	default:
 		out.kind = unknown
-		r.problem(n.Location().From, n.Location().To, "", "there is no `%s`", n.Operator)
+		r.problem(n.Location().From, n.Location().To, noSuchSign, "", "there is no `%s`", n.Operator)
 	}
 }
 
@@ -319,7 +321,7 @@ func (r *reader) want(k kind, n *node, who string) {
 	case k == condition && n.kind == text:
 		hint = fmt.Sprintf("compare it with something, as in `%s == \"...\"`", r.short(n))
 	}
-	r.problem(n.from, n.to, hint, "%s wants %s, and `%s` is %s", who, k, r.short(n), n.kind)
+	r.problem(n.from, n.to, wrongKind, hint, "%s wants %s, and `%s` is %s", who, k, r.short(n), n.kind)
 }
 
 // short returns the source of a node, cut where it is long.
@@ -339,12 +341,23 @@ func (r *reader) comparison(left, right *node, sign string) {
 		if left.op == opValue {
 			wrong = left
 		}
-		r.problem(wrong.from, wrong.to, "", "`%s` is %s and `%s` is %s: they cannot be compared",
+		r.problem(wrong.from, wrong.to, unlike, "", "`%s` is %s and `%s` is %s: they cannot be compared",
 			r.short(left), left.kind, r.short(right), right.kind)
 		return
 	}
 	if left.kind != number && sign != "==" && sign != "!=" {
-		r.problem(left.from, right.to, "compare with `==` or `!=`", "`%s` is %s: it is neither more nor less than another", r.short(left), left.kind)
+		r.problem(left.from, right.to, unlike, "compare with `==` or `!=`", "`%s` is %s: it is neither more nor less than another", r.short(left), left.kind)
+		return
+	}
+	r.word(left, right)
+	r.word(right, left)
+}
+
+// word reports a text that the name it is compared with never has.
+func (r *reader) word(name, literal *node) {
+	words := name.name.Words
+	if w, ok := literal.value.(string); ok && name.op == opName && words != nil && !slices.Contains(words, w) {
+		r.problem(literal.from, literal.to, noSuchWord, oneOf(w, words), "`%s` is never \"%s\"", name.name.Name, w)
 	}
 }
 
@@ -356,15 +369,15 @@ func (r *reader) in(n *ast.BinaryNode, out *node) {
 	out.operands = []*node{value}
 	list, ok := n.Right.(*ast.ArrayNode)
 	if !ok {
-		r.problem(n.Location().From, n.Location().To, "as in `cloth.structure in [\"woven\", \"knit\"]`", "behind `in` stands a list in square brackets")
+		r.problem(n.Location().From, n.Location().To, badList, "as in `cloth.structure in [\"woven\", \"knit\"]`", "behind `in` stands a list in square brackets")
 		return
 	}
 	out.to = r.closes[list.Location().From] + 1
 	if len(list.Nodes) == 0 {
-		r.problem(list.Location().From, out.to, "", "the list is empty")
+		r.problem(list.Location().From, out.to, badList, "", "the list is empty")
 	}
 	if value.kind == condition {
-		r.problem(value.from, value.to, "", "`in` wants a number or a text, and `%s` is a condition", r.short(value))
+		r.problem(value.from, value.to, badList, "", "`in` wants a number or a text, and `%s` is a condition", r.short(value))
 	}
 	for _, item := range list.Nodes {
 		n := r.node(item)
@@ -372,9 +385,11 @@ func (r *reader) in(n *ast.BinaryNode, out *node) {
 		switch {
 		case n.kind == unknown, value.kind == unknown, value.kind == condition:
 		case n.op != opValue:
-			r.problem(n.from, n.to, "", "a list holds only numbers or texts as they are")
+			r.problem(n.from, n.to, badList, "", "a list holds only numbers or texts as they are")
 		case n.kind != value.kind:
-			r.problem(n.from, n.to, "", "`%s` is %s and `%s` is %s: they cannot be compared", r.short(value), value.kind, r.short(n), n.kind)
+			r.problem(n.from, n.to, unlike, "", "`%s` is %s and `%s` is %s: they cannot be compared", r.short(value), value.kind, r.short(n), n.kind)
+		default:
+			r.word(value, n)
 		}
 	}
 }
@@ -384,14 +399,14 @@ func (r *reader) choice(n *ast.ConditionalNode, out *node) {
 	out.from, _ = r.outer(cond)
 	_, out.to = r.outer(no)
 	if n.Exp1 == n.Cond { // `a ?: b`, which reads a twice
-		r.problem(out.from, out.to, "", "a choice has the form `condition ? value : other value`")
+		r.problem(out.from, out.to, misfit, "", "a choice has the form `condition ? value : other value`")
 		return
 	}
 	out.op, out.operands = opChoice, []*node{cond, yes, no}
 	out.kind = yes.kind
 	r.want(condition, cond, "`?`")
 	if yes.kind != no.kind && yes.kind != unknown && no.kind != unknown {
-		r.problem(no.from, no.to, "", "`%s` is %s and `%s` is %s: a choice is between two of a kind",
+		r.problem(no.from, no.to, unlike, "", "`%s` is %s and `%s` is %s: a choice is between two of a kind",
 			r.short(yes), yes.kind, r.short(no), no.kind)
 	}
 }
@@ -399,14 +414,14 @@ func (r *reader) choice(n *ast.ConditionalNode, out *node) {
 func (r *reader) call(n *ast.CallNode, out *node) {
 	callee, ok := n.Callee.(*ast.IdentifierNode)
 	if !ok {
-		r.problem(out.from, out.to, "the functions are: "+functionNames(), "only functions can be called")
+		r.problem(out.from, out.to, unknownFunction, "the functions are: "+functionNames(), "only functions can be called")
 		return
 	}
 	out.from = callee.Location().From
 	out.to = r.closes[r.skip(callee.Location().To)] + 1
 	f, ok := functions[callee.Value]
 	if !ok {
-		r.problem(callee.Location().From, callee.Location().To, functionHint(callee.Value), "unknown function `%s`", callee.Value)
+		r.problem(callee.Location().From, callee.Location().To, unknownFunction, functionHint(callee.Value), "unknown function `%s`", callee.Value)
 		return
 	}
 	for _, a := range n.Arguments {
@@ -414,7 +429,7 @@ func (r *reader) call(n *ast.CallNode, out *node) {
 	}
 	out.op, out.kind = op(callee.Value), f.gives
 	if got := len(out.operands); got < f.least || got > f.most {
-		r.problem(out.from, out.to, "write "+f.usage, "%s", f.wanted(callee.Value, got))
+		r.problem(out.from, out.to, wrongCount, "write "+f.usage, "%s", f.wanted(callee.Value, got))
 		return
 	}
 	if out.op == opKnown {
@@ -430,7 +445,7 @@ func (r *reader) known(out *node) {
 	of := out.operands[0]
 	out.operands = nil
 	if of.op != opName && of.kind != unknown {
-		r.problem(of.from, of.to, "write known(group.name)", "known(...) asks for one name")
+		r.problem(of.from, of.to, wrongCount, "write known(group.name)", "known(...) asks for one name")
 	}
 	out.name, out.index = of.name, of.index
 	if of.isConstant() {

@@ -5,6 +5,8 @@ import (
 	"strings"
 	"unicode"
 	"unicode/utf8"
+
+	"fitadvisor/explain/diag"
 )
 
 // The limits of one expression. They bound the engine's work and its stack.
@@ -35,11 +37,11 @@ type scanner struct {
 func scan(src string) (scanned, Problems) {
 	// A rune has at most four bytes: a huge text is not even counted.
 	if len(src) > utf8.UTFMax*maxRunes || utf8.RuneCountInString(src) > maxRunes {
-		return scanned{}, Problems{{0, 1, "the expression is longer than 1,000 characters", "split it into several"}}
+		return scanned{}, Problems{{0, 1, tooMuch, "the expression is longer than 1,000 characters", "split it into several"}}
 	}
 	s := &scanner{scanned: scanned{runes: []rune(src)}}
 	if strings.TrimSpace(src) == "" {
-		s.problem(0, len(s.runes), "the expression is empty", "")
+		s.problem(0, len(s.runes), incomplete, "the expression is empty", "")
 	}
 	for at := 0; at < len(s.runes); {
 		if at = s.token(at); len(s.open) > maxNested {
@@ -47,13 +49,13 @@ func scan(src string) (scanned, Problems) {
 		}
 	}
 	for _, at := range s.open {
-		s.problem(at, at+1, fmt.Sprintf("`%c` is never closed", s.runes[at]), "")
+		s.problem(at, at+1, brackets, fmt.Sprintf("`%c` is never closed", s.runes[at]), "")
 	}
 	return s.scanned, s.problems
 }
 
-func (s *scanner) problem(from, to int, summary, hint string) {
-	s.problems = append(s.problems, Problem{from, to, summary, hint})
+func (s *scanner) problem(from, to int, code diag.Code, summary, hint string) {
+	s.problems = append(s.problems, Problem{from, to, code, summary, hint})
 }
 
 // token reads the token at the place and returns where the next one begins.
@@ -94,7 +96,7 @@ func (s *scanner) quoted(at int) int {
 		case s.runes[at]:
 			return i + 1
 		case '\\':
-			s.problem(i, i+1, "a text in quotes holds no backslash", "for a quote inside a text use the other kind of quotes around it")
+			s.problem(i, i+1, badText, "a text in quotes holds no backslash", "for a quote inside a text use the other kind of quotes around it")
 		case '\n':
 			i = len(s.runes)
 		}
@@ -103,28 +105,28 @@ func (s *scanner) quoted(at int) int {
 	if len(s.last) > 0 && isDigit(s.last[0]) {
 		hint = fmt.Sprintf("for inches write inch(%s)", string(s.last))
 	}
-	s.problem(at, at+1, "the text has no closing quote", hint)
+	s.problem(at, at+1, badText, "the text has no closing quote", hint)
 	return len(s.runes)
 }
 
 // refusedWords are the engine's own words, and others that people try, with the
 // reason and what to write.
-var refusedWords = map[string]*Problem{
-	"nil":        {Summary: "there is no `nil`", Hint: "ask known(group.name)"},
-	"null":       {Summary: "there is no `null`", Hint: "ask known(group.name)"},
-	"let":        {Summary: "there is no `let`", Hint: "write the value out where it is used"},
-	"if":         {Summary: "there is no `if`", Hint: "write `condition ? value : other value`"},
-	"else":       {Summary: "there is no `else`", Hint: "write `condition ? value : other value`"},
-	"is":         {Summary: "there is no `is`", Hint: "to compare write `==`"},
-	"matches":    {Summary: "there is no `matches`", Hint: "texts are compared with `==`, `!=` and `in`"},
-	"contains":   {Summary: "there is no `contains`", Hint: "texts are compared with `==`, `!=` and `in`"},
-	"startsWith": {Summary: "there is no `startsWith`", Hint: "texts are compared with `==`, `!=` and `in`"},
-	"endsWith":   {Summary: "there is no `endsWith`", Hint: "texts are compared with `==`, `!=` and `in`"},
+var refusedWords = map[string]struct{ summary, hint string }{
+	"nil":        {"there is no `nil`", "ask known(group.name)"},
+	"null":       {"there is no `null`", "ask known(group.name)"},
+	"let":        {"there is no `let`", "write the value out where it is used"},
+	"if":         {"there is no `if`", "write `condition ? value : other value`"},
+	"else":       {"there is no `else`", "write `condition ? value : other value`"},
+	"is":         {"there is no `is`", "to compare write `==`"},
+	"matches":    {"there is no `matches`", "texts are compared with `==`, `!=` and `in`"},
+	"contains":   {"there is no `contains`", "texts are compared with `==`, `!=` and `in`"},
+	"startsWith": {"there is no `startsWith`", "texts are compared with `==`, `!=` and `in`"},
+	"endsWith":   {"there is no `endsWith`", "texts are compared with `==`, `!=` and `in`"},
 }
 
 func (s *scanner) word(from, to int) {
-	if p := refusedWords[string(s.runes[from:to])]; p != nil {
-		s.problem(from, to, p.Summary, p.Hint)
+	if r, refused := refusedWords[string(s.runes[from:to])]; refused {
+		s.problem(from, to, noSuchSign, r.summary, r.hint)
 	}
 }
 
@@ -133,13 +135,13 @@ func (s *scanner) number(from, to int) {
 	whole, fraction, dotted := strings.Cut(word, ".")
 	switch unit := strings.TrimLeft(word, "0123456789."); {
 	case whole == "":
-		s.problem(from, to, fmt.Sprintf("`%s` begins with a point", word), "write 0"+word)
+		s.problem(from, to, badNumber, fmt.Sprintf("`%s` begins with a point", word), "write 0"+word)
 	case unit == "cm", unit == "mm", unit == "in":
-		s.problem(from, to, fmt.Sprintf("`%s`: units do not stand behind a number", word), unitHint(unit))
+		s.problem(from, to, badNumber, fmt.Sprintf("`%s`: units do not stand behind a number", word), unitHint(unit))
 	case !isDigits(whole), dotted && !isDigits(fraction):
-		s.problem(from, to, fmt.Sprintf("`%s` is no number", word), "write plain decimals, such as 0.5 or 12")
+		s.problem(from, to, badNumber, fmt.Sprintf("`%s` is no number", word), "write plain decimals, such as 0.5 or 12")
 	case len(whole) > maxDigits:
-		s.problem(from, to, fmt.Sprintf("`%s` is too large", word), "")
+		s.problem(from, to, badNumber, fmt.Sprintf("`%s` is too large", word), "")
 	}
 }
 
@@ -159,16 +161,16 @@ func (s *scanner) bracket(at int) {
 	c := s.runes[at]
 	if c == '(' || c == '[' {
 		if c == '[' && string(s.last) != "in" {
-			s.problem(at, at+1, "a list stands only behind `in`", "write a list as in `cloth.structure in [\"woven\", \"knit\"]`")
+			s.problem(at, at+1, badList, "a list stands only behind `in`", "write a list as in `cloth.structure in [\"woven\", \"knit\"]`")
 		}
 		if s.open = append(s.open, at); len(s.open) == maxNested+1 {
-			s.problem(at, at+1, "more than 50 brackets inside one another", "split the expression into several")
+			s.problem(at, at+1, tooMuch, "more than 50 brackets inside one another", "split the expression into several")
 		}
 		return
 	}
 	last := len(s.open) - 1
 	if last < 0 || (s.runes[s.open[last]] == '(') != (c == ')') {
-		s.problem(at, at+1, fmt.Sprintf("`%c` closes nothing", c), "")
+		s.problem(at, at+1, brackets, fmt.Sprintf("`%c` closes nothing", c), "")
 		return
 	}
 	if s.closes == nil {
@@ -196,11 +198,6 @@ var refusedSigns = []struct{ sign, summary, hint string }{
 	{"^", "there is no `^`", "multiply the value by itself"},
 	{";", "there is no `;`", "one expression holds one value"},
 	{"#", "there is no `#`", ""},
-	{"`", "a text stands in straight quotes", "write \"knit\""},
-	{"“", "a text stands in straight quotes", "write \"knit\""},
-	{"”", "a text stands in straight quotes", "write \"knit\""},
-	{"‘", "a text stands in straight quotes", "write \"knit\""},
-	{"’", "a text stands in straight quotes", "write \"knit\""},
 	{"−", "this is not the minus sign of the keyboard", "write `-`"},
 	{"–", "this is not the minus sign of the keyboard", "write `-`"},
 	{"×", "there is no `×`", "write `*`"},
@@ -228,19 +225,21 @@ func (s *scanner) sign(at int) int {
 	for _, r := range refusedSigns {
 		if strings.HasPrefix(pair, r.sign) {
 			next := at + utf8.RuneCountInString(r.sign)
-			s.problem(at, next, r.summary, r.hint)
+			s.problem(at, next, noSuchSign, r.summary, r.hint)
 			if r.sign == "//" || r.sign == "/*" {
 				return len(s.runes) // what a comment says is no expression
 			}
 			return next
 		}
 	}
-	if c := s.runes[at]; !strings.ContainsRune(plainSigns, c) {
+	if c := s.runes[at]; strings.ContainsRune("`“”‘’", c) {
+		s.problem(at, at+1, badText, "a text stands in straight quotes", "write \"knit\"")
+	} else if !strings.ContainsRune(plainSigns, c) {
 		what := fmt.Sprintf("`%c`", c)
 		if !unicode.IsPrint(c) {
 			what = fmt.Sprintf("the character %U", c)
 		}
-		s.problem(at, at+1, what+" has no place in an expression", "")
+		s.problem(at, at+1, noSuchSign, what+" has no place in an expression", "")
 	}
 	return at + 1
 }

@@ -51,7 +51,8 @@ func (d Dim) kind() kind {
 type Name struct {
 	Name  string // group.name, in lower case letters, digits and underscores
 	Dim   Dim
-	About string // what it is, for people: "the body's hip girth"
+	About string   // what it is, for people: "the body's hip girth"
+	Words []string // all the texts that it can have; nil where that is open
 }
 
 // Fixed is a name whose number is known when the expression is read, such as a
@@ -186,5 +187,6 @@ func isWord(s string) bool {
 	case "and", "or", "not", "in", "true", "false":
 		return true
 	}
-	return refusedWords[s] != nil
+	_, refused := refusedWords[s]
+	return refused
 }

@@ -23,8 +23,8 @@ func TestIsName(t *testing.T) {
 }
 
 func TestSchema(t *testing.T) {
-	base := NewSchema([]Name{{"zone.ease", Ease, "the ease"}, {"body.hip", Length, "the hip"}})
-	s := base.With(Fixed{Name{"limit.least", Length, "the least"}, 5})
+	base := NewSchema([]Name{{Name: "zone.ease", Dim: Ease, About: "the ease"}, {Name: "body.hip", Dim: Length, About: "the hip"}})
+	s := base.With(Fixed{Name{Name: "limit.least", Dim: Length, About: "the least"}, 5})
 	var names []string
 	for _, n := range s.Names() {
 		names = append(names, n.Name)
@@ -44,10 +44,10 @@ func TestSchema(t *testing.T) {
 }
 
 func TestSchemaPanics(t *testing.T) {
-	hip := Name{"body.hip", Length, ""}
+	hip := Name{Name: "body.hip", Dim: Length, About: ""}
 	for name, f := range map[string]func(){
-		"formula: \"hip\" has not the form group.name": func() { NewSchema([]Name{{"hip", Length, ""}}) },
-		"formula: body.hip has no dimension":           func() { NewSchema([]Name{{"body.hip", 0, ""}}) },
+		"formula: \"hip\" has not the form group.name": func() { NewSchema([]Name{{Name: "hip", Dim: Length, About: ""}}) },
+		"formula: body.hip has no dimension":           func() { NewSchema([]Name{{Name: "body.hip", Dim: 0, About: ""}}) },
 		"formula: body.hip is there twice":             func() { NewSchema([]Name{hip}).With(Fixed{Name: hip}) },
 		"formula: body.hip holds a number, not a text": func() { NewEnv(NewSchema([]Name{hip})).SetText("body.hip", "") },
 	} {
@@ -64,7 +64,7 @@ func TestSchemaPanics(t *testing.T) {
 
 func TestEnvOfAnotherSchema(t *testing.T) {
 	// A name beyond the schema of the Env is still seen by a formula that has it.
-	e := NewEnv(NewSchema([]Name{{"body.hip", Length, ""}}))
+	e := NewEnv(NewSchema([]Name{{Name: "body.hip", Dim: Length, About: ""}}))
 	e.SetNumber("body.waist", 75)
 	f, err := Compile("body.waist == 75", testSchema(), Bool)
 	if err != nil {
@@ -82,7 +82,7 @@ func TestEnvOfAnotherSchema(t *testing.T) {
 
 func TestEnvKnown(t *testing.T) {
 	e := wren()
-	e.schema = e.schema.With(Fixed{Name{"limit.most", Length, ""}, 10})
+	e.schema = e.schema.With(Fixed{Name{Name: "limit.most", Dim: Length, About: ""}, 10})
 	for name, want := range map[string]bool{"limit.most": true, "body.hip": true, "body.upper_bust": false, "limit.least": true} {
 		if e.Known(name) != want {
 			t.Errorf("%s: want %v", name, want)
@@ -106,7 +106,7 @@ func TestNearest(t *testing.T) {
 func TestSuggestNamesFewOrNone(t *testing.T) {
 	var many []Name
 	for c := 'a'; c <= 'm'; c++ {
-		many = append(many, Name{"body." + strings.Repeat(string(c), 5), Length, ""})
+		many = append(many, Name{Name: "body." + strings.Repeat(string(c), 5), Dim: Length})
 	}
 	if got := NewSchema(many).suggest("body.x"); got != "" {
 		t.Errorf("thirteen names are too many for a hint: %s", got)

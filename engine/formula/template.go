@@ -8,6 +8,8 @@ import (
 	"unicode/utf8"
 
 	"github.com/expr-lang/expr/ast"
+
+	"fitadvisor/explain/diag"
 )
 
 // The limits of one text.
@@ -50,7 +52,7 @@ type segment struct {
 // `degrees(...)`. `{{` and `}}` print as braces. The error is [Problems], with their places in text.
 func CompileTemplate(text string, s *Schema) (*Template, error) {
 	if len(text) > utf8.UTFMax*maxText || utf8.RuneCountInString(text) > maxText {
-		return nil, Problems{{0, 1, "the text is longer than 2,000 characters", "shorten it"}}
+		return nil, Problems{{0, 1, tooMuch, "the text is longer than 2,000 characters", "shorten it"}}
 	}
 	r := &templateReader{runes: []rune(text), schema: s}
 	r.read()
@@ -63,6 +65,20 @@ func CompileTemplate(text string, s *Schema) (*Template, error) {
 // Names returns every name in the text's expressions, in the order of the
 // source, those inside known(...) included.
 func (t *Template) Names() []string { return t.names }
+
+// Place returns where a name first stands in the text, and 0, 0 where it does
+// not. In known(...) it is the place of the call.
+func (t *Template) Place(name string) (from, to int) {
+	for _, s := range t.segments {
+		if s.formula == nil {
+			continue
+		}
+		if n := s.formula.root.first(name); n != nil {
+			return n.from + s.at, n.to + s.at
+		}
+	}
+	return 0, 0
+}
 
 // Needs returns the names without which the text cannot be printed, in the
 // order of the source.
@@ -126,8 +142,8 @@ type templateReader struct {
 	count    int             // expressions read
 }
 
-func (r *templateReader) problem(from, to int, summary, hint string) {
-	r.problems = append(r.problems, Problem{from, to, summary, hint})
+func (r *templateReader) problem(from, to int, code diag.Code, summary, hint string) {
+	r.problems = append(r.problems, Problem{from, to, code, summary, hint})
 }
 
 func (r *templateReader) read() {
@@ -142,7 +158,7 @@ func (r *templateReader) read() {
 			r.text.WriteRune(c)
 			at += 2
 		case c == '}':
-			r.problem(at, at+1, "`}` closes nothing", "for a brace in the text write `}}`")
+			r.problem(at, at+1, openBrace, "`}` closes nothing", "for a brace in the text write `}}`")
 			at++
 		default:
 			at = r.braces(at)
@@ -156,11 +172,11 @@ func (r *templateReader) read() {
 func (r *templateReader) braces(at int) int {
 	end := r.closing(at + 1)
 	if end < 0 {
-		r.problem(at, at+1, "`{` is never closed", "for a brace in the text write `{{`")
+		r.problem(at, at+1, openBrace, "`{` is never closed", "for a brace in the text write `{{`")
 		return at + 1
 	}
 	if r.count++; r.count == maxExpressions+1 {
-		r.problem(at, end+1, "more than 30 expressions in one text", "split the text")
+		r.problem(at, end+1, tooMuch, "more than 30 expressions in one text", "split the text")
 	}
 	r.expression(at+1, end)
 	return end + 1
@@ -192,7 +208,7 @@ func (r *templateReader) expression(from, to int) {
 	r.segments = append(r.segments, segment{r.text.String(), f, from, expression.printed(f.root)})
 	r.text.Reset()
 	for _, p := range expression.problems {
-		r.problem(p.From+from, p.To+from, p.Summary, p.Hint)
+		r.problem(p.From+from, p.To+from, p.Code, p.Summary, p.Hint)
 	}
 	r.names = union(r.names, f.names)
 	r.needs = union(r.needs, f.needs)
@@ -231,14 +247,14 @@ func (r *reader) printed(n *node) Dim {
 	case dim != 0:
 		r.want(number, n, r.printer+"(...)")
 		if is := n.dim(); n.kind == number && is != 0 && is != dim {
-			r.problem(n.from, n.to, fmt.Sprintf("write %s(%s)", is.printer(), r.short(n)),
+			r.problem(n.from, n.to, wrongPrinter, fmt.Sprintf("write %s(%s)", is.printer(), r.short(n)),
 				"%s(...) prints %s, and `%s` is %s", r.printer, dim, r.short(n), is)
 		}
 		return dim
 	case n.kind == condition:
-		r.problem(n.from, n.to, fmt.Sprintf("write `%s ? \"yes\" : \"no\"`", r.short(n)), "a condition does not print")
+		r.problem(n.from, n.to, conditionPrinted, fmt.Sprintf("write `%s ? \"yes\" : \"no\"`", r.short(n)), "a condition does not print")
 	case n.kind == number && n.op != opName:
-		r.problem(n.from, n.to, fmt.Sprintf("write length(%[1]s), percent(%[1]s) or count(%[1]s)", r.short(n)),
+		r.problem(n.from, n.to, unitless, fmt.Sprintf("write length(%[1]s), percent(%[1]s) or count(%[1]s)", r.short(n)),
 			"a computed number does not say what it measures")
 	}
 	if n.op == opName {

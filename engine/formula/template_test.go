@@ -140,3 +140,32 @@ func TestRenderFailsAtItsPlace(t *testing.T) {
 		t.Errorf("at %q", got)
 	}
 }
+
+func TestPlaceOfNames(t *testing.T) {
+	const condition, text = "known(body.bust) and body.hip > 1 and body.hip > body.bust", "½ {size.name}: {length(body.hip)} {body.hip}"
+	f, err := Compile(condition, testSchema(), Bool)
+	if err != nil {
+		t.Fatal(err)
+	}
+	tm, err := CompileTemplate(text, testSchema())
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, tt := range []struct {
+		in, name string
+		place    func(string) (from, to int)
+		want     string
+		at       int
+	}{
+		{condition, "body.hip", f.Place, "body.hip", 21},
+		{condition, "body.bust", f.Place, "known(body.bust)", 0},
+		{condition, "body.waist", f.Place, "", 0},
+		{text, "body.hip", tm.Place, "body.hip", 23},
+		{text, "size.name", tm.Place, "size.name", 3},
+		{text, "body.waist", tm.Place, "", 0},
+	} {
+		if from, to := tt.place(tt.name); from != tt.at || string([]rune(tt.in)[from:to]) != tt.want {
+			t.Errorf("%s in %s: from %d to %d", tt.name, tt.in, from, to)
+		}
+	}
+}

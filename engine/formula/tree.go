@@ -44,5 +44,18 @@ type node struct {
 	index    int     // of the name among the formula's names
 }
 
+// first finds the first use of a name at or below the node.
+func (n *node) first(name string) *node {
+	if n.name.Name == name {
+		return n
+	}
+	for _, o := range n.operands {
+		if found := o.first(name); found != nil {
+			return found
+		}
+	}
+	return nil
+}
+
 // isConstant reports whether the node's value was known when it was read.
 func (n *node) isConstant() bool { return n.value != nil }

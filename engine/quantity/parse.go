@@ -18,7 +18,7 @@ func ParseUnit(s string) (Unit, error) {
 	}
 	shown := []rune(s)
 	shown = shown[:min(len(shown), longestText)]
-	return "", &Error{Summary: fmt.Sprintf("`%s` is no unit for this", string(shown)), Hint: hint, To: len(shown)}
+	return "", &Error{Code: unknownUnit, Summary: fmt.Sprintf("`%s` is no unit for this", string(shown)), Hint: hint, To: len(shown)}
 }
 
 // ParseLength reads one length: "98 cm", "38 1/2 in", "38-1/2 in", `38½"`, `5' 6"`, "-2 cm". A number without a unit is
@@ -145,7 +145,7 @@ func (p *parser) single() measure {
 	m := p.measure()
 	from := p.skipSpace()
 	if p.takeDots() || p.take('-') {
-		p.fail(from, len(p.text), fmt.Sprintf("expected %s, got a range", p.want.name), "write one value")
+		p.fail(from, len(p.text), oneValue, fmt.Sprintf("expected %s, got a range", p.want.name), "write one value")
 	}
 	p.end()
 	return m
@@ -185,13 +185,13 @@ func (p *parser) settle(e *ends) {
 	low, high := &e.low, &e.high
 	switch {
 	case e.dashed && (low.negative || high.negative):
-		p.fail(low.from, high.to, "a range with an end below zero cannot be written with a dash",
+		p.fail(low.from, high.to, unclearDash, "a range with an end below zero cannot be written with a dash",
 			fmt.Sprintf("write `%s .. %s`", p.slice(low.from, low.to), p.slice(high.from, high.to)))
 	case low.unit != unit{} && high.unit == unit{}:
-		p.fail(high.from, high.to, fmt.Sprintf("`%s` has no unit", p.slice(high.from, high.to)),
+		p.fail(high.from, high.to, noUnit, fmt.Sprintf("`%s` has no unit", p.slice(high.from, high.to)),
 			"write the unit after the last value: it covers both")
 	case low.unit == unit{} && high.inches.of != 0:
-		p.fail(low.from, low.to, fmt.Sprintf("`%s` could be feet or inches", p.slice(low.from, low.to)),
+		p.fail(low.from, low.to, noUnit, fmt.Sprintf("`%s` could be feet or inches", p.slice(low.from, low.to)),
 			"write the unit after both values")
 	case low.unit == unit{}:
 		low.unit = high.unit
@@ -203,7 +203,7 @@ func (p *parser) upsideDown(e ends) {
 	if e.dashed && e.high.whole == 0 && e.high.fraction {
 		hint = "write the smaller end first; a mixed number is written `38 1/2`"
 	}
-	p.fail(e.low.from, e.high.to, "the range runs from the larger end to the smaller", hint)
+	p.fail(e.low.from, e.high.to, upsideDown, "the range runs from the larger end to the smaller", hint)
 }
 
 // length returns what m measures, in nanometres.
@@ -211,10 +211,10 @@ func (p *parser) length(m measure, bare Unit) Length {
 	u := m.unit
 	switch {
 	case u == percent:
-		p.fail(m.from, m.to, "expected a length, got a percentage", aLength.example)
+		p.fail(m.from, m.to, notPercent, "expected a length, got a percentage", aLength.example)
 	case u == unit{} && bare == "":
 		text := p.slice(m.from, m.to)
-		p.fail(m.from, m.to, fmt.Sprintf("`%s` has no unit", text),
+		p.fail(m.from, m.to, noUnit, fmt.Sprintf("`%s` has no unit", text),
 			fmt.Sprintf("write `%s cm` or `%s in`, or set `units:` once for the whole file", text, text))
 	case u == unit{}:
 		u.size = bare.length()
@@ -224,7 +224,7 @@ func (p *parser) length(m measure, bare Unit) Length {
 		l += p.times(m.inches, Inch)
 	}
 	if l > longest {
-		p.fail(m.from, m.to, fmt.Sprintf("`%s` is more than 100 m", p.slice(m.from, m.to)), "check the number and its unit")
+		p.fail(m.from, m.to, outOfReach, fmt.Sprintf("`%s` is more than 100 m", p.slice(m.from, m.to)), "check the number and its unit")
 	}
 	if m.negative {
 		return -l
@@ -239,7 +239,7 @@ func (p *parser) times(n number, size Length) Length {
 	}
 	part := n.part * int64(size)
 	if part%n.of != 0 {
-		p.fail(n.from, n.to, fmt.Sprintf("`%s` is finer than a nanometre", p.slice(n.from, n.to)),
+		p.fail(n.from, n.to, outOfReach, fmt.Sprintf("`%s` is finer than a nanometre", p.slice(n.from, n.to)),
 			"write fewer decimals, at most 7 of a centimetre")
 	}
 	return Length(n.whole)*size + Length(part/n.of)
@@ -250,13 +250,13 @@ func (p *parser) percent(m measure) float64 {
 	text := p.slice(m.from, m.to)
 	switch {
 	case m.unit == unit{}:
-		p.fail(m.from, m.to, fmt.Sprintf("`%s` has no percent sign", text), fmt.Sprintf("write `%s %%`", text))
+		p.fail(m.from, m.to, percentWanted, fmt.Sprintf("`%s` has no percent sign", text), fmt.Sprintf("write `%s %%`", text))
 	case m.unit != percent:
-		p.fail(m.from, m.to, "expected a percentage, got a length", aPercentage.example)
+		p.fail(m.from, m.to, percentWanted, "expected a percentage, got a length", aPercentage.example)
 	case m.fraction:
-		p.fail(m.from, m.to, fmt.Sprintf("`%s` is a fraction", text), "write a percentage with decimals, as in `2.5 %`")
+		p.fail(m.from, m.to, noTapeHasIt, fmt.Sprintf("`%s` is a fraction", text), "write a percentage with decimals, as in `2.5 %`")
 	case m.whole > 1000 || m.whole == 1000 && m.part > 0:
-		p.fail(m.from, m.to, fmt.Sprintf("`%s` is more than 1000 %%", text), "check the number")
+		p.fail(m.from, m.to, outOfReach, fmt.Sprintf("`%s` is more than 1000 %%", text), "check the number")
 	}
 	if p.err != nil {
 		return 0

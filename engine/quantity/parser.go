@@ -24,14 +24,14 @@ func newParser(s string, want kind) *parser {
 	p := &parser{text: []rune(s), want: want}
 	if len(p.text) > longestText {
 		p.text = p.text[:longestText]
-		p.fail(0, longestText, fmt.Sprintf("this is too long for %s", want.name), want.example)
+		p.fail(0, longestText, unreadable, fmt.Sprintf("this is too long for %s", want.name), want.example)
 	}
 	return p
 }
 
-func (p *parser) fail(from, to int, summary, hint string) {
+func (p *parser) fail(from, to int, code Code, summary, hint string) {
 	if p.err == nil {
-		p.err = &Error{Summary: summary, Hint: hint, From: from, To: to}
+		p.err = &Error{Code: code, Summary: summary, Hint: hint, From: from, To: to}
 	}
 	p.pos = len(p.text)
 }
@@ -115,10 +115,10 @@ func (p *parser) unexpected(from int) {
 	from = p.skipSpace()
 	rest := strings.TrimRightFunc(p.slice(from, len(p.text)), unicode.IsSpace)
 	if rest == "" {
-		p.fail(from, len(p.text), fmt.Sprintf("expected %s, got nothing", p.want.name), p.want.example)
+		p.fail(from, len(p.text), unreadable, fmt.Sprintf("expected %s, got nothing", p.want.name), p.want.example)
 		return
 	}
-	p.fail(from, len(p.text), fmt.Sprintf("`%s` cannot be read as part of %s", rest, p.want.name), p.want.example)
+	p.fail(from, len(p.text), unreadable, fmt.Sprintf("`%s` cannot be read as part of %s", rest, p.want.name), p.want.example)
 }
 
 // measure reads a number and its unit, if it has one; with feet, also the inches.
@@ -149,12 +149,12 @@ func (p *parser) afterFeet(m *measure) {
 	switch {
 	case p.err != nil:
 	case u != inches:
-		p.fail(m.inches.from, m.to, fmt.Sprintf("expected inches after feet, got `%s`", p.slice(m.inches.from, m.to)),
+		p.fail(m.inches.from, m.to, feetAndInches, fmt.Sprintf("expected inches after feet, got `%s`", p.slice(m.inches.from, m.to)),
 			fmt.Sprintf("write `%s\"` or `%s in`", number, number))
 	case m.part != 0:
-		p.fail(m.from, m.to, "whole feet are wanted before inches", aLength.example)
+		p.fail(m.from, m.to, feetAndInches, "whole feet are wanted before inches", aLength.example)
 	case m.inches.whole >= 12:
-		p.fail(m.inches.from, m.to, fmt.Sprintf("`%s` inches are more than a foot", number), "write fewer than 12 inches after feet")
+		p.fail(m.inches.from, m.to, feetAndInches, fmt.Sprintf("`%s` inches are more than a foot", number), "write fewer than 12 inches after feet")
 	}
 }
 
@@ -180,7 +180,7 @@ func (p *parser) unit() unit {
 		if short := shortUnits[strings.ToLower(word)]; short != "" {
 			hint = fmt.Sprintf("write `%s`", short)
 		}
-		p.fail(from, p.pos, fmt.Sprintf("unknown unit `%s`", word), hint)
+		p.fail(from, p.pos, unknownUnit, fmt.Sprintf("unknown unit `%s`", word), hint)
 	}
 	return u
 }
@@ -195,9 +195,10 @@ func (p *parser) number() number {
 	p.skipDigits()
 	switch {
 	case p.at(0) == '.' && isDigit(p.at(1)):
-		n.whole = p.whole(n.from)
-		p.pos++
-		p.decimals(&n)
+		if n.whole = p.whole(n.from); p.err == nil {
+			p.pos++
+			p.decimals(&n)
+		}
 	case p.pos == n.from:
 		p.unexpected(n.from)
 	case p.at(0) == '/':
@@ -229,7 +230,7 @@ func (p *parser) mixed(n *number) {
 	case r == ratio{}, dashed && r.part >= r.of:
 		p.pos = start
 	case dashed && n.whole == 0:
-		p.fail(n.from, p.pos, fmt.Sprintf("`%s` could be a range or a fraction", p.slice(n.from, p.pos)),
+		p.fail(n.from, p.pos, unclearDash, fmt.Sprintf("`%s` could be a range or a fraction", p.slice(n.from, p.pos)),
 			fmt.Sprintf("write `0 .. %d/%d` or `%d/%d`", r.part, r.of, r.part, r.of))
 	default:
 		p.setFraction(n, r)
@@ -242,10 +243,10 @@ func (p *parser) setFraction(n *number, r ratio) {
 	switch {
 	case p.err != nil:
 	case r.of < 2 || r.of > 64 || r.of&(r.of-1) != 0:
-		p.fail(n.from, p.pos, fmt.Sprintf("`%d/%d` is no fraction of a tape measure", r.part, r.of),
+		p.fail(n.from, p.pos, noTapeHasIt, fmt.Sprintf("`%d/%d` is no fraction of a tape measure", r.part, r.of),
 			"write halves, 4ths, 8ths, 16ths, 32nds or 64ths")
 	case r.part >= r.of:
-		p.fail(n.from, p.pos, fmt.Sprintf("the fraction `%d/%d` is not below one", r.part, r.of),
+		p.fail(n.from, p.pos, noTapeHasIt, fmt.Sprintf("the fraction `%d/%d` is not below one", r.part, r.of),
 			"write a space before the fraction, as in `38 1/2`")
 	}
 }
@@ -259,7 +260,7 @@ func (p *parser) decimals(n *number) {
 		to--
 	}
 	if to-from > mostDecimals {
-		p.fail(n.from, p.pos, fmt.Sprintf("`%s` has too many decimals", p.slice(n.from, p.pos)), "write fewer decimals")
+		p.fail(n.from, p.pos, outOfReach, fmt.Sprintf("`%s` has too many decimals", p.slice(n.from, p.pos)), "write fewer decimals")
 		return
 	}
 	for _, d := range p.text[from:to] {
@@ -281,7 +282,7 @@ func (p *parser) refuseComma(from int) {
 	if strings.Contains(written, ".") || p.at(0) == ',' || p.at(0) == '.' {
 		hint = "write the thousands without a comma"
 	}
-	p.fail(from, p.pos, fmt.Sprintf("`%s,%s` has a decimal comma", written, after), hint)
+	p.fail(from, p.pos, decimalComma, fmt.Sprintf("`%s,%s` has a decimal comma", written, after), hint)
 }
 
 // whole returns the value of the digits between a place and the current one.
@@ -289,7 +290,7 @@ func (p *parser) whole(from int) int64 {
 	n := int64(0)
 	for _, d := range p.text[from:p.pos] {
 		if n = 10*n + int64(d-'0'); n > largestWhole {
-			p.fail(from, p.pos, fmt.Sprintf("`%s` is too large a number", p.slice(from, p.pos)), "check the number and its unit")
+			p.fail(from, p.pos, outOfReach, fmt.Sprintf("`%s` is too large a number", p.slice(from, p.pos)), "check the number and its unit")
 			return 0
 		}
 	}
@@ -320,7 +321,7 @@ func (p *parser) takeRatio() ratio {
 	middle := p.pos
 	p.skipDigits()
 	if p.pos == middle {
-		p.fail(from, p.pos, fmt.Sprintf("`%s` is half a fraction", p.slice(from, middle)), "write it as in `1/2`")
+		p.fail(from, p.pos, noTapeHasIt, fmt.Sprintf("`%s` is half a fraction", p.slice(from, middle)), "write it as in `1/2`")
 		return ratio{}
 	}
 	return ratio{part, p.whole(middle)}

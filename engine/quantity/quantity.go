@@ -90,9 +90,28 @@ type PercentRange struct {
 	HasLow, HasHigh bool
 }
 
+// Code names a kind of mistake. The codes of all files' mistakes are explained in package explain/diag.
+type Code string
+
+const (
+	noUnit        Code = "FA0201"
+	unknownUnit   Code = "FA0202"
+	decimalComma  Code = "FA0203"
+	oneValue      Code = "FA0204" // where a range was written
+	upsideDown    Code = "FA0205"
+	unclearDash   Code = "FA0206"
+	notPercent    Code = "FA0207" // a percentage where a length is wanted
+	percentWanted Code = "FA0208"
+	noTapeHasIt   Code = "FA0209" // a fraction
+	unreadable    Code = "FA0210"
+	outOfReach    Code = "FA0211" // too large, or too fine
+	feetAndInches Code = "FA0212"
+)
+
 // Error says what is wrong with a text and how to mend it. From and To are rune offsets of the part at fault in the text
 // that was parsed, To not included.
 type Error struct {
+	Code          Code
 	Summary, Hint string
 	From, To      int
 }

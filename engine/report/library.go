@@ -2,6 +2,7 @@ package report
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"fitadvisor/engine"
@@ -13,10 +14,29 @@ import (
 func Recipes(rs []*engine.Recipe) *explain.Document {
 	t := explain.Table{Header: []string{"recipe", "garment type", "for", "chosen by"}}
 	for _, r := range rs {
-		t.Rows = append(t.Rows, []string{r.Name, r.Title, r.Draft, chosenBy(r)})
+		t.Rows = append(t.Rows, []string{marked(r.Name, r.Own), r.Title, r.Draft, chosenBy(r)})
+	}
+	return listed(t, "`advisor recipe show NAME` says what decides the size of one, and why.")
+}
+
+// yours marks a name in a list as a person's own.
+const yours = " *"
+
+func marked(name string, own bool) string {
+	if own {
+		return name + yours
+	}
+	return name
+}
+
+// listed lays out a list, and says below it what a mark in it means and how to
+// see more.
+func listed(t explain.Table, more string) *explain.Document {
+	if slices.ContainsFunc(t.Rows, func(row []string) bool { return strings.HasSuffix(row[0], yours) }) {
+		more += " Your own are marked with *."
 	}
 	d := &explain.Document{}
-	d.Add(t, explain.Sentence("`advisor recipe show NAME` says what decides the size of one, and why."))
+	d.Add(t, explain.Sentence(more))
 	return d
 }
 
@@ -36,13 +56,13 @@ func Recipe(r *engine.Recipe, v *engine.Vocabulary, units quantity.Unit) *explai
 	d.Add(explain.Heading(capital(r.Title)+" ("+r.Name+")"), explain.Sentence(r.Because), facts(r, v))
 	for i := range r.Zones {
 		z := &r.Zones[i]
-		d.Add(explain.Heading(zoneHeading(z)), zoneFacts(z, units))
+		d.Add(explain.Heading(zoneHeading(z)), zoneFacts(z, units, r.At.File))
 	}
 	if len(r.Openings) > 0 {
 		d.Add(explain.Heading("Getting in"), openingFacts(r, v, units))
 	}
 	if len(r.Rules) > 0 {
-		d.Add(explain.Heading("Its own cautions"), ruleSteps(r.Rules))
+		d.Add(explain.Heading("Its own cautions"), ruleSteps(r.Rules, r.At.File))
 	}
 	d.Add(explain.Sentence("Source: " + r.Source + ". File: " + r.At.File))
 	return d
@@ -51,6 +71,9 @@ func Recipe(r *engine.Recipe, v *engine.Vocabulary, units quantity.Unit) *explai
 func facts(r *engine.Recipe, v *engine.Vocabulary) explain.Steps {
 	var s explain.Steps
 	add := func(mark, text string) { s.Items = append(s.Items, explain.Step{Mark: mark, Text: text}) }
+	if len(r.BasedOn) > 0 {
+		add("based on", basedOn(r))
+	}
 	add("drafted for", r.Draft)
 	add("chosen by", controllingWords(r, v))
 	if r.HangsFrom != "" {
@@ -74,6 +97,15 @@ func facts(r *engine.Recipe, v *engine.Vocabulary) explain.Steps {
 		add("style holds", fmt.Sprintf("%d down and %d up from the chart size", r.MovesDown, r.MovesUp))
 	}
 	return s
+}
+
+// basedOn names the types that fields are taken over from, with their files.
+func basedOn(r *engine.Recipe) string {
+	names := make([]string, len(r.BasedOn))
+	for i, o := range r.BasedOn {
+		names[i] = o.Name + " (" + o.File + ")"
+	}
+	return strings.Join(names, ", which is based on ")
 }
 
 func controllingWords(r *engine.Recipe, v *engine.Vocabulary) string {
@@ -113,7 +145,9 @@ func zoneHeading(z *engine.Zone) string {
 	return name + " is mended"
 }
 
-func zoneFacts(z *engine.Zone, units quantity.Unit) explain.Steps {
+// zoneFacts tells of a zone, and where it or its ease stands in another file than
+// the recipe's.
+func zoneFacts(z *engine.Zone, units quantity.Unit, recipe string) explain.Steps {
 	var s explain.Steps
 	add := func(mark, text string) {
 		if text != "" {
@@ -135,6 +169,12 @@ func zoneFacts(z *engine.Zone, units quantity.Unit) explain.Steps {
 	add("why", z.Because)
 	add("mend", z.Mend)
 	add("source", z.Source)
+	if z.Ease != nil && z.EaseAt.File != z.At.File {
+		add("ease from", z.EaseAt.String())
+	}
+	if z.At.File != recipe {
+		add("from", z.At.String())
+	}
 	return s
 }
 
@@ -179,11 +219,9 @@ func openingFacts(r *engine.Recipe, v *engine.Vocabulary, units quantity.Unit) e
 func Rules(rs []*engine.Rule) *explain.Document {
 	t := explain.Table{Header: []string{"rule", "severity", "looks at", "topic"}}
 	for _, r := range rs {
-		t.Rows = append(t.Rows, []string{r.ID, string(r.Severity), looksAt(r), r.Topic})
+		t.Rows = append(t.Rows, []string{marked(r.ID, r.Own), string(r.Severity), looksAt(r), r.Topic})
 	}
-	d := &explain.Document{}
-	d.Add(t, explain.Sentence("`advisor rule show ID` gives one in full."))
-	return d
+	return listed(t, "`advisor rule show ID` gives one in full.")
 }
 
 func looksAt(r *engine.Rule) string {
@@ -196,10 +234,15 @@ func looksAt(r *engine.Rule) string {
 	return "the whole garment"
 }
 
-func ruleSteps(rs []*engine.Rule) explain.Steps {
+// ruleSteps tells of a recipe's rules, and where they stand in another file.
+func ruleSteps(rs []*engine.Rule, recipe string) explain.Steps {
 	var s explain.Steps
 	for _, r := range rs {
-		s.Items = append(s.Items, explain.Step{Mark: string(r.Severity), Text: r.Written.Say, Lines: []string{"When: " + r.Written.When, "[" + r.ID + ", " + r.Source + "]"}})
+		lines := []string{"When: " + r.Written.When, "[" + r.ID + ", " + r.Source + "]"}
+		if r.At.File != recipe {
+			lines = append(lines, "From "+r.At.String())
+		}
+		s.Items = append(s.Items, explain.Step{Mark: string(r.Severity), Text: r.Written.Say, Lines: lines})
 	}
 	return s
 }
@@ -213,6 +256,7 @@ func Rule(r *engine.Rule) *explain.Document {
 		}
 	}
 	add("severity", string(r.Severity))
+	add("stands in for", r.Replaces)
 	add("looks at", looksAt(r))
 	add("when", r.Written.When)
 	for _, l := range r.Limits {

@@ -23,6 +23,8 @@ type RecipeJSON struct {
 	Openings     []OpeningJSON `json:"openings"`
 	Cautions     []string      `json:"cautions"`
 	Source       string        `json:"source"`
+	BasedOn      []string      `json:"based_on,omitempty"` // types whose fields are taken over, the nearest first
+	Own          bool          `json:"own,omitempty"`      // a person's own, not shipped
 	At           string        `json:"at"`
 }
 
@@ -43,6 +45,7 @@ type ZoneJSON struct {
 	Mend    string      `json:"mend,omitempty"`
 	Because string      `json:"because,omitempty"`
 	Source  string      `json:"source,omitempty"`
+	From    string      `json:"from,omitempty"` // the place in the file of another type
 }
 
 // OpeningJSON is where the body gets in.
@@ -57,12 +60,19 @@ func RecipeFacts(r *engine.Recipe, v *engine.Vocabulary) RecipeJSON {
 	out := RecipeJSON{Name: r.Name, Title: r.Title, Draft: r.Draft, Because: r.Because, Controlling: r.Controlling.Names,
 		BetweenSizes: string(r.Settle(v)), HangsFrom: r.HangsFrom, Stretch: r.Stretch.Kind, LeastStretch: r.Stretch.Least,
 		WornOver: append([]string{}, r.WornOver...), Grading: GradingJSON{r.Grading.Sensible, r.Grading.Because},
-		Zones: []ZoneJSON{}, Openings: []OpeningJSON{}, Cautions: []string{}, Source: r.Source, At: r.At.String()}
+		Zones: []ZoneJSON{}, Openings: []OpeningJSON{}, Cautions: []string{}, Source: r.Source, Own: r.Own, At: r.At.String()}
+	for _, o := range r.BasedOn {
+		out.BasedOn = append(out.BasedOn, o.Name)
+	}
 	if r.Controlling.Formula != nil {
 		out.Controlling = []string{r.Controlling.Formula.Source()}
 	}
 	for i := range r.Zones {
-		out.Zones = append(out.Zones, zoneJSON(&r.Zones[i]))
+		z := zoneJSON(&r.Zones[i])
+		if at := r.Zones[i].At; at.File != r.At.File {
+			z.From = at.String()
+		}
+		out.Zones = append(out.Zones, z)
 	}
 	for _, o := range r.Openings {
 		one := OpeningJSON{Name: o.Name, Closure: "none", Passes: [][]string{}}

@@ -3,10 +3,12 @@
 // A reader of files collects a [List], with all problems of a file at once, and returns [List.Err]. Only the command at
 // the outside prints, with [Write], which shows each problem with its line and a hint:
 //
-//	wren.yaml:8:3: error: unknown measurement `hips`
+//	wren.yaml:8:3: error[FA0302]: unknown measurement `hips`
 //	    8 |   hips: 44 1/4
 //	      |   ^^^^
 //	  hint: did you mean `hip`?
+//
+// Each problem has a [Code], and each code a [Page] that says more.
 package diag
 
 import (
@@ -53,17 +55,26 @@ func (s Severity) String() string {
 	return "error"
 }
 
+// Code names a kind of mistake, such as "FA0302": one that a person makes and mends in one way. The code stands where
+// problems of its kind are made, as a constant.
+type Code string
+
 // Diagnostic is one problem: what is wrong (Summary, without a full stop), how to mend it (Hint, may be empty) and
 // where it is.
 type Diagnostic struct {
 	Severity      Severity
+	Code          Code
 	Summary, Hint string
 	Range         Range
 }
 
 // String returns the problem on one line, without its hint. Characters that would disturb a terminal are replaced.
 func (d Diagnostic) String() string {
-	head := fmt.Sprintf("%v: %s", d.Severity, d.Summary)
+	head := d.Severity.String()
+	if d.Code != "" {
+		head += "[" + string(d.Code) + "]"
+	}
+	head += ": " + d.Summary
 	if place := d.Range.String(); place != "" {
 		head = place + ": " + head
 	}
@@ -73,7 +84,7 @@ func (d Diagnostic) String() string {
 // List is any number of problems. As an error it names the first one and counts the rest.
 type List []Diagnostic
 
-// Error returns "rules/cloth.yaml:12:3: error: ..., and 2 more problems".
+// Error returns "rules/cloth.yaml:12:3: error[FA0515]: ..., and 2 more problems".
 func (l List) Error() string {
 	if len(l) == 0 {
 		return "no problems"

@@ -27,75 +27,75 @@ func TestWrite(t *testing.T) {
 		list   diag.List
 		want   string
 	}{
-		{"error with hint", source, diag.List{{diag.Error, "unknown key `kind`", "did you mean `name`?", span(1, 1, 5)}}, `
-wren.yaml:1:1: error: unknown key ` + "`kind`" + `
+		{"error with hint", source, diag.List{{diag.Error, "FA0101", "unknown key `kind`", "did you mean `name`?", span(1, 1, 5)}}, `
+wren.yaml:1:1: error[FA0101]: unknown key ` + "`kind`" + `
     1 | kind: body
       | ^^^^
   hint: did you mean ` + "`name`" + `?
 `},
-		{"warning after a tab, before a carriage return", source, diag.List{{diag.Warning, "an odd value", "", span(2, 8, 14)}}, `
-wren.yaml:2:8: warning: an odd value
+		{"warning after a tab, before a carriage return", source, diag.List{{diag.Warning, "FA0101", "an odd value", "", span(2, 8, 14)}}, `
+wren.yaml:2:8: warning[FA0101]: an odd value
     2 |  bust: 38 1/2
       |        ^^^^^^
 `},
-		{"no severity is an error", source, diag.List{{Summary: "wrong", Range: span(1, 1, 1)}}, `
+		{"no severity is an error, no code is none", source, diag.List{{Summary: "wrong", Range: span(1, 1, 1)}}, `
 wren.yaml:1:1: error: wrong
     1 | kind: body
       | ^
 `},
-		{"control characters are made visible", source, diag.List{{diag.Error, "bad \x1b[31m\u202e", "drop \x00 it", span(3, 14, 15)}}, `
-wren.yaml:3:14: error: bad �[31m�
+		{"control characters are made visible", source, diag.List{{diag.Error, "FA0101", "bad \x1b[31m\u202e", "drop \x00 it", span(3, 14, 15)}}, `
+wren.yaml:3:14: error[FA0101]: bad �[31m�
     3 | name: Übung "�[31m"
       |              ^
   hint: drop � it
 `},
-		{"an empty line", source, diag.List{{diag.Error, "nothing here", "", span(4, 1, 2)}}, `
-wren.yaml:4:1: error: nothing here
+		{"an empty line", source, diag.List{{diag.Error, "FA0101", "nothing here", "", span(4, 1, 2)}}, `
+wren.yaml:4:1: error[FA0101]: nothing here
     4 |
       | ^
 `},
-		{"past the end of the last line", source, diag.List{{diag.Error, "too short", "", span(5, 9, 12)}}, `
-wren.yaml:5:9: error: too short
+		{"past the end of the last line", source, diag.List{{diag.Error, "FA0101", "too short", "", span(5, 9, 12)}}, `
+wren.yaml:5:9: error[FA0101]: too short
     5 | last
       |     ^
 `},
-		{"over several lines", source, diag.List{{diag.Error, "long", "", diag.Range{File: "wren.yaml", Start: diag.Pos{Line: 1, Column: 7}, End: diag.Pos{Line: 3, Column: 2}}}}, `
-wren.yaml:1:7: error: long
+		{"over several lines", source, diag.List{{diag.Error, "FA0101", "long", "", diag.Range{File: "wren.yaml", Start: diag.Pos{Line: 1, Column: 7}, End: diag.Pos{Line: 3, Column: 2}}}}, `
+wren.yaml:1:7: error[FA0101]: long
     1 | kind: body
       |       ^^^^
 `},
-		{"a line that is not there", source, diag.List{{diag.Error, "lost", "", span(9, 1, 2)}}, `
-wren.yaml:9:1: error: lost
+		{"a line that is not there", source, diag.List{{diag.Error, "FA0101", "lost", "", span(9, 1, 2)}}, `
+wren.yaml:9:1: error[FA0101]: lost
 `},
-		{"the file as a whole", source, diag.List{{diag.Error, "the file is empty", "", diag.Range{File: "wren.yaml"}}}, `
-wren.yaml: error: the file is empty
+		{"the file as a whole", source, diag.List{{diag.Error, "FA0101", "the file is empty", "", diag.Range{File: "wren.yaml"}}}, `
+wren.yaml: error[FA0101]: the file is empty
 `},
 		{"no place", source, diag.List{{Severity: diag.Error, Summary: "no recipe", Hint: "name one"}}, `
 error: no recipe
   hint: name one
 `},
-		{"a byte order mark has no column", "\ufeffkind: x", diag.List{{diag.Error, "bad", "", span(1, 7, 8)}}, `
-wren.yaml:1:7: error: bad
+		{"a byte order mark has no column", "\ufeffkind: x", diag.List{{diag.Error, "FA0101", "bad", "", span(1, 7, 8)}}, `
+wren.yaml:1:7: error[FA0101]: bad
     1 | kind: x
       |       ^
 `},
-		{"a long line, at its beginning", long, diag.List{{diag.Error, "bad", "", span(1, 1, 5)}}, `
-wren.yaml:1:1: error: bad
+		{"a long line, at its beginning", long, diag.List{{diag.Error, "FA0101", "bad", "", span(1, 1, 5)}}, `
+wren.yaml:1:1: error[FA0101]: bad
     1 | head: abcdefghi abcdefghi abcdefghi abcdefghi abcdefghi abcdefghi abcdefghi abcdefghi abcdefghi abc…
       | ^^^^
 `},
-		{"a long line, in its middle", long, diag.List{{diag.Error, "bad", "", span(1, 157, 166)}}, `
-wren.yaml:1:157: error: bad
+		{"a long line, in its middle", long, diag.List{{diag.Error, "FA0101", "bad", "", span(1, 157, 166)}}, `
+wren.yaml:1:157: error[FA0101]: bad
     1 | …bcdefghi abcdefghi abcdefghi abcdefghi abcdefghi abcdefghi abcdefghi abcdefghi abcdefghi abcdefghi…
       |                                         ^^^^^^^^^
 `},
-		{"a long line, at its end", long, diag.List{{diag.Error, "bad", "", span(1, 307, 310)}}, `
-wren.yaml:1:307: error: bad
+		{"a long line, at its end", long, diag.List{{diag.Error, "FA0101", "bad", "", span(1, 307, 310)}}, `
+wren.yaml:1:307: error[FA0101]: bad
     1 | …efghi abcdefghi abcdefghi abcdefghi abcdefghi abcdefghi abcdefghi abcdefghi abcdefghi abcdefghi end
       |                                                                                                  ^^^
 `},
-		{"line numbers of many digits", strings.Repeat("\n", 123455) + "x", diag.List{{diag.Error, "bad", "", span(123456, 1, 2)}}, `
-wren.yaml:123456:1: error: bad
+		{"line numbers of many digits", strings.Repeat("\n", 123455) + "x", diag.List{{diag.Error, "FA0101", "bad", "", span(123456, 1, 2)}}, `
+wren.yaml:123456:1: error[FA0101]: bad
 123456 | x
        | ^
 `},
@@ -236,13 +236,14 @@ func ExampleWrite() {
 	source := []byte("kind: body\nmeasurements:\n  hips: 44 1/4\n")
 	list := diag.List{{
 		Severity: diag.Error,
+		Code:     "FA0302",
 		Summary:  "unknown measurement `hips`",
 		Hint:     "did you mean `" + diag.Near("hips", []string{"waist", "hip"}) + "`?",
 		Range:    diag.Range{File: "wren.yaml", Start: diag.Pos{Line: 3, Column: 3}, End: diag.Pos{Line: 3, Column: 7}},
 	}}
 	diag.Write(os.Stdout, list, diag.Sources{"wren.yaml": source})
 	// Output:
-	// wren.yaml:3:3: error: unknown measurement `hips`
+	// wren.yaml:3:3: error[FA0302]: unknown measurement `hips`
 	//     3 |   hips: 44 1/4
 	//       |   ^^^^
 	//   hint: did you mean `hip`?

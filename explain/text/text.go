@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"io"
 	"reflect"
+	"slices"
 	"strings"
 	"unicode/utf8"
 
@@ -58,6 +59,8 @@ func (p *printer) block(b explain.Block) error {
 		p.out.WriteString(p.bold(string(b)) + "\n")
 	case explain.Sentence:
 		p.wrap(string(b), "", "")
+	case explain.Verbatim:
+		p.verbatim(string(b))
 	case explain.Steps:
 		p.steps(b)
 	case explain.Tree:
@@ -94,6 +97,12 @@ func (p *printer) wrap(s, first, further string) {
 		line, empty = line+word, false
 	}
 	p.out.WriteString(strings.TrimRight(line, " ") + "\n")
+}
+
+func (p *printer) verbatim(s string) {
+	for line := range strings.Lines(s) {
+		p.out.WriteString(strings.TrimRight("    "+line, " \n") + "\n")
+	}
 }
 
 func width(s string) int { return utf8.RuneCountInString(s) }
@@ -144,8 +153,9 @@ func (p *printer) table(t explain.Table) error {
 	p.drawer.Configure(func(c *tablewriter.Config) {
 		c.Header.Alignment.PerColumn, c.Row.Alignment.PerColumn = align, align
 	})
-	p.drawer.Header(t.Header)
-	if err := p.drawer.Bulk(t.Rows); err != nil {
+	rows := fit(t, p.Width)
+	p.drawer.Header(rows[0])
+	if err := p.drawer.Bulk(rows[1:]); err != nil {
 		return err
 	}
 	if err := p.drawer.Render(); err != nil {
@@ -157,6 +167,62 @@ func (p *printer) table(t explain.Table) error {
 	return nil
 }
 
+// gap is what stands between two columns.
+const gap = "  "
+
+// fit returns the header and the rows of a table with long cells folded, so that
+// it is no wider than it may be: columns that are narrower than their share leave
+// the rest to the wide ones.
+func fit(t explain.Table, most int) [][]string {
+	rows := append([][]string{t.Header}, t.Rows...)
+	var widths, order []int
+	for _, row := range rows {
+		for i, cell := range row {
+			if i == len(widths) {
+				widths, order = append(widths, 0), append(order, i)
+			}
+			widths[i] = max(widths[i], width(cell))
+		}
+	}
+	slices.SortStableFunc(order, func(a, b int) int { return widths[a] - widths[b] })
+	left := most - len(gap)*(len(widths)-1)
+	for n, i := range order {
+		widths[i] = min(widths[i], max(1, left/(len(order)-n)))
+		left -= widths[i]
+	}
+	folded := make([][]string, len(rows))
+	for r, row := range rows {
+		for i, cell := range row {
+			folded[r] = append(folded[r], fold(cell, widths[i]))
+		}
+	}
+	return folded
+}
+
+// fold breaks a text into lines between words, and within those that are too long
+// for one.
+func fold(s string, most int) string {
+	if width(s) <= most {
+		return s
+	}
+	var lines []string
+	line := ""
+	for word := range strings.FieldsSeq(s) {
+		switch {
+		case line == "":
+			line = word
+		case width(line)+1+width(word) <= most:
+			line += " " + word
+		default:
+			lines, line = append(lines, line), word
+		}
+		for letters := []rune(line); len(letters) > most; letters = []rune(line) {
+			lines, line = append(lines, string(letters[:most])), string(letters[most:])
+		}
+	}
+	return strings.Join(append(lines, line), "\n")
+}
+
 // newDrawer returns what draws all tables of a document. It is used again
 // since a new one lays out a cache of half a megabyte.
 func (p *printer) newDrawer() *tablewriter.Table {
@@ -166,7 +232,7 @@ func (p *printer) newDrawer() *tablewriter.Table {
 			Symbols:  tw.NewSymbols(tw.StyleASCII),
 			Settings: tw.Settings{Separators: tw.Separators{BetweenColumns: tw.Off, BetweenRows: tw.Off}, Lines: tw.Lines{ShowHeaderLine: tw.On}}})),
 		tablewriter.WithConfig(tablewriter.Config{
-			Header: tw.CellConfig{Formatting: tw.CellFormatting{AutoFormat: tw.Off}, Padding: tw.CellPadding{Global: tw.Padding{Left: "", Right: "  "}}},
-			Row:    tw.CellConfig{Padding: tw.CellPadding{Global: tw.Padding{Left: "", Right: "  "}}},
+			Header: tw.CellConfig{Formatting: tw.CellFormatting{AutoFormat: tw.Off}, Padding: tw.CellPadding{Global: tw.Padding{Left: "", Right: gap}}},
+			Row:    tw.CellConfig{Padding: tw.CellPadding{Global: tw.Padding{Left: "", Right: gap}}},
 		}))
 }

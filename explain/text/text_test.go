@@ -37,3 +37,25 @@ func ExampleRender() {
 	// - one and a word [a.yaml:1:2]
 	// - two
 }
+
+// A table is no wider than the page: long cells go on below.
+func ExampleRender_wideTable() {
+	d := &explain.Document{}
+	d.Add(explain.Heading("Wide"), explain.Table{Header: []string{"", "expected", "got", "a header of its own length"}, Rows: [][]string{
+		{"first", "8", "8, 10, 12, 14, 16, 18", "in-one-word-of-many-letters"},
+		{"the second", "", "none", "ä, ö, ü, ä, ö, ü, ä"},
+	}})
+	_ = text.Render(os.Stdout, d, text.Options{Width: 48})
+	// Output:
+	// Wide
+	//
+	//             expected  got         a header of
+	//                                   its own
+	//                                   length
+	// ------------------------------------------------
+	// first       8         8, 10, 12,  in-one-word-
+	//                       14, 16, 18  of-many-lett
+	//                                   ers
+	// the second            none        ä, ö, ü, ä,
+	//                                   ö, ü, ä
+}

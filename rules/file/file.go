@@ -29,6 +29,34 @@ import (
 // MaxBytes is the size of the largest file that is read.
 const MaxBytes = 256 << 10
 
+// The codes of what can be wrong with any file; those of quantities, expressions and what each kind of file says stand
+// where they are found.
+const (
+	Unreadable      diag.Code = "FA0101" // cannot be opened
+	Empty           diag.Code = "FA0102"
+	tooLarge        diag.Code = "FA0103"
+	notText         diag.Code = "FA0104"
+	severalDocs     diag.Code = "FA0105"
+	notRead         diag.Code = "FA0106" // a part of YAML that is refused
+	twice           diag.Code = "FA0107"
+	tabIndented     diag.Code = "FA0108"
+	noColon         diag.Code = "FA0109"
+	colonInText     diag.Code = "FA0110"
+	misplaced       diag.Code = "FA0111"
+	unclosedQuote   diag.Code = "FA0112"
+	unclosedBracket diag.Code = "FA0113"
+	ownSign         diag.Code = "FA0114" // text that means something else in YAML
+	notJSON         diag.Code = "FA0115"
+	unknownKey      diag.Code = "FA0116"
+	Missing         diag.Code = "FA0117" // a key or its value
+	NotKeys         diag.Code = "FA0118"
+	notList         diag.Code = "FA0119"
+	notOne          diag.Code = "FA0120" // value, but several
+	notAllowed      diag.Code = "FA0121"
+	NoNumber        diag.Code = "FA0122"
+	noDate          diag.Code = "FA0123"
+)
+
 const (
 	deepest      = 32   // levels of maps and lists inside one another
 	longestText  = 4000 // runes in one scalar
@@ -42,7 +70,9 @@ type Doc struct {
 	root     *yaml.Node
 	units    quantity.Unit
 	problems diag.List
-	lines    []int // byte offset of the start of each line, once asked for
+	base     *Doc                // that it was built on
+	from     map[*yaml.Node]*Doc // where the parts of the tree come from that are a base's
+	lines    []int               // byte offset of the start of each line, once asked for
 	last     cursor
 }
 
@@ -80,24 +110,31 @@ func (d *Doc) Name() string { return d.name }
 // Source returns the bytes that the Doc was opened with.
 func (d *Doc) Source() []byte { return d.source }
 
+// Start returns the place of what the file as a whole lacks: its first character.
+func (d *Doc) Start() diag.Range { return d.at(1, 1, 1) }
+
 // SetUnits says what bare numbers are meant in, from now on. Without it they are errors.
 func (d *Doc) SetUnits(u quantity.Unit) { d.units = u }
 
-// Problems returns all that was reported so far, in the order of the file, each once.
+// Problems returns all that was reported so far, in the order of the file, each once; with it what was reported to the
+// file that it was built on.
 func (d *Doc) Problems() diag.List {
 	l := slices.Clone(d.problems)
+	if d.base != nil {
+		l = append(l, d.base.Problems()...)
+	}
 	l.Sort()
 	return slices.Compact(l)
 }
 
 // Problem reports an error at a place in the file.
-func (d *Doc) Problem(at diag.Range, summary, hint string) {
-	d.report(diag.Diagnostic{Severity: diag.Error, Summary: summary, Hint: hint, Range: at})
+func (d *Doc) Problem(at diag.Range, code diag.Code, summary, hint string) {
+	d.report(diag.Diagnostic{Severity: diag.Error, Code: code, Summary: summary, Hint: hint, Range: at})
 }
 
 // Warn reports a warning at a place in the file.
-func (d *Doc) Warn(at diag.Range, summary, hint string) {
-	d.report(diag.Diagnostic{Severity: diag.Warning, Summary: summary, Hint: hint, Range: at})
+func (d *Doc) Warn(at diag.Range, code diag.Code, summary, hint string) {
+	d.report(diag.Diagnostic{Severity: diag.Warning, Code: code, Summary: summary, Hint: hint, Range: at})
 }
 
 func (d *Doc) report(p diag.Diagnostic) {
@@ -114,11 +151,11 @@ const byteOrderMark = "\ufeff"
 func (d *Doc) readable() bool {
 	first := d.at(1, 1, 1)
 	if len(d.source) == 0 {
-		d.Problem(diag.Range{File: d.name}, "the file is empty", "")
+		d.Problem(diag.Range{File: d.name}, Empty, "the file is empty", "")
 		return false
 	}
 	if len(d.source) > MaxBytes {
-		d.Problem(first, fmt.Sprintf("the file is larger than %d kB", MaxBytes>>10), "is it the right file?")
+		d.Problem(first, tooLarge, fmt.Sprintf("the file is larger than %d kB", MaxBytes>>10), "is it the right file?")
 		return false
 	}
 	text := bytes.TrimPrefix(d.source, []byte(byteOrderMark))
@@ -126,11 +163,11 @@ func (d *Doc) readable() bool {
 		r, width := utf8.DecodeRune(text[i:])
 		switch {
 		case r == utf8.RuneError && width == 1:
-			d.Problem(d.at(line, column, 1), "the text is not UTF-8", "save the file as UTF-8 text")
+			d.Problem(d.at(line, column, 1), notText, "the text is not UTF-8", "save the file as UTF-8 text")
 			return false
 		case r == '\r' && i+1 < len(text) && text[i+1] == '\n', r == '\t':
 		case isControl(r):
-			d.Problem(d.at(line, column, 1), fmt.Sprintf("the character %U cannot stand in a file", r),
+			d.Problem(d.at(line, column, 1), notText, fmt.Sprintf("the character %U cannot stand in a file", r),
 				"delete it, or save the file as plain text")
 			return false
 		}
@@ -161,7 +198,7 @@ func (d *Doc) readYAML(text []byte) *yaml.Node {
 	var first, second yaml.Node
 	err := decoder.Decode(&first)
 	if errors.Is(err, io.EOF) {
-		d.Problem(d.at(1, 1, 1), "the file holds nothing but comments", "")
+		d.Problem(d.at(1, 1, 1), Empty, "the file holds nothing but comments", "")
 		return nil
 	}
 	if err == nil {
@@ -169,7 +206,7 @@ func (d *Doc) readYAML(text []byte) *yaml.Node {
 	}
 	switch {
 	case err == nil:
-		d.Problem(d.at(second.Line, second.Column, 1), severalDocuments, severalDocumentsHint)
+		d.Problem(d.at(second.Line, second.Column, 1), severalDocs, severalDocuments, severalDocumentsHint)
 		return nil
 	case !errors.Is(err, io.EOF):
 		d.syntax(text, err)
@@ -181,21 +218,21 @@ func (d *Doc) readYAML(text []byte) *yaml.Node {
 // check refuses what may not stand in a file, and takes it out of the tree.
 func (d *Doc) check(n *yaml.Node, depth int) {
 	here := d.at(n.Line, n.Column, 1)
-	refuse := func(summary, hint string) {
-		d.Problem(here, summary, hint)
+	refuse := func(code diag.Code, summary, hint string) {
+		d.Problem(here, code, summary, hint)
 		*n = yaml.Node{Kind: yaml.ScalarNode, Tag: refused, Line: n.Line, Column: n.Column}
 	}
 	switch {
 	case n.Kind == yaml.AliasNode:
-		refuse(noAliases, noAliasesHint)
+		refuse(notRead, noAliases, noAliasesHint)
 	case n.Anchor != "":
-		refuse("anchors are not read", "delete it; put a text that begins with `&` in quotes")
+		refuse(notRead, "anchors are not read", "delete it; put a text that begins with `&` in quotes")
 	case n.Style&yaml.TaggedStyle != 0:
-		refuse("tags are not read", "delete it; put a text that begins with `!` in quotes")
+		refuse(notRead, "tags are not read", "delete it; put a text that begins with `!` in quotes")
 	case depth == deepest && n.Kind != yaml.ScalarNode:
-		refuse(fmt.Sprintf("maps and lists are more than %d levels deep", deepest), "")
+		refuse(tooLarge, fmt.Sprintf("maps and lists are more than %d levels deep", deepest), "")
 	case n.Kind == yaml.ScalarNode && len(n.Value) > longestText && utf8.RuneCountInString(n.Value) > longestText:
-		refuse(fmt.Sprintf("the text is longer than %d characters", longestText), "is a quote left open?")
+		refuse(tooLarge, fmt.Sprintf("the text is longer than %d characters", longestText), "is a quote left open?")
 	case n.Kind == yaml.MappingNode:
 		d.checkKeys(n)
 		for i := 1; i < len(n.Content); i += 2 {
@@ -225,7 +262,7 @@ func (d *Doc) checkKeys(n *yaml.Node) {
 	for i := 0; i+1 < len(n.Content); i += 2 {
 		key := n.Content[i]
 		if key.Kind == yaml.MappingNode || key.Kind == yaml.SequenceNode {
-			d.Problem(d.at(key.Line, key.Column, 1), "a key must be a single word", "put a text with brackets in quotes")
+			d.Problem(d.at(key.Line, key.Column, 1), ownSign, "a key must be a single word", "put a text with brackets in quotes")
 			continue
 		}
 		d.check(key, deepest)
@@ -234,7 +271,7 @@ func (d *Doc) checkKeys(n *yaml.Node) {
 		case key.Tag == refused:
 			continue
 		case seen:
-			d.Problem(Value{d, key}.Range(), fmt.Sprintf("the key %s stands here twice", quote(key.Value)),
+			d.Problem(Value{d, key}.Range(), twice, fmt.Sprintf("the key %s stands here twice", quote(key.Value)),
 				fmt.Sprintf("it is also on line %d; delete one of them", first))
 			continue
 		}

@@ -23,7 +23,8 @@ const fewKeys = 16
 func (v Value) Map() *Map {
 	if !v.IsMap() {
 		if v.Exists() {
-			v.Problem("expected keys with values, got "+v.kind(), colonHint(v))
+			code, hint := noKeys(v)
+			v.Problem(code, "expected keys with values, got "+v.kind(), hint)
 		}
 		return &Map{}
 	}
@@ -38,16 +39,16 @@ func (v Value) Map() *Map {
 	return m
 }
 
-// colonHint guesses that the space after a colon was forgotten.
-func colonHint(v Value) string {
+// noKeys says how to mend what should have keys: perhaps the space after a colon was forgotten.
+func noKeys(v Value) (code diag.Code, hint string) {
 	if !v.IsText() {
-		return "write them as `key: value`"
+		return NotKeys, "write them as `key: value`"
 	}
 	key, rest, found := strings.Cut(v.node.Value, ":")
 	if !found || rest == "" || strings.ContainsAny(key, " \n") || strings.Contains(rest, "\n") {
-		return "write them as `key: value`"
+		return NotKeys, "write them as `key: value`"
 	}
-	return fmt.Sprintf("write a space after the colon, as in %s", quote(key+": "+rest))
+	return noColon, fmt.Sprintf("write a space after the colon, as in %s", quote(key+": "+rest))
 }
 
 // Range returns the place of the map: its beginning.
@@ -61,7 +62,7 @@ func (m *Map) Get(key string) Value {
 		return Value{}
 	}
 	m.used[i] = true
-	return Value{m.value.doc, m.value.node.Content[2*i+1]}
+	return m.value.doc.value(m.value.node.Content[2*i+1])
 }
 
 // Need is Get for a key that must be there and have a value; it is reported if not.
@@ -70,9 +71,9 @@ func (m *Map) Need(key string) Value {
 	switch {
 	case m.value.node == nil:
 	case v.node == nil:
-		m.value.Problem(fmt.Sprintf("the key `%s` is missing here", key), fmt.Sprintf("write `%s: ...`", key))
+		m.value.Problem(Missing, fmt.Sprintf("the key `%s` is missing here", key), fmt.Sprintf("write `%s: ...`", key))
 	case v.node.Tag == "!!null":
-		v.Problem(fmt.Sprintf("`%s` has no value", key), "")
+		v.Problem(Missing, fmt.Sprintf("`%s` has no value", key), "")
 	}
 	return v
 }
@@ -104,11 +105,11 @@ func (m *Map) Close(what string) {
 		if hint == "" && len(known) > 0 {
 			hint = "the keys here are: " + strings.Join(known, ", ")
 		}
-		key.Problem(fmt.Sprintf("unknown key %s in %s", quote(key.node.Value), what), hint)
+		key.Problem(unknownKey, fmt.Sprintf("unknown key %s in %s", quote(key.node.Value), what), hint)
 	}
 }
 
-func (m *Map) key(i int) Value { return Value{m.value.doc, m.value.node.Content[2*i]} }
+func (m *Map) key(i int) Value { return m.value.doc.value(m.value.node.Content[2*i]) }
 
 func (m *Map) find(key string) int {
 	if m.index != nil {

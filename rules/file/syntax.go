@@ -11,6 +11,8 @@ import (
 	"unicode/utf8"
 
 	"go.yaml.in/yaml/v3"
+
+	"fitadvisor/explain/diag"
 )
 
 // syntax reports why the YAML library could not read the text: where, in the words of someone who writes such a file by
@@ -21,13 +23,15 @@ func (d *Doc) syntax(text []byte, err error) {
 	if !ok {
 		m = guess(text, lines, err)
 	}
-	before := lines[m.line-1][:m.from]
-	d.Problem(d.at(m.line, utf8.RuneCountInString(before)+1, max(1, m.width)), m.summary, m.hint)
+	line := lines[m.line-1]
+	before := line[:min(m.from, len(line))] // the place may lie in a line end that is no longer there
+	d.Problem(d.at(m.line, utf8.RuneCountInString(before)+1, max(1, m.width)), m.code, m.summary, m.hint)
 }
 
 // mistake is what probably went wrong: in a line counted from 1, from a byte offset on, for a number of runes.
 type mistake struct {
 	line, from, width int
+	code              diag.Code
 	summary, hint     string
 }
 
@@ -45,7 +49,7 @@ func guessJSON(text []byte) (mistake, bool) {
 	before := text[:max(0, min(int(wrong.Offset), len(text))-1)]
 	return mistake{
 		line: bytes.Count(before, []byte("\n")) + 1, from: len(before) - bytes.LastIndexByte(before, '\n') - 1,
-		summary: "this is not JSON: " + wrong.Error(), hint: "look for a comma, a quote or a bracket that is missing or too many",
+		code: notJSON, summary: "this is not JSON: " + wrong.Error(), hint: "look for a comma, a quote or a bracket that is missing or too many",
 	}, true
 }
 
@@ -60,15 +64,15 @@ func guess(text []byte, lines []string, err error) mistake {
 			return m
 		}
 	case is("exceeded max depth"):
-		return first.as("maps and lists are too many levels deep", "")
+		return first.as(tooLarge, "maps and lists are too many levels deep", "")
 	case is("block sequence entries"):
 		first.from = max(strings.Index(lines[n-1], "- "), 0)
-		return first.as("a list cannot begin here", "begin it on the next line, or write it in brackets, as in `[a, b]`")
+		return first.as(misplaced, "a list cannot begin here", "begin it on the next line, or write it in brackets, as in `[a, b]`")
 	case is("comment or line break") && strings.ContainsAny(lines[n-1], "|>"):
 		first.from = strings.LastIndexAny(lines[n-1], "|>")
-		return first.as(fmt.Sprintf("there is text after %c", lines[n-1][first.from]), "begin the text on the next line, indented")
+		return first.as(misplaced, fmt.Sprintf("there is text after %c", lines[n-1][first.from]), "begin the text on the next line, indented")
 	case is("<document start>"):
-		return first.as(severalDocuments, severalDocumentsHint)
+		return first.as(severalDocs, severalDocuments, severalDocumentsHint)
 	case is("unknown anchor"):
 		return unknownAlias(lines, first, message)
 	}
@@ -85,8 +89,8 @@ func guess(text []byte, lines []string, err error) mistake {
 	return badStart(lines, first, message)
 }
 
-func (m mistake) as(summary, hint string) mistake {
-	m.summary, m.hint = summary, hint
+func (m mistake) as(code diag.Code, summary, hint string) mistake {
+	m.code, m.summary, m.hint = code, summary, hint
 	return m
 }
 
@@ -173,7 +177,7 @@ func tabIndent(lines []string, n int, orLater bool) (mistake, bool) {
 		line := lines[n-1]
 		blank := line[:len(line)-len(strings.TrimLeft(line, " \t"))]
 		if tab := strings.IndexByte(blank, '\t'); tab >= 0 {
-			return mistake{n, tab, 1, "a tab is used for indentation", "indent with spaces"}, true
+			return mistake{n, tab, 1, tabIndented, "a tab is used for indentation", "indent with spaces"}, true
 		}
 	}
 	return mistake{}, false
@@ -185,7 +189,7 @@ func misplacedColon(lines []string, m mistake, tooMany bool) mistake {
 		if colon, ok := colonWithoutSpace(lines[n-1]); ok {
 			line := lines[n-1]
 			at := mistake{line: n, from: colon, width: 1}
-			return at.as("there is no space after the colon",
+			return at.as(noColon, "there is no space after the colon",
 				"write "+quote(strings.TrimSpace(line[:colon])+": "+strings.TrimSpace(line[colon+1:])))
 		}
 	}
@@ -194,12 +198,12 @@ func misplacedColon(lines []string, m mistake, tooMany bool) mistake {
 	second := strings.LastIndex(line, ":")
 	switch {
 	case !tooMany:
-		return m.as("there is no colon after the key", "write `key: value`; a text that goes on from the line above is indented further")
+		return m.as(noColon, "there is no colon after the key", "write `key: value`; a text that goes on from the line above is indented further")
 	case first >= 0 && second > first:
 		m.from = second
-		return m.as("there is a colon inside plain text", "put the text in quotes")
+		return m.as(colonInText, "there is a colon inside plain text", "put the text in quotes")
 	}
-	return m.as("this key is indented further than the ones above it", "begin all keys of one map in the same column")
+	return m.as(misplaced, "this key is indented further than the ones above it", "begin all keys of one map in the same column")
 }
 
 // colonWithoutSpace finds the colon in a line like "hip:44".
@@ -229,7 +233,7 @@ func misplacedEnd(lines []string, m mistake) mistake {
 	if marks.openQuote >= 0 {
 		m.from = marks.openQuote
 		quote := line[marks.openQuote]
-		return m.as(fmt.Sprintf("the quote %c is never closed", quote), fmt.Sprintf("write %c at the end of the text", quote))
+		return m.as(unclosedQuote, fmt.Sprintf("the quote %c is never closed", quote), fmt.Sprintf("write %c at the end of the text", quote))
 	}
 	rest := strings.Join(lines[m.line-1:], "\n") // a bracket may be closed further down
 	for _, start := range marks.values {
@@ -246,9 +250,13 @@ func misplacedEnd(lines []string, m mistake) mistake {
 		m.line += strings.Count(before, "\n")
 		m.from = len(before) - strings.LastIndexByte(before, '\n') - 1
 		m.width = utf8.RuneCountInString(strings.TrimRight(after, " \t"))
-		return m.as(fmt.Sprintf("there is text after the closing %c", rest[end-1]), wholeText(rest[end-1]))
+		code := unclosedQuote
+		if c := rest[end-1]; c == ']' || c == '}' {
+			code = unclosedBracket
+		}
+		return m.as(code, fmt.Sprintf("there is text after the closing %c", rest[end-1]), wholeText(rest[end-1]))
 	}
-	return m.as("this line does not fit the ones above it",
+	return m.as(misplaced, "this line does not fit the ones above it",
 		"begin all keys of one map, and the `-` of all items of one list, in the same column")
 }
 
@@ -271,11 +279,11 @@ func openBracket(lines []string, m mistake) mistake {
 		at = strings.IndexAny(line, "[{")
 	}
 	if at < 0 {
-		return m.as("a bracket is not closed, or a comma is missing", "")
+		return m.as(unclosedBracket, "a bracket is not closed, or a comma is missing", "")
 	}
 	m.from = at
 	open := line[at]
-	return m.as(fmt.Sprintf("the bracket %c is not closed, or a comma is missing after it", open),
+	return m.as(unclosedBracket, fmt.Sprintf("the bracket %c is not closed, or a comma is missing after it", open),
 		fmt.Sprintf("write %c at the end and a comma between the entries", open+2)) // in ASCII, two after [ is ], two after { is }
 }
 
@@ -289,10 +297,10 @@ func badStart(lines []string, m mistake, message string) mistake {
 	for _, start := range marks.values {
 		if strings.IndexByte("@`%&*!,]}", line[start]) >= 0 {
 			m.from = start
-			return m.as(fmt.Sprintf("text cannot begin with %c", line[start]), "put the text in quotes")
+			return m.as(ownSign, fmt.Sprintf("text cannot begin with %c", line[start]), "put the text in quotes")
 		}
 	}
-	return m.as("this cannot be read as YAML: "+message, "put a text with unusual characters in quotes")
+	return m.as(ownSign, "this cannot be read as YAML: "+message, "put a text with unusual characters in quotes")
 }
 
 // badEscape serves a backslash in double quotes that is not the beginning of an escape.
@@ -300,7 +308,7 @@ func badEscape(lines []string, m mistake) mistake {
 	if at := strings.IndexByte(lines[m.line-1], '\\'); at >= 0 {
 		m.from, m.width = at, 2
 	}
-	return m.as("a backslash in double quotes begins an escape that does not exist",
+	return m.as(ownSign, "a backslash in double quotes begins an escape that does not exist",
 		"write it twice, or put the text in single quotes")
 }
 
@@ -314,7 +322,7 @@ func unknownAlias(lines []string, m mistake, message string) mistake {
 			break
 		}
 	}
-	return m.as(noAliases, noAliasesHint)
+	return m.as(notRead, noAliases, noAliasesHint)
 }
 
 // lineMarks are the places in a line where its key and its value begin, and the quote and bracket left open at its

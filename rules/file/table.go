@@ -3,9 +3,7 @@ package file
 import (
 	"bytes"
 	"encoding/csv"
-	"errors"
 	"fmt"
-	"io"
 	"strings"
 	"unicode/utf8"
 
@@ -29,17 +27,12 @@ func OpenTable(name string, data []byte) (*Doc, [][]Value) {
 	var rows [][]Value
 	for {
 		record, err := r.Read()
-		if errors.Is(err, io.EOF) {
-			return d, rows
-		}
-		var bad *csv.ParseError
-		if errors.As(err, &bad) {
-			d.Problem(d.at(bad.Line, 1, 1), "this line cannot be read: "+bad.Err.Error(), "close every quote, or write the cell without quotes")
+		if err != nil { // the end: stray quotes and lines of any length are read as they come
 			return d, rows
 		}
 		line, _ := r.FieldPos(0)
 		if len(record) > mostColumns || len(rows) == mostRows {
-			d.Problem(d.at(line, 1, 1), fmt.Sprintf("a chart has at most %d cells to a line and %d lines", mostColumns, mostRows), "is it the right file?")
+			d.Problem(d.at(line, 1, 1), tooLarge, fmt.Sprintf("a chart has at most %d cells to a line and %d lines", mostColumns, mostRows), "is it the right file?")
 			return d, nil
 		}
 		row := make([]Value, len(record))
@@ -70,7 +63,7 @@ func (d *Doc) cell(line, column int, text string) Value {
 		n.Tag = "!!null"
 	}
 	if utf8.RuneCountInString(text) > longestText {
-		d.Problem(d.at(n.Line, n.Column, 1), fmt.Sprintf("a text of more than %d characters", longestText), "is it the right file?")
+		d.Problem(d.at(n.Line, n.Column, 1), tooLarge, fmt.Sprintf("a text of more than %d characters", longestText), "is it the right file?")
 		n.Tag = refused
 	}
 	return Value{d, n}

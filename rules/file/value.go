@@ -7,7 +7,6 @@ import (
 	"strconv"
 	"strings"
 	"time"
-	"unicode/utf8"
 
 	"go.yaml.in/yaml/v3"
 
@@ -79,9 +78,9 @@ func (v Value) Span(from, to int) diag.Range {
 }
 
 // Problem reports an error at the place of the value.
-func (v Value) Problem(summary, hint string) {
+func (v Value) Problem(code diag.Code, summary, hint string) {
 	if v.doc != nil {
-		v.doc.Problem(v.Range(), summary, hint)
+		v.doc.Problem(v.Range(), code, summary, hint)
 	}
 }
 
@@ -89,7 +88,7 @@ func (v Value) Problem(summary, hint string) {
 // items.
 func (v Value) Items() []Value {
 	if v.Exists() && !v.IsList() {
-		v.Problem("expected a list, got "+v.kind(), "write it in brackets, as in `[a, b]`, or each item on a line after `- `")
+		v.Problem(notList, "expected a list, got "+v.kind(), "write it in brackets, as in `[a, b]`, or each item on a line after `- `")
 		return nil
 	}
 	return v.ItemsOrOne()
@@ -105,7 +104,7 @@ func (v Value) ItemsOrOne() []Value {
 	}
 	items := make([]Value, len(v.node.Content))
 	for i, n := range v.node.Content {
-		items[i] = Value{v.doc, n}
+		items[i] = v.doc.value(n)
 	}
 	return items
 }
@@ -152,7 +151,7 @@ func (v Value) Bool() (value, ok bool) {
 	case "no", "off", "false":
 		hint = "write `false`"
 	}
-	v.Problem("expected `true` or `false`, got "+quote(v.node.Value), hint)
+	v.Problem(notAllowed, "expected `true` or `false`, got "+quote(v.node.Value), hint)
 	return false, false
 }
 
@@ -163,7 +162,7 @@ func (v Value) Whole() (int, bool) {
 	}
 	n, err := strconv.ParseUint(v.node.Value, 10, 31)
 	if err != nil {
-		v.Problem("expected a whole number, got "+quote(v.node.Value), "write a number such as `2`, without a sign, decimals or a unit")
+		v.Problem(NoNumber, "expected a whole number, got "+quote(v.node.Value), "write a number such as `2`, without a sign, decimals or a unit")
 		return 0, false
 	}
 	return int(n), true
@@ -175,7 +174,7 @@ func (v Value) Date() (string, bool) {
 		return "", false
 	}
 	if _, err := time.Parse(time.DateOnly, v.node.Value); err != nil {
-		v.Problem("expected a date, got "+quote(v.node.Value), "write year, month and day, as in `2026-11-02`")
+		v.Problem(noDate, "expected a date, got "+quote(v.node.Value), "write year, month and day, as in `2026-11-02`")
 		return "", false
 	}
 	return v.node.Value, true
@@ -191,14 +190,14 @@ func (v Value) OneOf(allowed ...string) (string, bool) {
 	if slices.Contains(allowed, word) {
 		return word, true
 	}
-	v.Problem(fmt.Sprintf("expected %s, got %s", choice, quote(word)), didYouMean(word, allowed))
+	v.Problem(notAllowed, fmt.Sprintf("expected %s, got %s", choice, quote(word)), didYouMean(word, allowed))
 	return "", false
 }
 
 // scalar reports whether the value is a scalar, and complains if it is a list or map.
 func (v Value) scalar(want string) bool {
 	if v.Exists() && !v.IsText() {
-		v.Problem(fmt.Sprintf("expected %s, got %s", want, v.kind()), "")
+		v.Problem(notOne, fmt.Sprintf("expected %s, got %s", want, v.kind()), "")
 	}
 	return v.IsText()
 }
@@ -223,9 +222,9 @@ func parse[T any](v Value, want string, read func(string) (T, error)) (result T,
 	if err == nil {
 		return result, true
 	}
-	wrong := &quantity.Error{Summary: err.Error(), To: utf8.RuneCountInString(v.node.Value)}
-	errors.As(err, &wrong)
-	v.doc.Problem(v.Span(wrong.From, wrong.To), wrong.Summary, wrong.Hint)
+	var wrong *quantity.Error
+	errors.As(err, &wrong) // as are all errors of that package
+	v.doc.Problem(v.Span(wrong.From, wrong.To), diag.Code(wrong.Code), wrong.Summary, wrong.Hint)
 	return result, false
 }
 

@@ -22,7 +22,7 @@ type tables struct {
 // readTables reads the CSV files of the folder data.
 func readTables(folder fs.FS) (tables, error) {
 	r := &reader{folder: folder}
-	t := tables{r.measures(r.sources(), r.wearing()), r.limits(), r.sleepwear()}
+	t := tables{r.measures(r.sources(), r.wearing(), r.openings()), r.limits(), r.sleepwear()}
 	t.limits.Layers = r.layers()
 	return t, r.err
 }
@@ -112,13 +112,13 @@ func (r *reader) sources() map[string]string {
 	return out
 }
 
-func (r *reader) measures(sources map[string]string, wearing map[string][]row) []engine.Measure {
+func (r *reader) measures(sources map[string]string, wearing map[string][]row, passes map[string][]string) []engine.Measure {
 	var out []engine.Measure
 	for _, w := range r.table("measurements.csv") {
 		m := engine.Measure{
 			Name: w.cell("name"), Title: w.cell("title"), Kind: engine.Kind(w.cell("kind")), Level: w.whole("level"),
 			TapeError: w.length("tape_error_mm", "mm"), Least: w.length("least_cm", "cm"), Most: w.length("most_cm", "cm"),
-			SameAs: w.cell("same_as"), How: w.cell("how"), Source: sources[w.cell("source")],
+			SameAs: w.cell("same_as"), Passes: passes[w.cell("name")], How: w.cell("how"), Source: sources[w.cell("source")],
 		}
 		for _, e := range wearing[m.Name] {
 			quote := engine.Quote{Low: e.length("low_in", "in"), High: e.length("high_in", "in"), Source: e.cited() + " (" + e.cell("garment") + ")"}
@@ -138,6 +138,15 @@ func (r *reader) wearing() map[string][]row {
 	out := map[string][]row{}
 	for _, w := range r.table("wearing_ease.csv") {
 		out[w.cell("measurement")] = append(out[w.cell("measurement")], w)
+	}
+	return out
+}
+
+// openings reads what is put through each edge of a garment, by its row.
+func (r *reader) openings() map[string][]string {
+	out := map[string][]string{}
+	for _, w := range r.table("openings.csv") {
+		out[w.cell("row")] = append(out[w.cell("row")], w.cell("passes"))
 	}
 	return out
 }
@@ -174,6 +183,9 @@ func (r *reader) limits() engine.Limits {
 		SidesApart:      get("sides_apart", "cm").length("value", "cm"),
 		OffChartShare:   get("off_chart_share", "%").number("value") / 100,
 		LooseEase:       get("loose_ease", "in").length("value", "in"),
+		UsualLeast:      get("usual_least", "%").number("value"),
+		UsualMost:       get("usual_most", "%").number("value"),
+		UsualWidth:      get("usual_width", "in").length("value", "in"),
 		AgeAdult:        get("age_adult", "days").whole("value"),
 		AgeChild:        get("age_child", "days").whole("value"),
 	}

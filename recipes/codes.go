@@ -1,0 +1,46 @@
+package recipes
+
+import "fitadvisor/explain/diag"
+
+// What can be wrong with bodies, cloths, patterns and their charts.
+const (
+	otherKind      diag.Code = "FA0301" // of file
+	unknownMeasure diag.Code = "FA0302"
+	garmentsOwn    diag.Code = "FA0303" // measured on no body
+	belowNothing   diag.Code = "FA0304"
+	readingsApart  diag.Code = "FA0305"
+	badAngle       diag.Code = "FA0306"
+	badAge         diag.Code = "FA0307"
+	noDirection    diag.Code = "FA0308" // of a stretch
+	badStretch     diag.Code = "FA0309"
+	noChart        diag.Code = "FA0310"
+	sizesMissing   diag.Code = "FA0311"
+	nameless       diag.Code = "FA0312" // size or row
+	thereTwice     diag.Code = "FA0313" // size or row
+	unevenRow      diag.Code = "FA0314"
+	badCell        diag.Code = "FA0315"
+	notBeside      diag.Code = "FA0316" // a file that is named in another
+	notAChart      diag.Code = "FA0317"
+	noSuchSize     diag.Code = "FA0318"
+)
+
+// What can be wrong with recipes and their examples.
+const (
+	noControl        diag.Code = "FA0401"
+	unsettledStretch diag.Code = "FA0402"
+	emptyZone        diag.Code = "FA0403"
+	unmeasured       diag.Code = "FA0404" // zone
+	easeMissing      diag.Code = "FA0405"
+	toleranceMissing diag.Code = "FA0406"
+	badElastic       diag.Code = "FA0407"
+	badOpening       diag.Code = "FA0408"
+	notThere         diag.Code = "FA0409" // a size, zone or rule that is named
+	emptyExample     diag.Code = "FA0410"
+	badWish          diag.Code = "FA0411"
+	badName          diag.Code = "FA0412" // of a garment type
+	endless          diag.Code = "FA0413" // garment types based on one another
+	nameTaken        diag.Code = "FA0414" // by a shipped garment type, or another one
+)
+
+// noSuchRecipe is what a pattern may name.
+const noSuchRecipe diag.Code = "FA0701"

@@ -1,0 +1,358 @@
+package recipes
+
+import (
+	"slices"
+	"strings"
+
+	"fitadvisor/engine"
+	"fitadvisor/rules"
+	"fitadvisor/rules/shape"
+)
+
+// FileKind is a kind of file that people write.
+type FileKind struct {
+	Name, About string
+	shape       func(table) shape.Shape
+}
+
+// FileKinds lists the kinds of files.
+func FileKinds() []FileKind {
+	return []FileKind{
+		{"body", "One person's measurements on one day.", func(t table) shape.Shape { return shape.Map(ownFile("body", t.body())...) }},
+		{"cloth", "A piece of fabric.", func(t table) shape.Shape { return shape.Map(ownFile("cloth", t.cloth())...) }},
+		{"pattern", "A maker's sizes, size chart and finished garment measurements.", table.patternFile},
+		{"recipe", "A garment type: what decides its size, and why.", func(t table) shape.Shape {
+			return shape.When("based_on", table{t.voc, true}.recipe(), t.recipe())
+		}},
+		{"rules", "Rules of one topic: when each speaks, and what it says.", func(table) shape.Shape { return rules.Shape() }},
+		{"test", "Examples of a garment type that stands elsewhere, with what is expected of them.", table.test},
+	}
+}
+
+// Schema is the JSON Schema of such files. What the readers of this package
+// take, it lets through.
+func (k FileKind) Schema(voc *engine.Vocabulary) []byte {
+	return shape.Document(capital(k.Name), k.About, k.shape(table{voc: voc}))
+}
+
+// table describes files over a vocabulary.
+type table struct {
+	voc   *engine.Vocabulary
+	based bool // a garment type on another, which has what it does not say itself
+}
+
+// ownFile are the keys of a file of its own, which says what it is and has a name.
+func ownFile(kind string, keys []shape.Key) []shape.Key {
+	return append([]shape.Key{
+		shape.Need("kind", shape.OneOf(kind), "What this file describes: a "+kind+"."),
+		shape.Need("name", shape.Name(), "The name by which you know it."),
+	}, keys...)
+}
+
+// within are the keys of what stands within another file.
+func within(kind string, keys []shape.Key) []shape.Key {
+	own := ownFile(kind, keys)
+	for i := range own[:2] {
+		own[i].Needed, own[i].Null = false, true
+	}
+	return own
+}
+
+func units() shape.Key {
+	return shape.May("units", shape.Units(), "What numbers without a unit are meant in. Without it each needs its own.")
+}
+
+// measure is the name of a body measurement.
+func (t table) measure() shape.Shape {
+	return shape.OneOf(t.voc.BodyNames()...).Named("body_measurement", "The name of a body measurement.")
+}
+
+// made is the name of something measured on the garment.
+func (t table) made() shape.Shape {
+	return shape.OneOf(t.voc.Words()...).Named("garment_measurement", "The name of a measurement of the garment.")
+}
+
+// each gives every word a key.
+func (t table) each(words []string, value func(*engine.Measure) shape.Shape) shape.Shape {
+	keys := make([]shape.Key, len(words))
+	for i, word := range words {
+		m := t.voc.Measure(word)
+		keys[i] = shape.May(word, value(m), capital(m.Title)+". "+m.How)
+	}
+	return shape.Map(keys...)
+}
+
+func capital(s string) string { return strings.ToUpper(s[:1]) + s[1:] }
+
+func (t table) body() []shape.Key {
+	return []shape.Key{
+		shape.May("taken", shape.Date(), "The day the measurements were taken, as in 2026-11-02."),
+		units(),
+		shape.May("measured_over", shape.Text(), "What was worn beneath the tape, as in `everyday bra`."),
+		shape.May("age", shape.NumberWith("years?|months?"), "In years, as in 6, or in months, as in 18 months."),
+		shape.May("posture", shape.OneOf("standing", "seated"), "How the body was measured, and how the garment will mostly be worn."),
+		shape.Need("measurements", t.measurements(), "Each measurement by its name."),
+	}
+}
+
+func (t table) measurements() shape.Shape {
+	readings := shape.OneOrList(shape.Length())
+	taking := shape.Either(readings, shape.Map(
+		shape.May("left", readings, "The left side."),
+		shape.May("right", readings, "The right side."),
+	)).Named("measurement", "One reading, several in a list, which are averaged, or those of the left and the right side.")
+	angle := shape.NumberWith("°|degrees").Named("angle", "An angle in degrees, as in 22.")
+	return t.each(t.voc.BodyNames(), func(m *engine.Measure) shape.Shape {
+		if m.Kind == engine.Angle {
+			return angle
+		}
+		return taking
+	}).Named("measurements", "Measurements by name.")
+}
+
+// stretch is a percentage, or a gauge reading.
+func (t table) stretch() shape.Shape {
+	return shape.Either(shape.Percent(), shape.Map(
+		shape.Need("from", shape.Length(), "The length of cloth as it lies, as in 4 in."),
+		shape.Need("to", shape.Length(), "How long it gets when you pull, as in 5 in."),
+	)).Named("stretch", "How much longer the cloth gets: a percentage, as in 25 %, or what you saw, as in {from: 4 in, to: 5 in}.")
+}
+
+func bothWays(value shape.Shape) shape.Shape {
+	return shape.Map(
+		shape.May("across", value, "Across the cloth, from selvedge to selvedge."),
+		shape.May("along", value, "Along the cloth."),
+	)
+}
+
+func (t table) cloth() []shape.Key {
+	return []shape.Key{
+		units(),
+		shape.Need("structure", shape.OneOf("woven", "knit"), "How the cloth is made."),
+		shape.May("stretch", bothWays(t.stretch()), "How far it stretches, in each direction."),
+		shape.May("shrinkage", bothWays(shape.Percent()), "How much it shrinks in the wash, in each direction."),
+		shape.May("recovery", shape.Percent(), "How much of a stretch it takes back when let go, as in 95 %."),
+		shape.May("thickness", shape.Length(), "As in 0.4 mm."),
+		shape.May("width", shape.Length(), "Between the selvedges."),
+		shape.May("length", shape.Length(), "How much of it there is."),
+		shape.May("prewashed", shape.Bool(), "Whether it has been washed before it is cut."),
+		shape.May("grain", shape.OneOf("lengthwise", "crosswise", "bias"), "How the pieces will lie on it."),
+		shape.May("drape", shape.OneOf("soft", "medium", "crisp"), "How it falls."),
+	}
+}
+
+// patternFile describes a pattern in a file of its own, which names its recipe.
+func (t table) patternFile() shape.Shape {
+	keys := ownFile("pattern", t.pattern())
+	i := slices.IndexFunc(keys, func(k shape.Key) bool { return k.Name == "recipe" })
+	keys[i].Needed, keys[i].Null = true, false
+	return shape.Map(keys...)
+}
+
+func (t table) pattern() []shape.Key {
+	return []shape.Key{
+		shape.May("maker", shape.Text(), "Who made the pattern."),
+		shape.May("recipe", shape.Text(), "The garment type, as `advisor recipe list` names it."),
+		units(),
+		shape.May("drafted_for", t.draftedFor(), "What body and cloth the pattern was drafted for, as far as the maker says."),
+		shape.May("seam_allowance", shape.Length(), "The seam allowance of the pattern's pieces."),
+		shape.May("sizes", shape.List(shape.Text()), "The sizes, as the pattern prints them."),
+		shape.Need("body", t.rows(t.voc.BodyNames()), "The size chart: for each measurement a cell to each size, or the name of a CSV file beside this one."),
+		shape.May("finished", t.rows(t.voc.Words()), "The finished garment measurements: for each a cell to each size, or the name of a CSV file beside this one."),
+		shape.May("cords", shape.List(t.cord()), "The cords, drawstrings and ties of a child's garment."),
+	}
+}
+
+func (t table) draftedFor() shape.Shape {
+	keys := []shape.Key{
+		shape.May("cup", shape.Length(), "The full bust less the upper bust, as in 2 in."),
+		shape.May("stretch", t.stretch(), "The stretch of the cloth it was drafted for, as in 25 %."),
+	}
+	for _, name := range t.voc.BodyNames() {
+		if m := t.voc.Measure(name); m.Kind == engine.Along || m.Kind == engine.Across {
+			keys = append(keys, shape.May(name, shape.Length(), capital(m.Title)+" of the body it was drafted for."))
+		}
+	}
+	return shape.Map(keys...)
+}
+
+// rows are rows of a chart, or the file that holds them.
+func (t table) rows(words []string) shape.Shape {
+	row := shape.List(shape.Cell()).Gaps().Named("row", "A cell to each size, in the order of the sizes.")
+	return shape.Either(shape.Matching(`\.csv$`), t.each(words, func(*engine.Measure) shape.Shape { return row }))
+}
+
+func (t table) cord() shape.Shape {
+	return shape.Map(
+		shape.Need("where", shape.OneOf("hood", "neck", "waist", "hem", "ankle", "wrist", "back"), "Where on the garment it is."),
+		shape.May("free", shape.Length(), "The length of each free end, the garment laid flat at its widest."),
+		shape.May("loop", shape.Length(), "The length round a fixed loop."),
+		shape.May("ends", shape.OneOf("free", "none"), "Whether its ends hang free."),
+		shape.May("toggle", shape.Bool(), "Whether there is a toggle, a knot or the like at its ends."),
+		shape.May("tacked", shape.Bool(), "Whether it is sewn to the garment half-way."),
+	).Named("cord", "A cord, drawstring or tie.")
+}
+
+// need is a key that a garment type needs, unless it is based on another.
+func (t table) need(name string, value shape.Shape, about string) shape.Key {
+	if t.based {
+		return shape.May(name, value, about)
+	}
+	return shape.Need(name, value, about)
+}
+
+func (t table) recipe() shape.Shape {
+	return shape.Map(ownFile("recipe", []shape.Key{
+		shape.May("based_on", shape.Matching("^[a-z0-9]+(-[a-z0-9]+)*$"), "The garment type that has whatever this one does not say itself."),
+		shape.May("replaces", shape.Text(), "The shipped garment type that this one stands in for."),
+		shape.Need("title", shape.Text(), "The name as it stands in a sentence, as in `gathered skirt`."),
+		t.need("draft", shape.OneOf("women", "men", "children", "all"), "What it is usually drafted for; it bars nobody."),
+		shape.May("because", shape.Text(), "What decides the size and why, in a cutter's words."),
+		shape.May("source", shape.Text(), "Where that comes from."),
+		t.need("controlling", t.controlling(), "What picks the size from the chart: a measurement, several in order, or an expression that yields one."),
+		shape.May("between_sizes", shape.OneOf("larger", "smaller"), "Which size to take between two."),
+		shape.May("hangs_from", shape.OneOf("shoulder"), "A garment that hangs from the shoulder goes by the upper bust."),
+		shape.May("close_sleepwear", shape.Bool(), "Whether it is children's close-fitting sleepwear, which is never sized up."),
+		shape.May("nightwear", shape.Bool(), "Whether it is worn at night, near flames perhaps."),
+		t.need("stretch", t.stretchWanted(), "What cloth it wants: none, {comfort: 10 %} or {needed: 25 %}."),
+		shape.May("worn_over", shape.OneOrList(shape.Text()), "What is usually worn beneath, as in `underwear`."),
+		t.need("zones", t.zones(), "The levels of the garment that are looked at."),
+		t.need("grading", t.grading(), "Whether moving from one size line to another makes sense."),
+		shape.May("size_moves", t.moves(), "How far from the chart size the style still holds."),
+		shape.May("openings", shape.List(t.opening()), "Where the body gets in."),
+		shape.May("cautions", shape.List(rules.RuleShape()), "Rules of this garment type alone."),
+		shape.May("examples", shape.List(t.example()), "Cases with what is expected of them. Keep them last in the file."),
+	})...)
+}
+
+func (t table) controlling() shape.Shape {
+	return shape.Either(t.measure(), shape.List(t.measure()).Gaps(), shape.Matching("[^a-z_]"))
+}
+
+func (t table) stretchWanted() shape.Shape {
+	return shape.Either(shape.OneOf("none", "comfort"), shape.Map(
+		shape.May("comfort", t.stretch(), "The stretch that makes it comfortable, as in 10 %."),
+		shape.May("needed", t.stretch(), "The least stretch with which it can be worn, as in 25 %."),
+	))
+}
+
+// zones are named after what is measured there, or say what is.
+func (t table) zones() shape.Shape {
+	zone := t.zone()
+	var keys []shape.Key
+	for _, name := range t.voc.BodyNames() {
+		keys = append(keys, shape.Key{Name: name, Shape: zone, About: capital(t.voc.Title(name)) + ".", Null: t.based})
+	}
+	if t.based {
+		return shape.Map(keys...).Rest(zone).Gaps()
+	}
+	return shape.Map(keys...).Rest(zone.Needing("measure"))
+}
+
+func (t table) zone() shape.Shape {
+	name := "zone"
+	if t.based {
+		name = "zone_of_another"
+	}
+	return shape.Map(
+		shape.May("measure", t.measure(), "What is measured there, where the zone's name does not say it."),
+		t.need("role", shape.OneOf("decides", "mended", "held"),
+			"It decides the size; or grading or an alteration puts it right; or elastic, a tie or a drawstring holds it."),
+		shape.May("by", shape.OneOf("elastic", "tie", "drawstring", "rib", "chart"), "What holds it; or `chart`, where it is read off the chart alone."),
+		shape.May("ease", shape.EaseRange(), "The ease this type expects, as in 3 in .. 10 in. Negative ease is in percent."),
+		shape.May("tolerance", shape.Amount(false), "How far from the wanted ease costs a whole point; open ranges need it."),
+		shape.May("least", shape.Amount(false), "The least tolerance."),
+		shape.May("weight", shape.Number(), "How much it counts beside other zones that decide."),
+		shape.May("cut", shape.PercentRange(), "The elastic's length as a share of the body, as in 90 % .. 97 %."),
+		shape.May("at", shape.LengthWithUnit(), "How far below the natural waist it lies."),
+		shape.May("laps", shape.Text(), "The zone whose closing overlap this is."),
+		shape.May("where_made", shape.Bool(), "Whether it is looked at only where the pattern gives it finished."),
+		shape.May("touches", shape.Bool(), "Whether the garment touches the body there."),
+		shape.May("mend", shape.Text(), "How it is put right."),
+		shape.May("because", shape.Text(), "The cutter's reason for its role."),
+		shape.May("source", shape.Text(), "Where the ease comes from."),
+	).Named(name, "One level of the garment that is looked at.")
+}
+
+func (t table) grading() shape.Shape {
+	return shape.Map(
+		t.need("sensible", shape.Bool(), "Whether it makes sense for this type."),
+		t.need("because", shape.Text(), "Why, or why not."),
+	)
+}
+
+func (t table) moves() shape.Shape {
+	return shape.Map(
+		t.need("down", shape.Whole(), "Sizes below the chart size."),
+		t.need("up", shape.Whole(), "Sizes above it."),
+	)
+}
+
+func (t table) opening() shape.Shape {
+	passes := shape.Either(shape.OneOf(t.voc.BodyNames()...), shape.Matching(`[^a-z_]`))
+	return shape.Map(
+		shape.Need("name", shape.Text(), "What it is called, as in `waist`."),
+		shape.May("measure", t.made(), "The finished measurement that it opens to, as in `waist_open`."),
+		shape.May("elastic", t.made(), "The finished measurement of its elastic at full stretch."),
+		shape.Need("passes", shape.Either(passes, shape.List(passes)), "What must get through: a measurement, two joined by `and`, or several in a list, any of which will do."),
+		shape.May("closure", t.closure(), "What opens it, or `none`."),
+		shape.May("stops", shape.Bool(), "Whether a size that does not pass is ruled out."),
+		shape.May("mend", shape.Text(), "How it is put right, where another way than a wider edge is meant."),
+	).Named("opening", "Where the body gets into the garment.")
+}
+
+func (t table) closure() shape.Shape {
+	return shape.Either(shape.OneOf("none"), shape.Map(
+		shape.Need("kind", shape.Text(), "As in `zip`, `buttons` or `hooks`."),
+		shape.Need("from", t.made(), "The level at which it begins."),
+		shape.Need("towards", t.made(), "The level towards which it reaches; what lies between its end and that level must pass too."),
+		shape.May("row", t.made(), "The finished measurement that holds a pattern's own reach."),
+		shape.Need("reach", shape.Amount(false), "How far it reaches, as in 7 in."),
+		shape.Need("run", shape.Amount(false), "How far apart the two levels are, as in 8 in."),
+		shape.May("run_by", t.measure(), "The body measurement that says so, where it is known."),
+	))
+}
+
+func (t table) test() shape.Shape {
+	return shape.Map(
+		shape.Need("kind", shape.OneOf("test"), "What this file holds: a test."),
+		shape.Need("recipe", shape.Text(), "The garment type, or the name of its file beside this one."),
+		shape.Need("examples", shape.List(t.example()), "Cases with what is expected of them."),
+	)
+}
+
+func (t table) example() shape.Shape {
+	return shape.Map(
+		shape.Need("name", shape.Text(), "What it shows."),
+		shape.Need("given", t.given(), "The body, the pattern and the rest."),
+		shape.Need("expect", t.expect(), "What the answer must be."),
+	).Named("example", "A case of this garment type, with what is expected of the answer.")
+}
+
+func (t table) given() shape.Shape {
+	return shape.Map(
+		shape.Need("body", shape.Either(shape.Text(), t.measurements(), shape.Map(within("body", t.body())...)),
+			"The measurements alone, a whole body, or the name of a file."),
+		shape.Need("pattern", shape.Either(shape.Text(), shape.Map(within("pattern", t.pattern())...)), "A pattern, or the name of a file."),
+		shape.May("cloth", shape.Either(shape.Text(), shape.Map(within("cloth", t.cloth())...)), "A cloth, or the name of a file."),
+		shape.May("ease", shape.OneOrList(shape.Text()), "The ease that is wanted, as in `closer` or `hip=drawn+2cm`."),
+		shape.May("over", shape.OneOrList(shape.Text()), "What will be worn beneath, as in `shirt` or `quilted vest=4 mm`."),
+		shape.May("today", shape.Date(), "The date to judge by."),
+	)
+}
+
+func (t table) expect() shape.Shape {
+	words := shape.OneOrList(shape.Text())
+	return shape.Map(
+		shape.May("size", shape.Text(), "The size recommended, or `none`."),
+		shape.May("chart_size", shape.Text(), "The size by the chart alone."),
+		shape.May("ruled_out", shape.List(shape.Text()).Gaps(), "The sizes that are ruled out, and no others."),
+		shape.May("cautions", words, "Rules that speak."),
+		shape.May("not", words, "Rules that do not speak."),
+		shape.May("not_judged", words, "Zones and openings that are not judged."),
+		shape.May("zones", shape.Map().Rest(shape.Map(
+			shape.May("verdict", shape.OneOf(engine.Verdicts()...), "How the zone comes out."),
+			shape.May("ease", shape.Amount(true), "The ease there, to half a millimetre."),
+		)), "What is expected of single zones."),
+	)
+}
