@@ -86,6 +86,9 @@ func (r *reader) readBeside(v file.Value, folder fs.FS) (name string, data []byt
 
 // unknownMeasure is the problem of a word the vocabulary lacks.
 func (r *reader) unknownMeasure(v file.Value, known []string) {
+	if r.doc.Full() {
+		return
+	}
 	v.Problem(unknownMeasure, "unknown measurement `"+v.Text()+"`", oneOf(v.Text(), known))
 }
 

@@ -6,6 +6,7 @@ import (
 	"go/parser"
 	"go/token"
 	"io/fs"
+	"os"
 	"path/filepath"
 	"regexp"
 	"slices"
@@ -149,16 +150,32 @@ func TestPages(t *testing.T) {
 				without++
 				return
 			}
-			if got := codesOf(t, wrong); !slices.Equal(got, []diag.Code{code}) {
+			got, told := codesOf(t, wrong)
+			if !slices.Equal(got, []diag.Code{code}) {
 				t.Errorf("the example gives %v", got)
 			}
-			if got := codesOf(t, mended); got != nil {
+			asItStands(t, filepath.Join("testdata", "codes", string(code)+".txt"), told)
+			if got, _ := codesOf(t, mended); got != nil {
 				t.Errorf("mended it gives %v", got)
 			}
 		})
 	}
 	if without > mostWithout {
 		t.Errorf("%d pages have no example, at most %d may", without, mostWithout)
+	}
+}
+
+// asItStands compares all that a reader is told with what stands in a file.
+func asItStands(t *testing.T, name, told string) {
+	t.Helper()
+	if *update {
+		if err := os.WriteFile(name, []byte(told), 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	want, err := os.ReadFile(name)
+	if err != nil || string(want) != told {
+		t.Errorf("%s reads otherwise (read it, then run with -update):\n%s", name, told)
 	}
 }
 
@@ -204,8 +221,9 @@ func (b block) whole() (kind, text string) {
 }
 
 // codesOf are the codes of what is wrong with the file in a part of a page, read
-// and, for a pattern or a recipe's examples, asked for an answer.
-func codesOf(t *testing.T, page string) []diag.Code {
+// and, for a pattern or a recipe's examples, asked for an answer; and all that is
+// told of it.
+func codesOf(t *testing.T, page string) ([]diag.Code, string) {
 	t.Helper()
 	files := fstest.MapFS{"wren.yaml": {Data: []byte(lacking["body"])}}
 	var kind, text string
@@ -272,7 +290,7 @@ func codesOf(t *testing.T, page string) []diag.Code {
 		codes = append(codes, diag.Code(m[1]))
 	}
 	slices.Sort(codes)
-	return slices.Compact(codes)
+	return slices.Compact(codes), told.String()
 }
 
 // runExamples keeps what turns out to be wrong once a recipe's examples are run,

@@ -138,12 +138,13 @@ func (d *Doc) Warn(at diag.Range, code diag.Code, summary, hint string) {
 }
 
 func (d *Doc) report(p diag.Diagnostic) {
-	if !d.full() {
+	if !d.Full() {
 		d.problems = append(d.problems, p)
 	}
 }
 
-func (d *Doc) full() bool { return len(d.problems) >= mostProblems }
+// Full reports whether so much is wrong that nothing more is kept: looking on is idle work.
+func (d *Doc) Full() bool { return len(d.problems) >= mostProblems }
 
 const byteOrderMark = "\ufeff"
 

@@ -94,7 +94,7 @@ func (m *Map) Keys() []Value {
 func (m *Map) Close(what string) {
 	var known []string
 	for i, used := range m.used {
-		if used || m.value.doc.full() {
+		if used || m.value.doc.Full() {
 			continue
 		}
 		if known == nil {
