@@ -181,7 +181,7 @@ func (j *judging) zoneAnswer(c *column, fit *zoneFit) ZoneAnswer {
 		return &v
 	}
 	cm := func(nm float64) *float64 { v := roundTo(nm/nanometresPerCm, 1000); return &v }
-	a := ZoneAnswer{Zone: c.zone.Name, Role: c.zone.Role, Body: *cm(fit.body), Estimated: fit.finished.estimated, Points: fit.points, Verdict: j.verdict(c.zone, fit)}
+	a := ZoneAnswer{Overlap: c.zone.Laps != "", Zone: c.zone.Name, Role: c.zone.Role, Body: *cm(fit.body), Estimated: fit.finished.estimated, Points: fit.points, Verdict: j.verdict(c.zone, fit)}
 	if full, _ := j.of(c.measure); c.standIn && full.known && j.byUpperBust() {
 		a.Measured = cm(full.v)
 	}

@@ -71,6 +71,7 @@ type ZoneAnswer struct {
 	Points    float64  `json:"points"`             // what the distance from wanted adds to the misfit; 0 unless the zone decides
 	Verdict   Verdict  `json:"verdict"`            // how it comes out
 	Chart     *float64 `json:"-"`                  // what the chart has, for a zone that is read off it
+	Overlap   bool     `json:"-"`                  // a wrap: what is left of its overlap stands for the ease
 }
 
 // Verdict says how a zone comes out, from a closed set.

@@ -114,7 +114,7 @@ func (r *layout) sideBySide() explain.Table {
 	for _, zone := range r.zoneNames() {
 		t.Rows = append(t.Rows, r.zoneRow(zone, "chart", sizes, func(z *engine.ZoneAnswer) string { return r.length(z.Chart) }),
 			r.zoneRow(zone, "garment", sizes, func(z *engine.ZoneAnswer) string { return r.length(z.Finished) }),
-			r.zoneRow(zone, "ease", sizes, func(z *engine.ZoneAnswer) string { return r.ease(z.Ease, z.Unit) }),
+			r.zoneRow(zone, r.easeWord(zone), sizes, func(z *engine.ZoneAnswer) string { return r.ease(z.Ease, z.Unit) }),
 			r.zoneRow(zone, "", sizes, func(z *engine.ZoneAnswer) string { return strings.TrimSuffix(string(z.Verdict), " than the body") }))
 	}
 	t.Rows = append(t.Rows, r.sizeRow("misfit", sizes, func(s *engine.SizeAnswer) string {
@@ -156,6 +156,16 @@ func (r *layout) zoneNames() []string {
 	return names
 }
 
+// easeWord names what a zone's figure is: an ease, or what is left of a wrap's overlap.
+func (r *layout) easeWord(zone string) string {
+	for i := range r.a.Sizes[0].Zones {
+		if z := &r.a.Sizes[0].Zones[i]; z.Zone == zone && z.Overlap {
+			return "overlap"
+		}
+	}
+	return "ease"
+}
+
 func (r *layout) zoneRow(zone, label string, sizes []*engine.SizeAnswer, cell func(*engine.ZoneAnswer) string) []string {
 	row := []string{strings.ReplaceAll(zone, "_", " ") + ", " + label}
 	if label == "" {
@@ -193,6 +203,9 @@ func (r *layout) threeWays() explain.Table {
 		name := strings.ReplaceAll(z.Zone, "_", " ")
 		if z.Role != engine.Decides {
 			name += " (" + string(z.Role) + ")"
+		}
+		if z.Overlap {
+			name += ", overlap"
 		}
 		garment := r.length(z.Finished)
 		switch {
