@@ -189,7 +189,7 @@ func (j *judging) explainPick() *explain.Node {
 	}
 	return n.Add(
 		j.explainBody("chart/body", j.columnFor(m), p.s),
-		&explain.Node{ID: "chart/cell", Label: fmt.Sprintf("chart %s of size %s: %s", j.voc.Title(p.rowName), j.sizes[p.s], j.cell(cell)), Value: cmValue(cell.middle()), Source: cell.At.String()},
+		&explain.Node{ID: "chart/cell", Label: fmt.Sprintf("chart %s of size %s: %s", j.voc.Title(p.rowName), j.sizes[p.s], j.counted(cell)), Value: cmValue(cell.middle()), Source: cell.At.String()},
 		&explain.Node{ID: "chart/controlling", Label: fmt.Sprintf("%s is chosen by the %s", an(j.recipe.Title), m.Title), Value: explain.Text(m.Name), Source: j.recipe.Controlling.At.String()},
 	)
 }
@@ -200,6 +200,14 @@ func (w words) cell(c Cell) string {
 		return w.nm(float64(c.Low))
 	}
 	return w.nm(float64(c.Low)) + " to " + w.nm(float64(c.High))
+}
+
+// counted is a cell with the figure that stands for it: of a range its middle.
+func (w words) counted(c Cell) string {
+	if c.Low == c.High {
+		return w.cell(c)
+	}
+	return w.cell(c) + ", its middle " + w.nm(c.middle())
 }
 
 func (f *Fitter) labels(ss []int) []string {

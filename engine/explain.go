@@ -87,7 +87,7 @@ func (j *judging) explainChart(id string, c *column, s int) *explain.Node {
 	if !f.known {
 		return nil
 	}
-	return &explain.Node{ID: id, Label: fmt.Sprintf("chart %s of size %s: %s", j.voc.Title(c.chartRow), j.sizes[s], j.cell(*f.cell)), Value: cmValue(f.v), Source: f.cell.At.String()}
+	return &explain.Node{ID: id, Label: fmt.Sprintf("chart %s of size %s: %s", j.voc.Title(c.chartRow), j.sizes[s], j.counted(*f.cell)), Value: cmValue(f.v), Source: f.cell.At.String()}
 }
 
 func (j *judging) explainDrawn(id string, c *column, s int) *explain.Node {

@@ -19,6 +19,7 @@ import (
 
 	"fitadvisor/engine"
 	"fitadvisor/engine/quantity"
+	"fitadvisor/explain/diag"
 	"fitadvisor/recipes"
 )
 
@@ -63,6 +64,9 @@ var realBodies = sync.OnceValues(func() ([]*engine.Body, error) {
 	return all, nil
 })
 
+// inTheSurvey is where the invented patterns and the bodies stand.
+var inTheSurvey = diag.Range{File: "survey"}
+
 func readSurvey(name string) ([]*engine.Body, error) {
 	data, err := os.ReadFile(surveys + name)
 	if err != nil {
@@ -105,7 +109,7 @@ func readBody(columns []column, header, line []string) (*engine.Body, error) {
 		if c.measurement == "bust" && cell("sex") == "male" {
 			c.measurement = "chest"
 		}
-		b.Measurements[c.measurement] = engine.Taking{Readings: []engine.Reading{{Length: l, Text: text}}}
+		b.Measurements[c.measurement] = engine.Taking{Readings: []engine.Reading{{Length: l, Text: text}}, At: inTheSurvey}
 	}
 	return b, nil
 }
@@ -152,7 +156,7 @@ func (v *invention) chartRow(m *engine.Measure) engine.Row {
 	row := make(engine.Row, v.sizes)
 	for s := range row {
 		low := first + step*quantity.Length(s)
-		row[s] = engine.Cell{Low: low, High: low, Known: true}
+		row[s] = engine.Cell{Low: low, High: low, Known: true, At: inTheSurvey}
 		if v.ranges {
 			row[s].High = low + step
 		}
@@ -166,7 +170,7 @@ func wider(chart engine.Row, ease func(body quantity.Length) quantity.Length) en
 	for s, c := range chart {
 		body := (c.Low + c.High) / 2
 		made := (body + ease(body)) / millimetre * millimetre
-		row[s] = engine.Cell{Low: made, High: made, Known: true}
+		row[s] = engine.Cell{Low: made, High: made, Known: true, At: inTheSurvey}
 	}
 	return row
 }
@@ -198,7 +202,7 @@ func share(of float64) func(quantity.Length) quantity.Length {
 
 // pattern makes a chart and a garment up for a recipe.
 func (v *invention) pattern(r *engine.Recipe, voc *engine.Vocabulary) *engine.Pattern {
-	p := &engine.Pattern{Maker: "Tern Lane", Name: "Survey " + r.Name, Recipe: r.Name, Units: quantity.Cm,
+	p := &engine.Pattern{At: inTheSurvey, Maker: "Tern Lane", Name: "Survey " + r.Name, Recipe: r.Name, Units: quantity.Cm,
 		Chart: map[string]engine.Row{}, Finished: map[string]engine.Row{}}
 	for s := range v.sizes {
 		p.Sizes = append(p.Sizes, strconv.Itoa(s+1))
@@ -258,7 +262,7 @@ func (v *invention) fabric(r *engine.Recipe) *engine.Cloth {
 		return nil
 	}
 	across, along, recovery := stretchOf(r), 20.0, 95.0
-	c := &engine.Cloth{Name: "survey cloth", Structure: engine.Woven, Across: &across, Along: &along, Recovery: &recovery}
+	c := &engine.Cloth{Name: "survey cloth", At: inTheSurvey, StretchAt: inTheSurvey, Structure: engine.Woven, Across: &across, Along: &along, Recovery: &recovery}
 	if r.Stretch.Kind == "needed" {
 		c.Structure = engine.Knit
 	}
@@ -432,6 +436,7 @@ func (s *survey) answer(t *testing.T, fitting engine.Fitting, by string, ranked 
 	if size, there := a.ChartSize.Each["waist"]; there {
 		t.Errorf("%s: a waist at the navel named size %s of a natural waist", id, size)
 	}
+	checkClaims(t, id, a.Why, fitting.Units)
 	s.sizes(t, id, a)
 	is(t, id+": best size, ranked and answered", cmp.Or(ranked.Best, "none"), best(a))
 }
