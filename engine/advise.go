@@ -52,7 +52,7 @@ func (f *Fitter) Rank(t Fitting) (Ranking, error) {
 		if !p.judged && ps[0].judged {
 			continue
 		}
-		h := &hearing{}
+		h := j.hearing(p.s)
 		if err := j.hear(h, p.s, func(r *boundRule) bool { return r.stops && !h.stops() }); err != nil {
 			return r, err
 		}
@@ -87,6 +87,7 @@ func (f *Fitter) Advise(q Request) (*Answer, error) {
 	if err != nil {
 		return nil, err
 	}
+	defer j.leave()
 	ps := j.byMisfit()
 	hearings, err := j.hearAll(ps)
 	if err != nil {
@@ -100,7 +101,7 @@ func (f *Fitter) Advise(q Request) (*Answer, error) {
 		Wish: wishText(q.Wishes), Grading: GradingAnswer{f.recipe.Grading.Sensible, f.recipe.Grading.Because}}
 	a.ChartSize = ChartSize{Size: f.sizes[j.chart.s], By: j.chart.by.Name, OffChartCm: roundTo(j.chart.off/nanometresPerCm, 1000), Each: j.each()}
 	for i, p := range ps {
-		a.Sizes = append(a.Sizes, j.sizeAnswer(i, p, hearings[p.s]))
+		a.Sizes = append(a.Sizes, j.sizeAnswer(i, p, &hearings[p.s]))
 	}
 	shown := ps[0]
 	if !shown.ruledOut {
@@ -108,7 +109,7 @@ func (f *Fitter) Advise(q Request) (*Answer, error) {
 	}
 	a.NotJudged = j.notJudged(shown.s)
 	a.Assumptions, a.Missing = j.assumptions(shown.s), j.missing()
-	if err := j.speak(a, hearings[shown.s]); err != nil {
+	if err := j.speak(a, &hearings[shown.s]); err != nil {
 		return nil, err
 	}
 	a.Shown = j.shown(shown.s)
@@ -158,7 +159,7 @@ func (j *judging) reason(c *column, fit *zoneFit, s int) string {
 }
 
 func (j *judging) sizeAnswer(i int, p placed, h *hearing) SizeAnswer {
-	a := SizeAnswer{Size: j.sizes[p.s], Rank: i + 1, RuledOut: p.ruledOut, Cautions: h.ids(), Zones: []ZoneAnswer{}, NotJudged: j.notJudged(p.s)}
+	a := SizeAnswer{Size: j.sizes[p.s], Rank: i + 1, RuledOut: p.ruledOut, Cautions: h.ids(), Zones: make([]ZoneAnswer, 0, len(j.zones)), NotJudged: j.notJudged(p.s)}
 	if p.judged {
 		a.Misfit = &p.misfit
 	}
@@ -357,7 +358,7 @@ func (j *judging) shown(s int) *Shown {
 }
 
 // why is the whole explanation, from the decision down to the tape.
-func (j *judging) why(a *Answer, ps []placed, hearings map[int]*hearing, q Request) (*explain.Node, error) {
+func (j *judging) why(a *Answer, ps []placed, hearings []hearing, q Request) (*explain.Node, error) {
 	root := &explain.Node{ID: "answer", Source: j.recipe.At.String(), Label: "no size can be cut as it is", Value: explain.Text("none")}
 	if a.Recommended != nil {
 		root.Label = fmt.Sprintf("cut size %s: %s", a.Recommended.Size, a.Recommended.Because)
@@ -366,9 +367,9 @@ func (j *judging) why(a *Answer, ps []placed, hearings map[int]*hearing, q Reque
 	root.Add(j.explainPick())
 	for i, p := range ps {
 		full := i == 0 || slices.Contains(q.Explain, j.sizes[p.s])
-		n := j.explainSize(i, p, hearings[p.s], full)
+		n := j.explainSize(i, p, &hearings[p.s], full)
 		if full {
-			if err := j.explainCautions(n, p.s, hearings[p.s], q); err != nil {
+			if err := j.explainCautions(n, p.s, &hearings[p.s], q); err != nil {
 				return nil, err
 			}
 		}

@@ -397,15 +397,18 @@ func (j *judging) guessed(r *boundRule, s int) []string {
 
 // hear adds what the rules that want accepts say of one size, zone by zone.
 func (j *judging) hear(h *hearing, s int, want func(*boundRule) bool) error {
-	whole := []scene{{s: s, zone: -1}}
 	for _, r := range j.atOnce {
 		if !want(r) {
 			continue
 		}
-		scenes := whole
-		if r.Each != "" {
-			scenes = j.scenes(r, s)
+		if r.Each == "" {
+			j.seen = scene{s: s, zone: -1}
+			if err := j.ask(r, &j.seen, h); err != nil {
+				return err
+			}
+			continue
 		}
+		scenes := j.scenes(r, s)
 		for i := range scenes {
 			if err := j.ask(r, &scenes[i], h); err != nil {
 				return err
@@ -419,12 +422,12 @@ func (j *judging) hear(h *hearing, s int, want func(*boundRule) bool) error {
 		if !j.fitted(z, s).judged {
 			continue
 		}
-		sc := &scene{s: s, zone: z}
+		j.seen = scene{s: s, zone: z}
 		for _, r := range j.byZone {
-			if !want(r) || !j.asked(r, sc) {
+			if !want(r) || !j.asked(r, &j.seen) {
 				continue
 			}
-			if err := j.ask(r, sc, h); err != nil {
+			if err := j.ask(r, &j.seen, h); err != nil {
 				return err
 			}
 		}
@@ -434,25 +437,23 @@ func (j *judging) hear(h *hearing, s int, want func(*boundRule) bool) error {
 
 // hearAll runs every rule on every size; a rule whose names are the same for
 // all sizes is run once.
-func (j *judging) hearAll(ps []placed) (map[int]*hearing, error) {
-	out := make(map[int]*hearing, len(ps))
+func (j *judging) hearAll(ps []placed) ([]hearing, error) {
 	if len(ps) == 0 {
-		return out, nil
+		return nil, nil
 	}
-	same := &hearing{}
+	same := j.hearing(len(j.sizes))
 	if err := j.hear(same, ps[0].s, func(r *boundRule) bool { return !r.local }); err != nil {
 		return nil, err
 	}
 	for _, p := range ps {
-		h := &hearing{}
+		h := j.hearing(p.s)
 		if err := j.hear(h, p.s, func(r *boundRule) bool { return r.local }); err != nil {
 			return nil, err
 		}
 		h.add(same, p.s)
 		j.sortHearing(h)
-		out[p.s] = h
 	}
-	return out, nil
+	return j.said, nil
 }
 
 // add takes over what was heard on another size, of rules that say the same of all.

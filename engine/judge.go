@@ -39,6 +39,8 @@ type scratch struct {
 	body []figure  // by the vocabulary's places
 	fits []zoneFit // sizes x zones
 	env  *binder
+	said []hearing // by size, and one more for what is the same for all
+	seen scene     // what the rules look at just now
 }
 
 // room gives a judging its room, cleared.
@@ -49,7 +51,16 @@ func (f *Fitter) room() *scratch {
 		clear(r.env.last)
 		return r
 	}
-	return &scratch{body: make([]figure, len(f.voc.names)), fits: make([]zoneFit, len(f.sizes)*len(f.zones)), env: f.newBinder()}
+	return &scratch{body: make([]figure, len(f.voc.names)), fits: make([]zoneFit, len(f.sizes)*len(f.zones)), env: f.newBinder(),
+		said: make([]hearing, len(f.sizes)+1)}
+}
+
+// hearing is the room for what the rules say of one size, or, after the last
+// size, of all; empty.
+func (r *scratch) hearing(s int) *hearing {
+	h := &r.said[s]
+	h.fired, h.skipped = h.fired[:0], h.skipped[:0]
+	return h
 }
 
 // reach is how far the ease may lie from the wanted before it costs a point,
