@@ -17,8 +17,11 @@ type Request struct {
 	Vocabulary *Vocabulary
 	Fitting
 	Explain []string // sizes to explain in full besides the recommended one
+	Makes   []*Make  // of this person and others: what they taught is shown
 	Trace   bool     // record every part of the conditions of rules that fired
+	Sure    bool     // tell how sure the answer is, and where another size wins
 	Ask     string   // a rule to explain in full even where it did not fire
+	Usual   []Usual  // alterations made before, besides the body's own list
 }
 
 // Ranked is one size in rank order, without words.
@@ -53,13 +56,13 @@ func (f *Fitter) Rank(t Fitting) (Ranking, error) {
 			continue
 		}
 		h := j.hearing(p.s)
-		if err := j.hear(h, p.s, func(r *boundRule) bool { return r.stops && !h.stops() }); err != nil {
-			return r, err
-		}
-		if h.stops() {
+		if stopped, err := j.stopped(h, p.s); stopped || err != nil {
+			if err != nil {
+				return r, err
+			}
 			continue
 		}
-		if err := j.hear(h, p.s, func(r *boundRule) bool { return !r.stops }); err != nil {
+		if err := j.hear(h, p.s, &j.warns); err != nil {
 			return r, err
 		}
 		j.sortHearing(h)
@@ -98,22 +101,50 @@ func (f *Fitter) Advise(q Request) (*Answer, error) {
 	}
 	j.order(ps)
 	a := &Answer{Version: 1, Pattern: f.pattern.Name, Maker: f.pattern.Maker, Recipe: f.recipe.Name, Body: q.Body.Name,
-		Wish: wishText(q.Wishes), Grading: GradingAnswer{f.recipe.Grading.Sensible, f.recipe.Grading.Because}}
-	a.ChartSize = ChartSize{Size: f.sizes[j.chart.s], By: j.chart.by.Name, OffChartCm: roundTo(j.chart.off/nanometresPerCm, 1000), Each: j.each()}
+		Wish: j.wishText(), Lines: []SizeLine{},
+		Grading: GradingAnswer{f.recipe.Grading.Sensible, f.recipe.Grading.Because, []GradingStep{}, []string{}}}
+	a.ChartSize = ChartSize{Size: f.sizes[j.chart.s], By: j.chart.by.Name, OffChartCm: j.offChartCm(), Each: j.each()}
 	for i, p := range ps {
 		a.Sizes = append(a.Sizes, j.sizeAnswer(i, p, &hearings[p.s]))
 	}
 	shown := ps[0]
+	var lines *plan
+	if err := j.alter(shown.s, q); err != nil {
+		return nil, err
+	}
+	if err := j.hearAlterations(&hearings[shown.s], shown.s); err != nil {
+		return nil, err
+	}
+	j.after(a.Sizes[0].Zones, shown.s)
+	a.Alterations = j.alterationAnswers()
 	if !shown.ruledOut {
 		a.Recommended = j.recommend(shown)
+		lines = j.lines(ps, hearings, j.settled)
+		a.Lines, a.Grading.Steps, a.Grading.Follow = j.sizeLines(lines), j.gradingSteps(lines), j.follows(lines, shown.s)
 	}
-	a.NotJudged = j.notJudged(shown.s)
+	a.NotJudged, a.Liked = j.notJudged(shown.s), j.likedAnswers()
 	a.Assumptions, a.Missing = j.assumptions(shown.s), j.missing()
 	if err := j.speak(a, &hearings[shown.s]); err != nil {
 		return nil, err
 	}
+	a.NotChecked = append(a.NotChecked, j.notAltered(q.Usual)...)
 	a.Shown = j.shown(shown.s)
-	a.Why, err = j.why(a, ps, hearings, q)
+	if err := j.afterAndBefore(a, shown, &hearings[shown.s], f); err != nil {
+		return nil, err
+	}
+	if a.Why, err = j.why(a, ps, hearings, q); err != nil {
+		return nil, err
+	}
+	if lines != nil {
+		j.explainLines(lines, shown.s, a.Why)
+	}
+	if len(q.Makes) > 0 {
+		a.Learned = Learn(q.Makes, Lesson{q.Body.Name, f.pattern.Maker, f.recipe, q.Cloth, f.voc, q.Units})
+		a.Why.Add(a.Learned.Why)
+	}
+	if q.Sure && q.Observed == nil { // a toile settles the size
+		err = f.sure(a, q.Fitting)
+	}
 	return a, err
 }
 
@@ -155,7 +186,7 @@ func (j *judging) reason(c *column, fit *zoneFit, s int) string {
 		return fmt.Sprintf("with %s of overlap left of the %s drawn", j.nm(fit.ease), j.nm(fit.wanted))
 	}
 	percent := c.zone.percent()
-	return fmt.Sprintf("with %s of ease where %s is wanted", j.ease(fit.ease, percent), j.ease(fit.wanted, percent))
+	return fmt.Sprintf("with %s of ease where %s is wanted%s", j.ease(fit.ease, percent), j.ease(fit.wanted, percent), j.restsOn(c))
 }
 
 func (j *judging) sizeAnswer(i int, p placed, h *hearing) SizeAnswer {
@@ -163,15 +194,16 @@ func (j *judging) sizeAnswer(i int, p placed, h *hearing) SizeAnswer {
 	if p.judged {
 		a.Misfit = &p.misfit
 	}
-	for z, c := range j.zones {
-		if fit := j.fitted(z, p.s); fit.judged {
-			a.Zones = append(a.Zones, j.zoneAnswer(c, fit))
+	for z := range j.zones {
+		if j.fitted(z, p.s).judged {
+			a.Zones = append(a.Zones, j.zoneAnswer(z, p.s))
 		}
 	}
 	return a
 }
 
-func (j *judging) zoneAnswer(c *column, fit *zoneFit) ZoneAnswer {
+func (j *judging) zoneAnswer(z, s int) ZoneAnswer {
+	c, fit := j.zones[z], j.fitted(z, s)
 	percent := c.zone.percent()
 	ease := func(v float64) *float64 {
 		if percent {
@@ -197,6 +229,11 @@ func (j *judging) zoneAnswer(c *column, fit *zoneFit) ZoneAnswer {
 	if fit.drawn.known {
 		a.Drawn = ease(fit.drawn.v)
 	}
+	a.Least = *ease(j.leastTolerance(c.zone))
+	if c.chart[s].known && c.zone.Laps == "" {
+		a.ChartBody = cm(c.chart[s].v)
+	}
+	j.answerLiked(&a, z, ease)
 	if e := c.zone.Ease; e != nil && e.HasLow {
 		a.Low = ease(e.Low)
 	}
@@ -243,6 +280,7 @@ func (j *judging) assumptions(s int) []Assumption {
 	if j.Cloth == nil {
 		out = append(out, j.assumedClothWords())
 	}
+	out = append(out, j.likedAssumptions(s)...)
 	for z, c := range j.zones {
 		fit := j.fitted(z, s)
 		if !fit.judged || !c.zone.eased() {
@@ -251,6 +289,9 @@ func (j *judging) assumptions(s int) []Assumption {
 		title := c.measure.Title
 		if _, from := j.of(c.measure); from != c.measure {
 			out = append(out, Assumption{fmt.Sprintf("your %s stands for the %s", from.Title, title), "the vocabulary counts them as one"})
+		}
+		if cell := fit.finished.cell; cell != nil && cell.Sum != nil && cell.Sum.Graded != nil {
+			out = append(out, gradedAssumption(title, cell.Sum))
 		}
 		if fit.finished.estimated {
 			out = append(out, Assumption{fmt.Sprintf("the finished %s of size %s is about %s", title, j.sizes[s], j.nm(fit.finished.v)), "the pattern does not give it: chart body plus the ease " + j.estimateFrom(c)})
@@ -309,7 +350,7 @@ func (j *judging) missing() []Missing {
 		}
 	}
 	if j.recipe.HangsFrom == "shoulder" {
-		want(j.voc.Measure("upper_bust"), "choosing by the shoulder and neck instead of the full bust")
+		want(j.upper, "choosing by the shoulder and neck instead of the full bust")
 	}
 	for i := range j.recipe.Openings {
 		o := &j.recipe.Openings[i]
@@ -346,15 +387,22 @@ func (j *judging) shown(s int) *Shown {
 		fit := j.opening(&j.recipe.Openings[i], s)
 		sh.Openings = append(sh.Openings, OpeningAnswer{fit.o.Name, fit.result, j.explainOpening(s, &fit).Label})
 	}
+	sh.Elastic = j.elastic()
+	return sh
+}
+
+// elastic is how long to cut what holds each zone, where the recipe says so.
+func (j *judging) elastic() []ElasticAnswer {
+	var out []ElasticAnswer
 	for _, c := range j.zones {
 		if v, _ := j.of(c.measure); c.zone.Cut != nil && v.known {
 			low, high := v.v*c.zone.Cut.Low/100, v.v*c.zone.Cut.High/100
-			sh.Elastic = append(sh.Elastic, ElasticAnswer{c.zone.Name, heldBy(c.zone),
+			out = append(out, ElasticAnswer{c.zone.Name, heldBy(c.zone),
 				fmt.Sprintf("cut the %s %s %s to %s long, %s to %s of your %s of %s, and try it on before you sew it in", c.measure.Title, heldBy(c.zone),
 					j.nm(low), j.nm(high), j.Percent(c.zone.Cut.Low), j.Percent(c.zone.Cut.High), c.measure.Title, j.nm(v.v))})
 		}
 	}
-	return sh
+	return out
 }
 
 // why is the whole explanation, from the decision down to the tape.
@@ -372,10 +420,13 @@ func (j *judging) why(a *Answer, ps []placed, hearings []hearing, q Request) (*e
 			if err := j.explainCautions(n, p.s, &hearings[p.s], q); err != nil {
 				return nil, err
 			}
+			if i == 0 {
+				j.explainAlterations(n, q.Ask)
+			}
 		}
 		root.Add(n)
 	}
-	return root, nil
+	return root.Add(j.whyToile), nil
 }
 
 // explainSize is the claim of one size: in full, its zones and openings too.

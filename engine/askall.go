@@ -1,30 +1,54 @@
 package engine
 
-import "slices"
-
 // AskAll judges one body and asks the rules about every size, telling for each
-// place where one could be answered whether it fired. It is for finding rules
-// that always speak or never do, over many bodies.
-func (f *Fitter) AskAll(t Fitting, told func(r *Rule, fired bool)) error {
+// place where one could be answered whether it fired, and which names its texts
+// lacked then. Alterations, and the rules about them, are asked about the chart
+// size alone. It is for finding rules that always speak or never do, or cannot
+// say what they mean, over many bodies.
+func (f *Fitter) AskAll(t Fitting, told func(r *Rule, fired bool, lacks []string)) error {
 	j, err := f.judge(t)
 	if err != nil {
 		return err
 	}
 	defer j.leave()
-	for _, r := range slices.Concat(f.atOnce, f.byZone) {
+	for _, r := range f.allRules() {
 		for s := range j.sizes {
 			if !r.local && s > 0 {
 				break // it says the same of all
 			}
-			for _, sc := range j.everywhere(r, s) {
-				h := &hearing{}
-				if err := j.ask(r, &sc, h); err == nil && len(h.skipped) == 0 {
-					told(r.Rule, len(h.fired) > 0)
-				}
-			}
+			j.askThere(r, j.everywhere(r, s), told)
 		}
 	}
+	if err := j.alter(j.chart.s, Request{Fitting: t}); err != nil {
+		return err
+	}
+	for _, m := range j.altering.made {
+		told(m.rule.Rule, true, m.lacks)
+	}
+	for _, m := range j.altering.silent {
+		told(m.rule.Rule, false, nil)
+	}
+	for _, r := range f.onAlterations {
+		j.askThere(r, j.scenes(r, j.chart.s), told)
+	}
 	return nil
+}
+
+// askThere asks a rule in some scenes.
+func (j *judging) askThere(r *boundRule, scenes []scene, told func(r *Rule, fired bool, lacks []string)) {
+	for i := range scenes {
+		h := &hearing{}
+		if err := j.ask(r, &scenes[i], h); err != nil || len(h.skipped) > 0 {
+			continue
+		}
+		var lacks []string
+		if len(h.fired) > 0 {
+			_, say, _ := j.env.render(r.Say, &scenes[i]) // what cannot be computed was told when it was read
+			_, fix, _ := j.env.render(r.Fix, &scenes[i])
+			lacks = append(say, fix...)
+		}
+		told(r.Rule, len(h.fired) > 0, lacks)
+	}
 }
 
 // everywhere lists where a rule looks in one size.

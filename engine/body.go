@@ -83,28 +83,32 @@ func (j *judging) at(c *column, s int) figure {
 	return v
 }
 
-func (j *judging) upperBust() figure { return j.body[j.voc.Measure("upper_bust").index] }
+func (j *judging) upperBust() figure { return j.body[j.upper.index] }
 
-// cup is the drafted full bust less upper bust: per size where the chart has
-// both rows, else as the pattern says it was drafted.
-func (j *judging) cup(s int) figure {
-	if b, u := j.cupCells(s); b.Known && u.Known {
-		return figure{v: b.middle() - u.middle(), known: true}
+// cup is the drafted full bust less upper bust of a size.
+func (f *Fitter) cup(s int) figure { return f.cups[s] }
+
+// readCups finds the drafted cups: per size where the chart has both rows, else
+// as the pattern says it was drafted.
+func (f *Fitter) readCups() {
+	f.cups = make([]figure, len(f.sizes))
+	for s := range f.sizes {
+		if b, u := f.cupCells(s); b.Known && u.Known {
+			f.cups[s] = figure{v: b.middle() - u.middle(), known: true}
+		} else if f.pattern.Cup != nil {
+			f.cups[s] = figure{v: float64(*f.pattern.Cup), known: true}
+		}
 	}
-	if j.pattern.Cup != nil {
-		return figure{v: float64(*j.pattern.Cup), known: true}
-	}
-	return figure{}
 }
 
 // cupCells are the chart's bust and upper bust in one size, gaps where it has none.
-func (j *judging) cupCells(s int) (bust, upper Cell) {
-	b, _ := j.row(j.pattern.Chart, "bust")
-	u, _ := j.row(j.pattern.Chart, "upper_bust")
+func (f *Fitter) cupCells(s int) (bust, upper Cell) {
+	b, _ := f.row(f.pattern.Chart, "bust")
+	u, _ := f.row(f.pattern.Chart, "upper_bust")
 	if b == nil || u == nil {
 		return Cell{}, Cell{}
 	}
-	return b[j.cells[s]], u[j.cells[s]]
+	return b[f.cells[s]], u[f.cells[s]]
 }
 
 // own is the body's own measurement at a zone, by which wishes are converted.
@@ -121,7 +125,7 @@ func (j *judging) explainBody(id string, c *column, s int) *explain.Node {
 	if upper, cup := j.upperBust(), j.cup(s); c.standIn && upper.known && cup.known {
 		n := &explain.Node{ID: id, Value: cmValue(v.v), Source: "method: from the shoulder",
 			Label: fmt.Sprintf("bust by the shoulder = upper bust %s + drafted cup %s = %s", j.nm(upper.v), j.nm(cup.v), j.nm(v.v))}
-		return n.Add(j.explainReading(id+"/tape", j.voc.Measure("upper_bust")), j.explainCup(id+"/cup", s))
+		return n.Add(j.explainReading(id+"/tape", j.upper), j.explainCup(id+"/cup", s))
 	}
 	_, from := j.of(c.measure)
 	return j.explainReading(id, from)

@@ -89,6 +89,10 @@ func (f *Fitter) bind(shared []*Rule) error {
 			r.Each == "cord" && len(f.pattern.Cords) == 0 {
 			continue
 		}
+		if r.Alter != nil {
+			f.bindAlteration(r, i)
+			continue
+		}
 		when, err := r.When.Get()
 		if err != nil {
 			return placedError(r.At, err)
@@ -101,12 +105,22 @@ func (f *Fitter) bind(shared []*Rule) error {
 		for i := range b.names {
 			b.names[i].slot = f.slot(b.names[i].key)
 		}
-		if byZone {
+		switch {
+		case r.Say == nil:
+			f.reasons = append(f.reasons, b)
+		case byZone:
 			f.byZone = append(f.byZone, b)
-		} else {
+		case r.Each == "alteration":
+			f.onAlterations = append(f.onAlterations, b)
+		default:
 			f.atOnce = append(f.atOnce, b)
 		}
 	}
+	f.stops = f.which(func(r *boundRule) bool { return r.stops })
+	f.warns = f.which(func(r *boundRule) bool { return !r.stops })
+	f.local = f.which(func(r *boundRule) bool { return r.local })
+	f.same = f.which(func(r *boundRule) bool { return !r.local })
+	f.orderAlterations()
 	return nil
 }
 
@@ -130,7 +144,7 @@ func Standing(all []*Rule) []*Rule {
 func Ahead(shared []*Rule) {
 	all := slices.SortedFunc(slices.Values(shared), func(a, b *Rule) int { return strings.Compare(b.ID, a.ID) })
 	for _, r := range all {
-		if r.Zone != "" || r.Each == "opening" || r.Each == "cord" {
+		if r.Zone != "" || r.Each == "opening" || r.Each == "cord" || r.Alter != nil {
 			continue
 		}
 		if when, err := r.When.Get(); err == nil {
@@ -176,7 +190,7 @@ func (v *Vocabulary) lookUp(names []string, local bool) ([]bound, bool) {
 		switch group, _, _ := strings.Cut(name, "."); {
 		case group == "zone":
 			b.per = perZone
-		case group == "measurement", group == "opening", group == "cord":
+		case group == "measurement", group == "opening", group == "cord", group == "alteration", group == "gained":
 			b.per = perScene
 		case t.local:
 			b.per = perSize
@@ -255,14 +269,20 @@ func (b *binder) text(f *formula.Formula) (string, error) {
 	return f.Text(b.env)
 }
 
-// say renders a template in a scene.
+// say renders a template in a scene; what it lacks it says is not known.
 func (b *binder) say(l *Lazy[*formula.Template], sc *scene) (string, error) {
+	text, _, err := b.render(l, sc)
+	return text, err
+}
+
+// render is say with the names that were lacking.
+func (b *binder) render(l *Lazy[*formula.Template], sc *scene) (text string, missing []string, err error) {
 	if l == nil {
-		return "", nil
+		return "", nil, nil
 	}
 	t, err := l.Get()
 	if err != nil {
-		return "", err
+		return "", nil, err
 	}
 	names, _ := b.j.voc.lookUp(t.Names(), false)
 	b.put(names, sc)
@@ -335,6 +355,12 @@ func (j *judging) scenes(r *boundRule, s int) []scene {
 			out = append(out, scene{s: s, zone: -1, cord: &j.pattern.Cords[i]})
 		}
 		return out
+	case "alteration":
+		var out []scene
+		for _, m := range j.altering.made {
+			out = append(out, scene{s: s, zone: -1, altered: m})
+		}
+		return out
 	case "opening":
 		var out []scene
 		for i := range j.recipe.Openings {
@@ -395,40 +421,62 @@ func (j *judging) guessed(r *boundRule, s int) []string {
 	return names
 }
 
-// hear adds what the rules that want accepts say of one size, zone by zone.
-func (j *judging) hear(h *hearing, s int, want func(*boundRule) bool) error {
-	for _, r := range j.atOnce {
-		if !want(r) {
-			continue
-		}
+// ruleSet is some of the bound rules, by id: those that look at zones apart.
+type ruleSet struct{ atOnce, byZone []*boundRule }
+
+// which are the rules that want accepts.
+func (f *Fitter) which(want func(*boundRule) bool) ruleSet {
+	not := func(r *boundRule) bool { return !want(r) }
+	return ruleSet{slices.DeleteFunc(slices.Clone(f.atOnce), not), slices.DeleteFunc(slices.Clone(f.byZone), not)}
+}
+
+// hear adds what the rules of a set say of one size, zone by zone.
+func (j *judging) hear(h *hearing, s int, rules *ruleSet) error {
+	return j.hearUntil(h, s, rules, func() bool { return false })
+}
+
+// stopped asks the rules that stop about one size until one fires.
+func (j *judging) stopped(h *hearing, s int) (bool, error) {
+	err := j.hearUntil(h, s, &j.stops, func() bool { return len(h.fired) > 0 })
+	return len(h.fired) > 0, err
+}
+
+// hearUntil asks rule after rule until enough was heard.
+func (j *judging) hearUntil(h *hearing, s int, rules *ruleSet, enough func() bool) error {
+	sc := scene{s: s, zone: -1}
+	for _, r := range rules.atOnce {
 		if r.Each == "" {
-			j.seen = scene{s: s, zone: -1}
-			if err := j.ask(r, &j.seen, h); err != nil {
+			if err := j.ask(r, &sc, h); err != nil {
 				return err
 			}
-			continue
+		} else {
+			for _, sc := range j.scenes(r, s) {
+				if err := j.ask(r, &sc, h); err != nil {
+					return err
+				}
+			}
 		}
-		scenes := j.scenes(r, s)
-		for i := range scenes {
-			if err := j.ask(r, &scenes[i], h); err != nil {
-				return err
-			}
+		if enough() {
+			return nil
 		}
 	}
-	if len(j.byZone) == 0 {
+	if len(rules.byZone) == 0 {
 		return nil
 	}
 	for z := range j.zones {
 		if !j.fitted(z, s).judged {
 			continue
 		}
-		j.seen = scene{s: s, zone: z}
-		for _, r := range j.byZone {
-			if !want(r) || !j.asked(r, &j.seen) {
+		sc.zone = z
+		for _, r := range rules.byZone {
+			if !j.asked(r, &sc) {
 				continue
 			}
-			if err := j.ask(r, &j.seen, h); err != nil {
+			if err := j.ask(r, &sc, h); err != nil {
 				return err
+			}
+			if enough() {
+				return nil
 			}
 		}
 	}
@@ -442,12 +490,12 @@ func (j *judging) hearAll(ps []placed) ([]hearing, error) {
 		return nil, nil
 	}
 	same := j.hearing(len(j.sizes))
-	if err := j.hear(same, ps[0].s, func(r *boundRule) bool { return !r.local }); err != nil {
+	if err := j.hear(same, ps[0].s, &j.same); err != nil {
 		return nil, err
 	}
 	for _, p := range ps {
 		h := j.hearing(p.s)
-		if err := j.hear(h, p.s, func(r *boundRule) bool { return r.local }); err != nil {
+		if err := j.hear(h, p.s, &j.local); err != nil {
 			return nil, err
 		}
 		h.add(same, p.s)
@@ -489,7 +537,7 @@ func (j *judging) place(sc *scene) int {
 	switch {
 	case sc.zone >= 0:
 		return 1 + sc.zone
-	case sc.opening != nil, sc.cord != nil:
+	case sc.opening != nil, sc.cord != nil, sc.altered != nil:
 		return 1 + len(j.zones)
 	case sc.measure != "":
 		return 2 + len(j.zones) + j.voc.Measure(sc.measure).index
@@ -517,6 +565,8 @@ func (j *judging) where(sc *scene) string {
 		return sc.opening.o.Name
 	case sc.cord != nil:
 		return sc.cord.Where
+	case sc.altered != nil:
+		return sc.altered.rule.Alter.Zone
 	}
 	return sc.measure
 }
@@ -526,16 +576,16 @@ func (j *judging) caution(f *fired) (Caution, error) {
 	c := Caution{ID: f.rule.ID, Severity: f.rule.Severity, Zone: j.where(&f.scene), Source: f.rule.Source, At: f.rule.At.String()}
 	var err error
 	if c.Say, err = j.env.say(f.rule.Say, &f.scene); err != nil {
-		return c, j.wordError(f, "say", err)
+		return c, j.wordError(f.rule, "say", err)
 	}
 	if c.Fix, err = j.env.say(f.rule.Fix, &f.scene); err != nil {
-		return c, j.wordError(f, "fix", err)
+		return c, j.wordError(f.rule, "fix", err)
 	}
 	return c, nil
 }
 
-func (j *judging) wordError(f *fired, field string, err error) error {
-	return placedError(f.rule.At, fmt.Errorf("rule `%s`, `%s`: %w", f.rule.ID, field, err))
+func (j *judging) wordError(r *boundRule, field string, err error) error {
+	return placedError(r.At, fmt.Errorf("rule `%s`, `%s`: %w", r.ID, field, err))
 }
 
 // notChecked says why a rule was not run.

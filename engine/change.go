@@ -80,6 +80,9 @@ func (q *Request) changeBody(c Change, name string) error {
 	if err != nil || l <= 0 {
 		return lengthError(c, err)
 	}
+	if q.Wearer == nil {
+		q.Wearer = q.Body // garments were worn by the body as it is
+	}
 	b := *q.Body
 	b.Measurements = maps.Clone(b.Measurements)
 	b.Measurements[name] = Taking{Readings: []Reading{{Length: l, Text: c.Value}}, At: diag.Range{File: "--with " + c.String()}}

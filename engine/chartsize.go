@@ -84,9 +84,7 @@ func (j *judging) atMeasure(m *Measure, s int) figure {
 }
 
 // columnFor is a zone's column as far as the body goes, for any measurement.
-func (f *Fitter) columnFor(m *Measure) *column {
-	return &column{measure: m, standIn: f.recipe.HangsFrom == "shoulder" && m.Name == "bust"}
-}
+func (f *Fitter) columnFor(m *Measure) *column { return f.bodies[m.index] }
 
 // pickBy finds the nearest column, or the range that holds the measurement.
 // Half-way, a shared border and the middle of a gap are ties.
@@ -143,6 +141,9 @@ func (j *judging) measureOff(p *pick) {
 		p.offLimit = math.Abs(end.middle()-next.middle()) * j.voc.Limits.OffChartShare
 	}
 }
+
+// offChartCm is how far the body lies beyond the chart, as the answer has it.
+func (j *judging) offChartCm() float64 { return roundTo(j.chart.off/nanometresPerCm, 1000) }
 
 // each is the size of every measurement that body and chart share.
 func (j *judging) each() map[string]string {

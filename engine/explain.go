@@ -32,7 +32,7 @@ func (j *judging) explainFit(z, s int, r *zoneFit, n *explain.Node) {
 	if c.zone.Because != "" {
 		n.Label += "; " + c.zone.Because
 	}
-	n.Add(j.explainEase(n.ID+"/ease", c, r, s), j.explainDrawn(n.ID+"/drawn", c, s), j.explainExpected(n.ID+"/expected", c),
+	n.Add(j.explainEase(n.ID+"/ease", c, r, s), j.explainDrawn(n.ID+"/drawn", c, s), j.explainExpected(n.ID+"/expected", c), j.explainLiked(n.ID+"/liked", z),
 		j.explainWanted(n.ID+"/wanted", z, r, s))
 	if c.decides {
 		n.Add(j.explainPoints(n.ID+"/points", z, r))
@@ -65,17 +65,23 @@ func (j *judging) explainEase(id string, c *column, r *zoneFit, s int) *explain.
 }
 
 func (j *judging) explainFinished(id string, c *column, s int) *explain.Node {
+	return j.explainSeen(id, c, s, j.explainMade(id, c, s))
+}
+
+// explainMade is the garment as the pattern has it.
+func (j *judging) explainMade(id string, c *column, s int) *explain.Node {
 	f := c.finished[s]
+	f.v -= c.by(s)
 	n := &explain.Node{ID: id, Value: cmValue(f.v)}
 	if c.zone.Laps != "" {
 		n.Label = fmt.Sprintf("width of size %s: finished %s %s + overlap %s = %s", j.sizes[s], j.voc.Title(c.madeRow), j.nm(f.v-c.drawn[s].v), j.nm(c.drawn[s].v), j.nm(f.v))
 		n.Source = f.cell.At.String()
-		return n
+		return n.Add(f.cell.Sum.explain(id+"/pieces", j.words, j.voc))
 	}
 	if !f.estimated {
 		n.Label = fmt.Sprintf("finished %s of size %s: %s", j.voc.Title(c.madeRow), j.sizes[s], j.nm(f.v))
 		n.Source = f.cell.At.String()
-		return n
+		return n.Add(f.cell.Sum.explain(id+"/pieces", j.words, j.voc))
 	}
 	n.Label = fmt.Sprintf("finished %s of size %s, estimated: chart %s + the ease %s = %s", c.measure.Title, j.sizes[s], j.nm(c.chart[s].v), j.estimateFrom(c), j.nm(f.v))
 	n.Source = "assumption: the pattern does not give it"
@@ -97,7 +103,7 @@ func (j *judging) explainDrawn(id string, c *column, s int) *explain.Node {
 	}
 	percent := c.zone.percent()
 	n := &explain.Node{ID: id, Value: valueOf(d.v, percent), Source: "method: ease"}
-	n.Label = fmt.Sprintf("as drawn = finished %s - chart body %s = %s", j.nm(c.finished[s].v), j.nm(c.chart[s].v), j.ease(d.v, percent))
+	n.Label = fmt.Sprintf("as drawn = finished %s - chart body %s = %s", j.nm(c.finished[s].v-c.by(s)), j.nm(c.chart[s].v), j.ease(d.v, percent))
 	if c.zone.Laps != "" {
 		return &explain.Node{ID: id, Value: cmValue(d.v), Label: "overlap as drawn: " + j.nm(d.v), Source: d.cell.At.String()}
 	}
@@ -132,6 +138,8 @@ func (j *judging) explainWanted(id string, z int, r *zoneFit, s int) *explain.No
 		n.Label += ", as drawn"
 	case w.Word == "drawn":
 		n.Label += ", the middle of the range"
+	case w.Word == Liked:
+		n.Label += ", " + j.likedWords(z)
 	case w.Word != "":
 		n.Label += ", " + w.Word
 	}

@@ -43,6 +43,9 @@ func (j *judging) explainCautions(size *explain.Node, s int, h *hearing, q Reque
 
 // sceneID is the id of a rule in one scene below a size.
 func (j *judging) sceneID(size string, r *boundRule, sc *scene) string {
+	if r.Alter != nil {
+		return size + "/" + explain.ID("alteration", r.ID)
+	}
 	id := size + "/" + explain.ID("caution", r.ID)
 	if where := j.where(sc); where != "" {
 		id += "/" + explain.ID(where)
@@ -78,7 +81,7 @@ func (j *judging) explainWhen(id string, r *boundRule, sc *scene) (*explain.Node
 	if err != nil {
 		return nil, placedError(r.At, err)
 	}
-	t := &tracing{j: j, r: r, sc: sc, parts: parts, id: id + "/when"}
+	t := &tracing{j: j, r: r, source: r.when.Source(), sc: sc, parts: parts, id: id + "/when"}
 	if len(parts) == 0 {
 		return &explain.Node{ID: t.id, Label: "it asks whether " + r.when.Source(), Source: r.At.String()}, nil
 	}
@@ -89,11 +92,12 @@ func (j *judging) explainWhen(id string, r *boundRule, sc *scene) (*explain.Node
 
 // tracing turns the parts of one condition into claims.
 type tracing struct {
-	j     *judging
-	r     *boundRule
-	sc    *scene
-	parts []formula.Part
-	id    string
+	j      *judging
+	r      *boundRule
+	source string // of the expression
+	sc     *scene
+	parts  []formula.Part
+	id     string
 }
 
 // node is one part with the parts it is made of; what was not looked at is not
@@ -139,7 +143,7 @@ func (t *tracing) joins(i int) string {
 	if len(below) != 2 {
 		return ""
 	}
-	source := []rune(t.r.when.Source())
+	source := []rune(t.source)
 	between := strings.TrimSpace(strings.Trim(string(source[t.parts[below[0]].To:t.parts[below[1]].From]), "() "))
 	if between == "and" || between == "or" {
 		return between
@@ -259,7 +263,7 @@ func (j *judging) explainAsked(size string, r *boundRule, s int, h *hearing) (*e
 func (h *hearing) spoke(r *boundRule, sc *scene) bool {
 	same := func(f *fired) bool {
 		return f.rule == r && f.scene.zone == sc.zone && f.scene.measure == sc.measure && (f.scene.opening == nil) == (sc.opening == nil) &&
-			(sc.opening == nil || f.scene.opening.o == sc.opening.o) && f.scene.cord == sc.cord
+			(sc.opening == nil || f.scene.opening.o == sc.opening.o) && f.scene.cord == sc.cord && f.scene.altered == sc.altered
 	}
 	for i := range h.fired {
 		if same(&h.fired[i]) {
@@ -293,5 +297,5 @@ func (j *judging) everyScene(r *boundRule, s int) []scene {
 
 // allRules lists every rule that applies to the recipe.
 func (f *Fitter) allRules() []*boundRule {
-	return append(append([]*boundRule{}, f.atOnce...), f.byZone...)
+	return slices.Concat(f.atOnce, f.byZone, f.onAlterations, f.reasons)
 }

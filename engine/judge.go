@@ -18,6 +18,11 @@ type Fitting struct {
 	Over   []Layer // worn beneath the garment
 	Today  string  // YYYY-MM-DD; empty: no age is judged
 	Units  quantity.Unit
+	Kept   []*KeptGarment // garments that tell what ease is liked
+	Wearer *Body          // who wore them; nil: the body itself
+	// Observed is what was seen on a toile, nil where none was sewn. Its size is
+	// judged as the toile corrects it, and recommended unless a rule rules it out.
+	Observed *Observations
 }
 
 // judging is one body judged against one prepared pattern.
@@ -26,12 +31,19 @@ type judging struct {
 	Fitting
 	words
 	*scratch
+	zones  []*column // the Fitter's, save where an estimate is moved
 	cloth  clothFacts
 	layers layerFacts
-	wishes []Wish  // per zone
-	reach  []reach // per zone: the tolerances on both sides
+	kept   []*KeptGarment // in order
+	liking []liking       // per zone; none where no garment is named
+	wishes []Wish         // per zone
+	reach  []reach        // per zone: the tolerances on both sides
 	chart  pick
-	none   figure // what is not known
+	// altering is what alterations make of the size shown, once they were asked.
+	altering altering
+	none     figure        // what is not known
+	sewn     int           // the toile's size, where there is one
+	whyToile *explain.Node // why one is advised; nil: none is
 }
 
 // scratch is the room a judging works in, which the next one can use again.
@@ -40,7 +52,6 @@ type scratch struct {
 	fits []zoneFit // sizes x zones
 	env  *binder
 	said []hearing // by size, and one more for what is the same for all
-	seen scene     // what the rules look at just now
 }
 
 // room gives a judging its room, cleared.
@@ -49,6 +60,9 @@ func (f *Fitter) room() *scratch {
 		clear(r.body)
 		clear(r.fits)
 		clear(r.env.last)
+		for i := range r.said {
+			r.hearing(i)
+		}
 		return r
 	}
 	return &scratch{body: make([]figure, len(f.voc.names)), fits: make([]zoneFit, len(f.sizes)*len(f.zones)), env: f.newBinder(),
@@ -94,19 +108,30 @@ func (j *judging) leave() {
 }
 
 func (f *Fitter) judge(t Fitting) (*judging, error) {
-	j := &judging{Fitter: f, Fitting: t, words: words{t.Units}, scratch: f.room()}
+	sewn := 0
+	if t.Observed != nil {
+		var err error
+		if f, sewn, err = f.corrected(t.Observed); err != nil {
+			return nil, err
+		}
+	}
+	j := &judging{Fitter: f, Fitting: t, words: words{t.Units}, scratch: f.room(), zones: f.zones, sewn: sewn}
 	j.env.j = j
 	j.readBody()
+	j.readCloth()
+	j.readKept()
 	var err error
-	if j.wishes, err = f.wishFor(t.Wishes); err != nil {
+	if j.wishes, err = j.wishFor(t.Wishes); err != nil {
 		return nil, err
 	}
 	if j.layers, err = f.readLayers(t.Over); err != nil {
 		return nil, err
 	}
-	j.readCloth()
 	if j.chart, err = j.pickSize(); err != nil {
 		return nil, err
+	}
+	if t.Observed != nil && !j.chart.row[j.cells[sewn]].Known {
+		return nil, f.notOfPattern(t.Observed)
 	}
 	j.reach = make([]reach, len(f.zones))
 	for z := range f.zones {
@@ -188,7 +213,15 @@ func (j *judging) wanted(z, s int) (float64, bool) {
 
 // worded is what the wish's word alone wants, before layers are added.
 func (j *judging) worded(z, s int) (float64, bool) {
-	c, word := j.zones[z], j.wishes[z].Word
+	if word := j.wishes[z].Word; word != Liked {
+		return j.drawnOr(z, s, word)
+	}
+	return j.likedOr(z, s)
+}
+
+// drawnOr is what the words that rest on the drawn ease or the range want.
+func (j *judging) drawnOr(z, s int, word string) (float64, bool) {
+	c := j.zones[z]
 	if c.zone.Ease == nil || c.zone.Laps != "" { // no wish shortens an overlap
 		return c.drawn[s].v, c.drawn[s].known
 	}
@@ -386,7 +419,7 @@ type placed struct {
 	misfit   float64
 	judged   bool // false: a deciding zone is lacking
 	ruledOut bool
-	class    int // what ranks before all else, from 0
+	class    int // what ranks before all else, from 0; the toile's size -1
 	away     int // sizes from the chart size, where no zone that decides is judged at all
 }
 
@@ -403,6 +436,9 @@ func (j *judging) order(ps []placed) {
 		}
 		if ps[i].ruledOut {
 			ps[i].class++
+		}
+		if j.sewnFirst(&ps[i]) {
+			ps[i].class = -1
 		}
 	}
 	slices.SortFunc(ps, func(a, b placed) int {

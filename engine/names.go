@@ -19,6 +19,7 @@ type scene struct {
 	measure string
 	opening *openingFit
 	cord    *Cord
+	altered *altered
 }
 
 // getter reads one name's value: a float64, a string or a bool, or nil where
@@ -84,7 +85,7 @@ func local(terms ...term) []term {
 }
 
 // measureGroups are the groups whose names are measurements.
-var measureGroups = []string{"body", "drafted", "chart", "finished", "ease", "drawn", "wanted", "low", "high"}
+var measureGroups = []string{"body", "drafted", "chart", "finished", "ease", "drawn", "wanted", "low", "high", "lacks", "gained"}
 
 // measureTerm is the name that a group makes of a measurement: body.hip, ease.hip.
 func (v *Vocabulary) measureTerm(group string, m *Measure) (term, bool) {
@@ -107,10 +108,17 @@ func (v *Vocabulary) measureTerm(group string, m *Measure) (term, bool) {
 		t.local = m.Name == "bust" // from the shoulder it goes by each size's cup
 		return t, true
 	case "drafted":
-		return lengthTerm(name, "the "+m.Title+" the pattern was drafted for", func(j *judging, _ *scene) (float64, bool) {
-			l, ok := j.pattern.DraftedFor[m.Name]
-			return float64(l), ok
-		}), true
+		return local(lengthTerm(name, "the "+m.Title+" this size was drafted for", func(j *judging, sc *scene) (float64, bool) {
+			return j.draftedAt(m, sc.s)
+		}))[0], true
+	case "lacks":
+		return local(lengthTerm(name, "what the garment lacks of the ease wanted at the "+m.Title, func(j *judging, sc *scene) (float64, bool) {
+			return j.lacksAt(m, sc.s)
+		}))[0], true
+	case "gained":
+		return local(lengthTerm(name, "what the alterations before this one add at the "+m.Title, func(j *judging, _ *scene) (float64, bool) {
+			return j.altering.gains[m.Name], true
+		}))[0], true
 	case "chart":
 		return local(lengthTerm(name, "the body chart's "+m.Title+" in this size", func(j *judging, sc *scene) (float64, bool) {
 			return j.chartAt(m, sc.s)
@@ -136,6 +144,30 @@ func (j *judging) chartAt(m *Measure, s int) (float64, bool) {
 	}
 	c := row[j.cells[s]]
 	return c.middle(), c.Known
+}
+
+// draftedAt is the body a size was drafted for: as its chart says or, where that
+// has no cell, the pattern for all sizes.
+func (j *judging) draftedAt(m *Measure, s int) (float64, bool) {
+	if v, ok := j.chartAt(m, s); ok {
+		return v, true
+	}
+	l, ok := j.pattern.DraftedFor[m.Name]
+	return float64(l), ok
+}
+
+// lacksAt is how much larger the garment would have to be for the ease wanted;
+// below 0 it has more. An estimate lacks nothing that is known.
+func (j *judging) lacksAt(m *Measure, s int) (float64, bool) {
+	z := j.zoneAt(m.Name)
+	if z < 0 || !j.zones[z].zone.eased() {
+		return 0, false
+	}
+	r := j.fitted(z, s)
+	if !r.judged || r.finished.estimated {
+		return 0, false
+	}
+	return withEase(r.body, r.wanted, j.zones[z].zone.percent()) - r.finished.v, true
 }
 
 // garmentAt is the garment at a measurement, as a zone sees it where one looks there.
@@ -210,9 +242,20 @@ func bodyTerms() []term {
 		textTerm("body.name", "whose measurements these are", asText(func(j *judging, _ *scene) string { return j.Body.Name })),
 		textTerm("body.taken", "the day they were taken", asText(func(j *judging, _ *scene) string { return j.Body.Taken })),
 		textTerm("body.measured_over", "what was worn while measuring", asText(func(j *judging, _ *scene) string { return j.Body.MeasuredOver })),
+		numberTerm("body.shoulders_apart", formula.Degrees, "how much further one shoulder falls than the other, where both angles were taken", func(j *judging, _ *scene) (float64, bool) {
+			apart := j.Body.Measurements["shoulder_slope"].SidesApart
+			return math.Abs(apart), apart != 0
+		}),
+		wordTerm("body.lower_shoulder", "the side whose shoulder falls further, left or right", []string{"left", "right"}, func(j *judging, _ *scene) (string, bool) {
+			apart := j.Body.Measurements["shoulder_slope"].SidesApart
+			if apart > 0 {
+				return "left", true
+			}
+			return "right", apart < 0
+		}),
 		numberTerm("body.age", formula.Count, "age in years", func(j *judging, _ *scene) (float64, bool) { f := optional(j.Body.Age); return f.v, f.known }),
 		wordTerm("body.posture", "standing or seated", []string{"standing", "seated"}, asText(func(j *judging, _ *scene) string { return j.Body.Posture })),
-		numberTerm("body.days", formula.Count, "days since they were taken", func(j *judging, _ *scene) (float64, bool) { return daysBetween(j.Body.Taken, j.Today) }),
+		numberTerm("body.days", formula.Count, "days since they were taken", func(j *judging, _ *scene) (float64, bool) { return daysBetween(j.Body.oldest(), j.Today) }),
 		numberTerm("body.days_kept", formula.Count, "days after which measurements are old", func(j *judging, _ *scene) (float64, bool) {
 			if j.recipe.Draft == "children" {
 				return float64(j.voc.Limits.AgeChild), true
@@ -275,6 +318,7 @@ func clothTerms() []term {
 			}
 			return *j.Cloth.Prewashed, true
 		}),
+		flagTerm("cloth.costly", "whether it is dear, or there is no more of it", asFlag(func(j *judging, _ *scene) bool { return j.Cloth != nil && j.Cloth.Costly })),
 		numberTerm("cloth.shrinkage", formula.Percent, "the greater shrinkage of both directions", func(j *judging, _ *scene) (float64, bool) {
 			a, b := j.cloth.shrinkRound, j.cloth.shrinkUpDown
 			return max(a.v, b.v), a.known || b.known
@@ -329,6 +373,24 @@ func sizeTerms() []term {
 			f := j.body[j.voc.Measure("bust").index]
 			return f.v, f.known
 		}),
+		textTerm("size.by_full_bust", "the size that the full bust alone would pick, where upper bust and cup pick it", func(j *judging, _ *scene) (string, bool) {
+			s, ok := j.sizeByFullBust()
+			if !ok {
+				return "", false
+			}
+			return j.sizes[s], true
+		}),
+		numberTerm("size.full_bust_moves", formula.Count, "sizes from this one to the one the full bust alone would pick, down negative", count(func(j *judging, s int) (float64, bool) {
+			full, ok := j.sizeByFullBust()
+			return float64(full - s), ok
+		})),
+		lengthTerm("size.full_bust_drawn", "the bust that the shoulders of that size are drawn for", func(j *judging, _ *scene) (float64, bool) {
+			s, ok := j.sizeByFullBust()
+			if !ok {
+				return 0, false
+			}
+			return j.chartAt(j.voc.Measure("bust"), s)
+		}),
 		numberTerm("size.moves", formula.Count, "sizes away from the chart size, down negative", count(func(j *judging, s int) (float64, bool) { return float64(s - j.chart.s), true })),
 		numberTerm("size.moves_down", formula.Count, "how many sizes down the style holds", count(func(j *judging, _ int) (float64, bool) { return float64(j.recipe.MovesDown), j.recipe.MovesDown >= 0 })),
 		numberTerm("size.moves_up", formula.Count, "how many sizes up the style holds", count(func(j *judging, _ int) (float64, bool) { return float64(j.recipe.MovesUp), j.recipe.MovesUp >= 0 })),
@@ -343,6 +405,24 @@ func sizeTerms() []term {
 
 func (j *judging) byUpperBust() bool {
 	return slices.ContainsFunc(j.zones, func(c *column) bool { return c.standIn }) && j.upperBust().known && j.cup(j.chart.s).known
+}
+
+// sizeByFullBust is the size that the full bust alone would pick, where upper
+// bust and cup pick it: the nearest column, the smaller of two as near.
+func (j *judging) sizeByFullBust() (int, bool) {
+	bust := j.voc.Measure("bust")
+	row, _ := j.row(j.pattern.Chart, "bust")
+	full, _ := j.of(bust)
+	if !j.byUpperBust() || !full.known || !j.fillsRow(row) {
+		return 0, false
+	}
+	best, nearest := 0, math.Inf(1)
+	for s, i := range j.cells {
+		if d := ticks(distanceTo(row[i], full.v), false); row[i].Known && d < nearest {
+			best, nearest = s, d
+		}
+	}
+	return best, true
 }
 
 func (j *judging) distinctSizes() int {

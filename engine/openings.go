@@ -149,7 +149,8 @@ func (j *judging) explainOpening(s int, fit *openingFit) *explain.Node {
 	n.Value = cmValue(fit.girth.v)
 	n.Label = fmt.Sprintf("getting in at the %s: the %s opens to %s and must let %s through: %s", fit.o.Name, fit.limit, j.nm(fit.girth.v), j.passages(fit.o), fit.result)
 	if made := j.madeAt(fit.o.Measure, s); made.known {
-		n.Add(&explain.Node{ID: n.ID + "/finished", Label: fmt.Sprintf("finished %s of size %s: %s", j.voc.Title(fit.o.Measure), j.sizes[s], j.nm(made.v)), Value: cmValue(made.v), Source: made.cell.At.String()})
+		finished := &explain.Node{ID: n.ID + "/finished", Label: fmt.Sprintf("finished %s of size %s: %s", j.voc.Title(fit.o.Measure), j.sizes[s], j.nm(made.v)), Value: cmValue(made.v), Source: made.cell.At.String()}
+		n.Add(finished.Add(made.cell.Sum.explain(finished.ID+"/pieces", j.words, j.voc)))
 	}
 	for _, alternative := range fit.o.Passes {
 		for _, p := range alternative {

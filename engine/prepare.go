@@ -23,10 +23,21 @@ type Fitter struct {
 	cells   []int    // for each size, its place in the pattern's rows
 	leftOut []string // sizes the chart cannot place
 	zones   []*column
-	atOnce  []*boundRule        // rules that look at no zone, by id
-	byZone  []*boundRule        // rules that look at zones, by id
-	slots   map[formula.Key]int // of the names in rules
-	rooms   sync.Pool           // of *scratch
+	bodies  []*column    // for each measurement, what its zone would be as far as the body goes
+	upper   *Measure     // the upper bust
+	cups    []figure     // drafted, by size
+	atOnce  []*boundRule // rules that look at no zone, by id
+	byZone  []*boundRule // rules that look at zones, by id
+	reasons []*boundRule // for a toile, which are no cautions, by id
+	stops   ruleSet      // those that rule a size out
+	warns   ruleSet      // and the others
+	local   ruleSet      // those whose verdict may differ between sizes
+	same    ruleSet      // and the others
+	// alterations are in the trade's order, onAlterations are the rules that look at them, by id.
+	alterations   []*alteration
+	onAlterations []*boundRule
+	slots         map[formula.Key]int // of the names in rules
+	rooms         *sync.Pool          // of *scratch
 }
 
 // column is a zone with its figures for every size, in size order.
@@ -40,6 +51,7 @@ type column struct {
 	drawn    []figure // nanometres, or percent of the chart's body
 	chartRow string   // the row read, which may be bust for chest
 	madeRow  string
+	seen     *seen  // what a toile showed here
 	gap      string // why nothing can be judged here, whatever the body
 }
 
@@ -70,12 +82,16 @@ func (e *NoRowError) Hint() string {
 // recipe's own are added. It fails with [NoRowError] where the chart has no row
 // that could pick a size, and where a rule does not compile.
 func Prepare(p *Pattern, r *Recipe, rules []*Rule, v *Vocabulary) (*Fitter, error) {
-	f := &Fitter{voc: v, recipe: r, pattern: p, between: r.Settle(v), slots: map[formula.Key]int{}}
+	f := &Fitter{voc: v, recipe: r, pattern: p, between: r.Settle(v), upper: v.Measure("upper_bust"), slots: map[formula.Key]int{}, rooms: &sync.Pool{}}
 	order, err := f.orderRow()
 	if err != nil {
 		return nil, err
 	}
 	f.orderSizes(order)
+	f.readCups()
+	for _, name := range v.names {
+		f.bodies = append(f.bodies, &column{measure: v.measures[name], standIn: f.standsIn(name)})
+	}
 	for i := range r.Zones {
 		f.zones = append(f.zones, f.column(&r.Zones[i]))
 	}
@@ -242,10 +258,15 @@ func (f *Fitter) figures(row Row) []figure {
 	return out
 }
 
+// standsIn tells whether upper bust + cup stands for a measurement.
+func (f *Fitter) standsIn(measure string) bool {
+	return f.recipe.HangsFrom == "shoulder" && measure == "bust"
+}
+
 func (f *Fitter) column(z *Zone) *column {
 	c := &column{zone: z, measure: f.voc.Measure(z.Measure)}
 	c.decides = f.recipe.counts(z, f.voc)
-	c.standIn = f.recipe.HangsFrom == "shoulder" && z.Measure == "bust"
+	c.standIn = f.standsIn(z.Measure)
 	var chart, made Row
 	chart, c.chartRow = f.row(f.pattern.Chart, z.Measure)
 	made, c.madeRow = f.row(f.pattern.Finished, z.Measure)

@@ -310,8 +310,8 @@ func aboutCloth(r *boundRule) bool { return slices.Contains(clothTopics, r.Topic
 
 // clothCautions adds what some rules say of a size, each rule and zone once.
 func (j *judging) clothCautions(a *Suitability, s int, want func(*boundRule) bool) error {
-	h := &hearing{}
-	if err := j.hear(h, s, want); err != nil {
+	h, rules := &hearing{}, j.which(want)
+	if err := j.hear(h, s, &rules); err != nil {
 		return err
 	}
 	j.sortHearing(h)

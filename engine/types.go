@@ -1,6 +1,7 @@
 package engine
 
 import (
+	"slices"
 	"sync"
 
 	"fitadvisor/engine/formula"
@@ -13,10 +14,28 @@ type Body struct {
 	Name         string
 	Taken        string // YYYY-MM-DD, empty where not said
 	MeasuredOver string
+	MeasuredBy   string // "self" or "someone else"; empty where not said
 	Posture      string
 	Age          *float64      // years
 	Units        quantity.Unit // the units it was written in
 	Measurements map[string]Taking
+	Since        map[string]string // the day of those that were not taken on Taken
+	Earlier      []Takings         // older ones, the newest first
+	// Alterations are what this person always alters, by the ids of the rules.
+	Alterations map[string]Usually
+}
+
+// Usually is an alteration in a person's own list.
+type Usually struct {
+	Amount *quantity.Length // nil: as much as the rule says
+	At     diag.Range
+}
+
+// Usual is an alteration that was made before, such as always for this maker.
+type Usual struct {
+	ID      string           // the rule's
+	Amount  *quantity.Length // nil: as much as the rule says
+	Because string           // in words, as in "always altered for Tern Lane"
 }
 
 // Taking is one measurement as it was taken: one or more readings, or the
@@ -24,7 +43,8 @@ type Body struct {
 type Taking struct {
 	Readings    []Reading
 	Left, Right []Reading
-	Degrees     float64 // angles only
+	Degrees     float64 // angles only, of both sides the mean
+	SidesApart  float64 // the left angle less the right, where both were taken
 	At          diag.Range
 }
 
@@ -40,6 +60,7 @@ type Cell struct {
 	Known     bool            // false for a gap
 	Text      string
 	At        diag.Range
+	Sum       *Sum // of the pieces it was put together from; nil: it was read
 }
 
 // Row is a pattern's cells for one measurement, in the order of Pattern.Sizes.
@@ -58,6 +79,8 @@ type Pattern struct {
 	Stretch     *float64         // percent, of the cloth it was drafted for
 	Allowance   *quantity.Length
 	Cords       []Cord // on children's clothing
+	TestSquare  *TestSquare
+	ClothNeeded []ClothNeed
 	At          diag.Range
 	RecipeAt    diag.Range
 	ChartAt     diag.Range
@@ -72,6 +95,21 @@ type Cord struct {
 	Toggle   bool // or a knot or anything else at the ends
 	Tacked   *bool
 	At       diag.Range
+}
+
+// TestSquare is the square on a print-at-home pattern by which its scale is checked.
+type TestSquare struct {
+	Printed  *quantity.Length // as it came out of the printer; nil: not measured yet
+	ShouldBe quantity.Length
+	At       diag.Range
+}
+
+// ClothNeed is how much cloth of one width the pattern asks for, size by size.
+type ClothNeed struct {
+	Width   quantity.Length
+	Lengths Row   // in the order of Pattern.Sizes
+	Nap     *bool // whether all pieces lie one way; nil: not said
+	At      diag.Range
 }
 
 // Structure tells a woven cloth from a knit.
@@ -96,6 +134,9 @@ type Cloth struct {
 	Grain         string // lengthwise, crosswise or bias; empty means lengthwise
 	Drape         string
 	Width, Length *quantity.Length
+	Nap           bool             // it has a pile, a sheen or a picture with an up and a down
+	Repeat        *quantity.Length // of a check, stripe or picture that is matched
+	Costly        bool             // it is dear, or there is no more of it
 	At            diag.Range
 	StretchAt     diag.Range
 }
@@ -149,10 +190,26 @@ type Zone struct {
 	Below            *quantity.Length       // below the natural waist
 	Touches          bool
 	WhereMade        bool   // looked at only where the pattern gives it finished
+	Seams            []Seam // that cross this level and may be moved
+	Run              *Run   // how far it lies below a level above it
+	Line             string // own: a size line of its own; kept: it keeps its neighbour's; empty: by where it lies
 	Mend             string // how this zone is put right
 	Because          string // the cutter's reason for the role
 	Source           string // of the ease range
 	At, EaseAt       diag.Range
+}
+
+// Seam is a kind of seam that crosses a level: each has two cut edges.
+type Seam struct {
+	Name  string // side, side front, inside leg
+	Count int    // how many of them; at a leg or a sleeve those of one
+}
+
+// Run is how far a level lies below another, along the body.
+type Run struct {
+	Below string // the measurement at that level
+	Usual quantity.Length
+	At    diag.Range
 }
 
 // Stretch says what cloth a garment type wants.
@@ -207,6 +264,7 @@ type Controlling struct {
 // Recipe is a garment type, declared.
 type Recipe struct {
 	Name, Title    string
+	Family         string // types of one family speak for one another; empty: none
 	Draft          string // women, men, children: what it is usually drafted for
 	Because        string // what decides, in a cutter's words
 	Source         string
@@ -219,7 +277,8 @@ type Recipe struct {
 	Stretch        Stretch
 	WornOver       []string
 	Grading        Grading
-	MovesDown      int // sizes from the chart size for which the style holds; -1 where not said
+	Parts          []string // what it is made of, as far as it is altered: some of [Parts]
+	MovesDown      int      // sizes from the chart size for which the style holds; -1 where not said
 	MovesUp        int
 	MovesAt        diag.Range
 	Openings       []Opening
@@ -257,7 +316,7 @@ type Rule struct {
 	Topic    string // the rule file's, or the recipe's name
 	Severity Severity
 	Zone     string // only this zone, or
-	Each     string // zone, measurement, opening or cord: once for each
+	Each     string // zone, measurement, opening, cord or alteration: once for each
 	Replaces string // the shipped rule that it stands in for
 	Own      bool   // a person's own, not shipped
 	Limits   []Limit
@@ -265,11 +324,39 @@ type Rule struct {
 	At       diag.Range
 	When     *Lazy[*formula.Formula]
 	Say, Fix *Lazy[*formula.Template]
+	Toile    *Lazy[*formula.Template] // why that is a reason to sew a toile; with it alone the rule is no caution
+	Alter    *Alter                   // a rule that alters the pattern; nil: it cautions
 	Written  Written
 }
 
+// Texts are all that the rule can say.
+func (r *Rule) Texts() []*Lazy[*formula.Template] {
+	all := []*Lazy[*formula.Template]{r.Say, r.Fix, r.Toile}
+	if a := r.Alter; a != nil {
+		all = append(all, a.Because, a.Measure, a.Where, a.Spread, a.Also, a.Unless)
+	}
+	return slices.DeleteFunc(all, func(l *Lazy[*formula.Template]) bool { return l == nil })
+}
+
+// Alter is what a rule says of altering the pattern.
+type Alter struct {
+	Step    string   // of the trade's order: one of [Steps]
+	Parts   []string // only where the garment has one of them, of [Parts]; none: always
+	Zone    string   // the measurement of the body at which it is
+	Settles string   // the measurement that it puts right; empty: none
+	Amount  *Lazy[*formula.Formula]
+	Gains   *Lazy[*formula.Formula] // what the garment gains where it settles; nil: the amount
+	// Measure is said in place of Say where the amount is not known, Because unless a list gives it.
+	Because, Measure, Where, Spread, Also, Unless *Lazy[*formula.Template]
+}
+
 // Written is a rule's text as it stands in its file.
-type Written struct{ When, Say, Fix string }
+type Written struct {
+	When, Say, Fix, Toile       string
+	Amount, Gains               string // of an alteration, as are the rest
+	Because, Measure            string
+	Where, Spread, Also, Unless string
+}
 
 // Lazy is a value that is made when it is first asked for.
 type Lazy[T any] struct {

@@ -36,7 +36,14 @@ type Measure struct {
 	HasWearingEase bool
 	WearingSources []Quote // every source for it, the one used first
 
+	Pair  bool // you have two of it: an arm, a leg, a shoulder
+	Edges int  // cut edges of the seams that a girth is usually changed at; 0: none that is usual
+
 	Passes []string // of a garment's row: what the body gets through there, any one of them
+
+	Limb       string // arm or leg, where one of them is measured; else empty
+	BelowWaist string // the measurement that says how far this level lies below the natural waist
+	Where      string // the level in words, where its title does not say it: "the fullest of the hip"
 
 	SameAs string // the measurement that satisfies this one too: bust and chest
 	How    string // how to take it
@@ -62,13 +69,50 @@ type Limits struct {
 	ReachMost       float64         // the largest
 	SidesApart      quantity.Length // left and right further apart than this are cut singly
 	OffChartShare   float64         // of the end step, before off the chart is cautioned
+	LikeStretch     float64         // percentage points: cloths that stretch no further apart than this are alike
 	LooseEase       quantity.Length // from this low on, a woven counts as loose between sizes
 	OpenRangeWidths float64         // tolerances between an open range's end and its missing one
 	UsualLeast      float64         // percent of the body: an ease below is unusual for any type
 	UsualMost       float64         // and one above
 	UsualWidth      quantity.Length // and a range of lengths that is wider
+	SlipSteps       float64         // usual steps off all its neighbours, from which on a cell of a chart is a slip
+	SlipStepsEnd    float64         // the same of the first and the last size
+	StepLeast       quantity.Length // the least step that is graded
+	StepUneven      float64         // share of the usual step that a cell may be off
+	EaseDrift       float64         // share of the expected range that ease may move over the sizes
+	RangeHoleCm     quantity.Length // between two ranges of a chart in centimetres
+	RangeHoleIn     quantity.Length // and of one in inches
+	NestedSizes     int             // so far apart nested size lines are followed
+	EdgeMost        quantity.Length // that may be added at one edge of a single size
+	SlopeGentle     float64         // degrees; up to it a seam runs from line to line in one curve
+	SlopeSteep      float64         // degrees; beyond it the slant shows
+	PieceShare      float64         // the least that one of two pieces round the body has of the other
 	AgeAdult        int             // days after which measurements are old
 	AgeChild        int
+	ToileAllowance  quantity.Length // of a toile's seams where the fit is in doubt
+	SquareOff       float64         // percent a test square may be off
+	MatchRepeats    float64         // repeats more of a cloth that is matched at the seams
+	TapeDeviations  float64         // standard deviations that make up a tape's error
+	SelfTaken       float64         // how many times as far a reading errs that was taken of oneself
+	StretchError    float64         // standard deviation of a stretch, as a share of it
+	EstimateError   float64         // standard deviation of an estimated finished measurement, as a share of it
+	SureBodies      int             // plausible bodies that are looked at
+	SureSteps       int             // equally likely values that a measurement takes in them
+	SureParts       int             // parts into which they are cut to see what a measurement settles
+	NearlyCertain   float64         // from this share on an answer is nearly certain
+	Likely          float64         // from this share on it is likely
+	AsLikely        float64         // two shares no further apart are as likely
+	SearchCm        quantity.Length // how far another value is looked for
+	SearchPoints    float64         // and, of an ease in percent, in percentage points
+	SearchStretch   float64         // and, of a cloth's stretch, in percentage points
+	StretchStep     float64         // the steps in which that is looked for
+	SearchParts     int             // steps in which it is looked for, in a centimetre or a percentage point
+	AdultAge        float64         // years from which a body counts as an adult's
+	LearnPrior      float64         // standard deviation of a wish before anything is made, as a share of half the range
+	LearnNoise      quantity.Length // standard deviation of one garment's feel
+	LearnPoints     float64         // the same in percentage points
+	UsualPatterns   int             // patterns of a maker, or makers, from which on what was done is a habit
+	UsualMakers     float64         // share of the makers beyond which it is the person's own
 	Layers          []LayerKind
 }
 
@@ -180,7 +224,7 @@ func (v *Vocabulary) term(name string) (term, bool) {
 // fixed are the names that do not come from a measurement.
 func (v *Vocabulary) fixed() map[string]term {
 	v.once.Do(func() {
-		all := slices.Concat(bodyTerms(), clothTerms(), recipeTerms(), local(sizeTerms()...), local(zoneTerms()...), measurementTerms(), local(openingTerms()...), local(cordTerms()...))
+		all := slices.Concat(bodyTerms(), clothTerms(), recipeTerms(), local(sizeTerms()...), local(zoneTerms()...), measurementTerms(), local(openingTerms()...), local(cordTerms()...), local(alterationTerms()...))
 		v.terms = make(map[string]term, len(all))
 		for _, t := range all {
 			v.terms[t.name.Name] = t

@@ -32,14 +32,9 @@ type Win struct {
 	Say  string `json:"say"`  // in words
 }
 
-// Why not looks this far for another value.
-const (
-	searchCm      = 20
-	searchPercent = 200
-)
-
 // AskWhyNot asks why a size was not chosen.
 func AskWhyNot(q Request, size string) (*WhyNot, error) {
+	q.Observed = nil // a toile settles the size, whatever else is so
 	f, err := Prepare(q.Pattern, q.Recipe, q.Rules, q.Vocabulary)
 	if err != nil {
 		return nil, err
@@ -58,7 +53,7 @@ func AskWhyNot(q Request, size string) (*WhyNot, error) {
 	}
 	w := &WhyNot{Size: size, Best: best.Best, Chosen: best.Best == size, Feels: j.feels(s, slices.Index(f.sizes, best.Best)), RuledOut: []Caution{}, Wins: []Win{}}
 	h := &hearing{}
-	if err := j.hear(h, s, func(r *boundRule) bool { return r.Severity == Stop }); err != nil {
+	if err := j.hear(h, s, &j.stops); err != nil {
 		return nil, err
 	}
 	j.sortHearing(h)
@@ -147,7 +142,7 @@ func (x *search) deciding() []*Measure {
 		if !c.decides || !x.j.at(c, x.s).known {
 			continue
 		}
-		if upper := x.j.voc.Measure("upper_bust"); c.standIn && x.j.upperBust().known && x.j.cup(x.s).known {
+		if upper := x.j.upper; c.standIn && x.j.upperBust().known && x.j.cup(x.s).known {
 			add(upper)
 			continue
 		}
@@ -155,14 +150,6 @@ func (x *search) deciding() []*Measure {
 		add(from)
 	}
 	return out
-}
-
-// grid is the step in which a reader's units are typed: 0.1 cm or 1/8 in.
-func (x *search) grid() quantity.Length {
-	if x.q.Units == quantity.In {
-		return quantity.Inch / 8
-	}
-	return quantity.Millimetre
 }
 
 // typed is a length on the grid as --with takes it.
@@ -178,10 +165,10 @@ func (x *search) typed(l quantity.Length) string {
 func (x *search) byBody(m *Measure) []Win {
 	var out []Win
 	now := quantity.Length(x.j.body[m.index].v)
-	step := x.grid()
+	step := words{x.q.Units}.grid()
 	for _, way := range []quantity.Length{-1, 1} {
 		at := now / step * step
-		for ; at > step && (at-now)*way <= searchCm*quantity.Centimetre; at += way * step {
+		for ; at > step && (at-now)*way <= x.j.voc.Limits.SearchCm; at += way * step {
 			c := Change{m.Name, x.typed(at)}
 			if (at-now)*way > 0 && x.won(c) {
 				out = append(out, Win{c.String(), fmt.Sprintf("if your %s were %s instead of %s", m.Title, at.Format(x.q.Units), now.Format(x.q.Units))})
@@ -201,7 +188,7 @@ func (x *search) byEase(z int) (Win, bool) {
 	if c.zone.percent() {
 		return x.byShare(c, r)
 	}
-	step := float64(x.grid())
+	step := float64(words{x.q.Units}.grid())
 	way := math.Copysign(1, r.ease-r.wanted)
 	for n := math.Round(r.wanted / step); (n*step-r.ease)*way <= step; n += way {
 		ease := quantity.Length(n * step)
@@ -244,7 +231,7 @@ func (x *search) byStretch() []Win {
 		key = "cloth.stretch.along"
 	}
 	now := x.j.cloth.round
-	for p := math.Floor(now.v) + 1; p <= searchPercent; p++ {
+	for p := math.Floor(now.v) + 1; p <= x.j.voc.Limits.SearchStretch; p++ {
 		c := Change{key, fmt.Sprintf("%g%%", p)}
 		if x.won(c) {
 			return []Win{{c.String(), fmt.Sprintf("if the cloth stretched %s round the body", quantity.FormatPercent(p))}}
@@ -264,7 +251,7 @@ func (x *search) byOpening() []Win {
 		}
 		flat := x.j.madeAt(o.Measure, x.s)
 		wide := fit.needs.v * flat.v / fit.girth.v
-		step := float64(x.grid())
+		step := float64(words{x.q.Units}.grid())
 		c := Change{"finished." + o.Measure, x.typed(quantity.Length(math.Ceil(wide/step) * step))}
 		if x.won(c) {
 			out = append(out, Win{c.String(), fmt.Sprintf("if the %s at the %s were cut to %s instead of %s", fit.limit, o.Name, c.Value, x.j.nm(flat.v))})

@@ -13,7 +13,11 @@ var WishWords = []struct{ Word, Wants string }{
 	{"closer", "half-way from drawn to the close end of the expected range, never below wearing ease"},
 	{"roomier", "half-way from drawn to the roomy end of the expected range"},
 	{"expected", "the middle of the expected range"},
+	{Liked, "the ease of the garments you like"},
 }
+
+// Liked is the word of the wish that rests on kept garments.
+const Liked = "liked"
 
 // ParseWish reads a wish: "closer", "hip=6cm", "hip=drawn+2cm", "waist=-5%".
 // Bare numbers are in the given unit.
@@ -70,12 +74,28 @@ func (e *WishError) Error() string {
 	return fmt.Sprintf("the wish %q names a zone that %s does not have; its zones are %s", e.Wish, an(e.Recipe), list(e.Zones, "and"))
 }
 
+// LikedError says that the wish for what is liked has nothing to rest on.
+type LikedError struct{ Wish string }
+
+func (e *LikedError) Error() string {
+	return fmt.Sprintf("the wish %q rests on garments that you like, and none is named", e.Wish)
+}
+
+// Hint says how to name one.
+func (e *LikedError) Hint() string {
+	return "name a garment that you have measured, as in --like my-skirt.yaml; `advisor schema garment` shows how to write one down"
+}
+
 // wishFor settles which wish holds for each zone: the last one for the zone,
-// else the last bare one, else as drawn.
-func (f *Fitter) wishFor(wishes []Wish) ([]Wish, error) {
+// else the last bare one, else what garments that are named tell, else as drawn.
+func (j *judging) wishFor(wishes []Wish) ([]Wish, error) {
+	f := j.Fitter
 	out := make([]Wish, len(f.zones))
 	for i, c := range f.zones {
 		out[i] = Wish{Word: "drawn"}
+		if j.tells(i) {
+			out[i] = unasked
+		}
 		for _, w := range wishes {
 			if w.Zone == c.zone.Name || w.Zone == "" && out[i].Zone == "" {
 				out[i] = w
@@ -83,6 +103,9 @@ func (f *Fitter) wishFor(wishes []Wish) ([]Wish, error) {
 		}
 	}
 	for _, w := range wishes {
+		if w.Word == Liked && len(j.Kept) == 0 {
+			return nil, &LikedError{w.Text}
+		}
 		if w.Zone != "" && f.zoneNamed(w.Zone) == nil {
 			return nil, &WishError{Wish: w.Text, Recipe: f.recipe.Title, Zones: f.zoneNames()}
 		}
@@ -107,14 +130,23 @@ func (f *Fitter) zoneNames() []string {
 	return names
 }
 
-// wishText is the wish in the answer: "drawn" where nothing was asked for.
-func wishText(wishes []Wish) string {
-	if len(wishes) == 0 {
-		return "drawn"
+// unasked is the wish where garments are named and nothing is wished for.
+var unasked = Wish{Word: Liked, Text: Liked + ", since you named garments and no other wish"}
+
+// wishText is the wish in the answer: what was asked for, "liked" for the zones
+// where garments speak unasked, else "drawn".
+func (j *judging) wishText() string {
+	var texts []string
+	for _, w := range j.Wishes {
+		texts = append(texts, w.Text)
 	}
-	texts := make([]string, len(wishes))
-	for i, w := range wishes {
-		texts[i] = w.Text
+	for z, w := range j.wishes {
+		if w == unasked {
+			texts = append(texts, j.zones[z].zone.Name+"="+Liked)
+		}
+	}
+	if len(texts) == 0 {
+		return "drawn"
 	}
 	return strings.Join(texts, ", ")
 }

@@ -1,6 +1,7 @@
 package engine
 
 import (
+	"fmt"
 	"strings"
 
 	"fitadvisor/engine/quantity"
@@ -15,6 +16,9 @@ const nanometresPerCm = 10_000_000
 func (w words) nm(v float64) string {
 	return quantity.FormatCm(roundTo(v/nanometresPerCm, 1000), w.units)
 }
+
+// little is nm for what may be less than the finest step that is printed.
+func (w words) little(v float64) string { return quantity.FormatLittle(v/nanometresPerCm, w.units) }
 
 // ease is a length or a percentage, as its zone has it.
 func (w words) ease(v float64, percent bool) string {
@@ -54,6 +58,22 @@ func (w words) Count(v float64) string { return quantity.FormatCount(v) }
 
 // Degrees prints an angle.
 func (w words) Degrees(v float64) string { return quantity.FormatCount(v) + " degrees" }
+
+// fine prints nanometres that are too few for a tape: "0.22 in".
+func (w words) fine(v float64) string {
+	if w.units == quantity.In {
+		return fmt.Sprintf("%.2f in", v/float64(quantity.Inch))
+	}
+	return fmt.Sprintf("%.2f cm", v/nanometresPerCm)
+}
+
+// grid is the step in which a reader's units are typed: 0.1 cm or 1/8 in.
+func (w words) grid() quantity.Length {
+	if w.units == quantity.In {
+		return quantity.Inch / 8
+	}
+	return quantity.Millimetre
+}
 
 // list joins words with commas and a last word: "hip, waist and bust".
 func list(items []string, last string) string {

@@ -1,9 +1,12 @@
 package explain
 
+import "strings"
+
 // Document is what a face shows, from top to bottom.
 type Document struct{ Blocks []Block }
 
-// Block is one piece of a document: [Heading], [Sentence], [Verbatim], [Table], [Steps] or [Tree].
+// Block is one piece of a document: [Heading], [Sentence], [Verbatim], [Table], [Steps], [Tree],
+// [Scale] or [Shapes].
 type Block interface{ block() }
 
 // Heading opens a part of the document.
@@ -32,6 +35,12 @@ type Step struct {
 	Lines []string // what belongs to it: how to mend it, where it comes from
 }
 
+// Number is the number of a step whose mark is one, such as "2.".
+func (s Step) Number() (string, bool) {
+	digits, point := strings.CutSuffix(s.Mark, ".")
+	return digits, point && digits != "" && len(digits) < 10 && strings.Trim(digits, "0123456789") == ""
+}
+
 // Tree shows an explanation.
 type Tree struct{ Root *Node }
 
@@ -41,6 +50,8 @@ func (Verbatim) block() {}
 func (Table) block()    {}
 func (Steps) block()    {}
 func (Tree) block()     {}
+func (Scale) block()    {}
+func (Shapes) block()   {}
 
 // Add appends blocks to the document.
 func (d *Document) Add(blocks ...Block) { d.Blocks = append(d.Blocks, blocks...) }

@@ -44,9 +44,21 @@ func readAs(t testing.TB, kind string, doc *file.Doc, beside fs.FS, voc *engine.
 		ReadBody(doc, voc)
 	case "cloth":
 		ReadCloth(doc, voc)
+	case "garment":
+		_, cloths := ReadGarment(doc, voc, beside)
+		docs = append(docs, cloths...)
+	case "make":
+		ReadMake(doc, voc)
 	case "pattern":
 		_, tables := ReadPattern(doc, voc, beside)
 		docs = append(docs, tables...)
+	case "observations":
+		ReadObservations(doc, voc)
+	case "pieces":
+		pieces, pattern, more := ReadPieces(doc, voc, beside)
+		if docs = append(docs, more...); pieces != nil && !problemsOf(docs).HasErrors() {
+			engine.LayFlat(engine.FlatRequest{Pieces: pieces, Pattern: pattern, Vocabulary: voc})
+		}
 	case "recipe":
 		recipe := ReadRecipe(doc, voc, rules.AtOnce)
 		_, named := ReadExamples(doc, voc, recipe, shared, beside)

@@ -1,13 +1,17 @@
 package recipes
 
 import (
+	"cmp"
 	"errors"
+	"maps"
+	"slices"
 	"strconv"
 	"strings"
 
 	"fitadvisor/engine"
 	"fitadvisor/engine/quantity"
 	"fitadvisor/explain/diag"
+	"fitadvisor/rules"
 	"fitadvisor/rules/file"
 )
 
@@ -43,11 +47,45 @@ func (r *reader) body(m *file.Map) *engine.Body {
 	b.Taken, _ = m.Get("taken").Date()
 	b.Units = r.units(m.Get("units"))
 	b.MeasuredOver = m.Get("measured_over").Text()
+	b.MeasuredBy, _ = m.Get("measured_by").OneOf("self", "someone else")
 	b.Age = r.age(m.Get("age"))
 	b.Posture, _ = m.Get("posture").OneOf("standing", "seated")
 	b.Measurements = r.measurements(m.Need("measurements"))
+	b.Since = r.since(m.Get("since"))
+	for _, v := range m.Get("earlier").Items() {
+		b.Earlier = append(b.Earlier, r.takings(v))
+	}
+	slices.SortStableFunc(b.Earlier, func(s, t engine.Takings) int { return cmp.Compare(t.Taken, s.Taken) })
+	b.Alterations = r.alterations(m.Get("alterations"))
 	m.Close("a body file")
 	return b
+}
+
+// since reads the days of measurements that were not taken on the day of the others.
+func (r *reader) since(v file.Value) map[string]string {
+	out := map[string]string{}
+	m := v.Map()
+	for _, k := range m.Keys() {
+		day, dated := m.Get(k.Text()).Date()
+		if name, ok := r.measure(k); ok && dated {
+			out[name] = day
+		}
+	}
+	return out
+}
+
+// takings reads what was measured on an earlier day.
+func (r *reader) takings(v file.Value) engine.Takings {
+	if !v.Exists() {
+		v.Problem(file.NotKeys, "expected earlier measurements", "as in {taken: 2026-05-01, measurements: {hip: 98 cm}}")
+	}
+	m := v.Map()
+	var t engine.Takings
+	t.Taken, _ = m.Need("taken").Date()
+	t.MeasuredOver = m.Get("measured_over").Text()
+	t.Measurements = r.measurements(m.Need("measurements"))
+	m.Close("earlier measurements")
+	return t
 }
 
 func (r *reader) measurements(v file.Value) map[string]engine.Taking {
@@ -66,7 +104,7 @@ func (r *reader) measurements(v file.Value) map[string]engine.Taking {
 func (r *reader) taking(name string, v file.Value) engine.Taking {
 	t := engine.Taking{At: v.Range()}
 	if r.voc.Measure(name).Kind == engine.Angle {
-		t.Degrees = r.degrees(v)
+		r.angle(&t, v)
 		return t
 	}
 	if !v.IsMap() {
@@ -129,14 +167,79 @@ func (r *reader) readings(v file.Value) []engine.Reading {
 // tooFarApart tells a slip of the pen from readings that merely differ.
 func tooFarApart(a, b quantity.Length) bool { return a > 2*b || b > 2*a }
 
+// angle reads an angle, or those of both sides.
+func (r *reader) angle(t *engine.Taking, v file.Value) {
+	if !v.IsMap() {
+		t.Degrees = r.degrees(v)
+		return
+	}
+	m := v.Map()
+	left, right := r.degrees(m.Need("left")), r.degrees(m.Need("right"))
+	t.Degrees, t.SidesApart = (left+right)/2, left-right
+	m.Close("an angle of both sides")
+}
+
+// alterations reads what a person always alters: how much, or as much as the
+// rule says.
+func (r *reader) alterations(v file.Value) map[string]engine.Usually {
+	if !v.Exists() {
+		return nil
+	}
+	out := map[string]engine.Usually{}
+	m := v.Map()
+	for _, k := range m.Keys() {
+		v := m.Get(k.Text())
+		if !rules.IsID(k.Text()) {
+			k.Problem(badAlteration, "`"+k.Text()+"` is no name of an alteration", "they are small letters with dashes between, as in `sway-back`: `advisor rule list` has them all")
+			continue
+		}
+		u := engine.Usually{At: k.Range()}
+		switch text := v.Text(); {
+		case !v.Exists() && !v.IsText():
+			v.Problem(file.Missing, "how much is not said", "as in `"+k.Text()+": 1.5 cm`, or `yes` for as much as the rule says")
+			continue
+		case text == "yes" || text == "true":
+		case text == "no" || text == "false":
+			continue
+		default:
+			l, ok := v.Length()
+			if !ok {
+				continue
+			}
+			u.Amount = &l
+		}
+		out[k.Text()] = u
+	}
+	return out
+}
+
 func (r *reader) degrees(v file.Value) float64 {
 	text := strings.TrimSpace(strings.TrimSuffix(strings.TrimSuffix(v.Text(), "degrees"), "°"))
 	d, err := strconv.ParseFloat(text, 64)
-	if err != nil || !(d >= -10 && d <= 60) {
+	if v.Exists() && (err != nil || !(d >= -10 && d <= 60)) {
 		v.Problem(badAngle, "expected an angle in degrees, got `"+v.Text()+"`", "as in `22` or `22 degrees`")
 		return 0
 	}
 	return d
+}
+
+// UnknownAlterations finds what a person's own list names and no rule alters.
+func UnknownAlterations(b *engine.Body, all ...[]*engine.Rule) diag.List {
+	var ids []string
+	for _, r := range slices.Concat(all...) {
+		if r.Alter != nil {
+			ids = append(ids, r.ID)
+		}
+	}
+	slices.Sort(ids)
+	var found diag.List
+	for _, id := range slices.Sorted(maps.Keys(b.Alterations)) {
+		if !slices.Contains(ids, id) {
+			found = append(found, diag.Diagnostic{Severity: diag.Error, Code: badAlteration, Range: b.Alterations[id].At,
+				Summary: "no alteration is called `" + id + "`", Hint: oneOf(id, ids)})
+		}
+	}
+	return found
 }
 
 // ReadCloth takes a cloth file apart. Problems are left in the doc.
@@ -168,6 +271,9 @@ func (r *reader) cloth(m *file.Map) *engine.Cloth {
 		c.Prewashed = &washed
 	}
 	c.Grain, _ = m.Get("grain").OneOf("lengthwise", "crosswise", "bias")
+	c.Nap, _ = m.Get("nap").Bool()
+	c.Repeat = r.length(m.Get("repeat"))
+	c.Costly, _ = m.Get("costly").Bool()
 	c.Drape, _ = m.Get("drape").OneOf("soft", "medium", "crisp")
 	m.Close("a cloth file")
 	return c

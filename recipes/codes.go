@@ -22,6 +22,18 @@ const (
 	notBeside      diag.Code = "FA0316" // a file that is named in another
 	notAChart      diag.Code = "FA0317"
 	noSuchSize     diag.Code = "FA0318"
+	typeless       diag.Code = "FA0319" // kept garment
+)
+
+// What can be wrong with pieces laid flat.
+const (
+	badEdges      diag.Code = "FA0331" // named for more or fewer than a piece has
+	nothingLeft   diag.Code = "FA0332" // of a piece
+	badCopies     diag.Code = "FA0333"
+	otherWay      diag.Code = "FA0334" // a length across a piece, or a girth along it
+	badRatio      diag.Code = "FA0335" // of gathers
+	notMeasured   diag.Code = "FA0336" // where something is taken out
+	badAlteration diag.Code = "FA0341" // in a person's own list
 )
 
 // What can be wrong with recipes and their examples.

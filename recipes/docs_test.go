@@ -24,7 +24,7 @@ type group struct {
 // and where they may stand; measurement is a group for each of its measurements.
 var groups = []group{
 	{"body", "the body; a zone that hangs from the shoulder counts its bust as upper bust and drafted cup", true},
-	{"drafted", "the pattern's `drafted_for:`", true},
+	{"drafted", "the pattern's `body:` in the size judged, else its `drafted_for:`", true},
 	{"chart", "the pattern's `body:`, in the size judged", true},
 	{"finished", "the garment, in the size judged", true},
 	{"ease", "the zone of that measurement", true},
@@ -32,6 +32,8 @@ var groups = []group{
 	{"wanted", "the same zone", true},
 	{"low", "the same zone, as the recipe has it", true},
 	{"high", "the same zone, as the recipe has it", true},
+	{"lacks", "the same zone; below 0 the garment has more; an estimate lacks nothing that is known", true},
+	{"gained", "the alterations before it in the trade's order; in other rules it is 0", true},
 
 	{"body", "Whose measurements, and when they were taken.", false},
 	{"wear", "What is worn with the garment.", false},
@@ -45,6 +47,7 @@ var groups = []group{
 	{"measurement", "One measurement of the body. Only in rules with `each: measurement`.", false},
 	{"opening", "One opening in one size. Only in rules with `each: opening`.", false},
 	{"cord", "One cord of the pattern. Only in rules with `each: cord`.", false},
+	{"alteration", "One alteration. Only in rules with `amount:`, of which it is this one, or with `each: alteration`.", false},
 }
 
 // refused are expressions that people try, with why each is none.
@@ -252,7 +255,7 @@ func TestPagesNameEveryKey(t *testing.T) {
 }
 
 // elsewhere are keys whose values are explained on other pages.
-var elsewhere = []string{"body", "pattern", "cloth", "cautions"}
+var elsewhere = []string{"body", "pattern", "cloth", "like", "cautions"}
 
 // keysOf lists the keys of a schema and of all that stands in it, by the
 // definitions of the whole.

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"fitadvisor/engine"
+	"fitadvisor/engine/formula"
 	"fitadvisor/engine/quantity"
 	"fitadvisor/explain/diag"
 	"fitadvisor/rules/file"
@@ -23,6 +24,7 @@ const (
 
 	neverFires  diag.Code = "FA0551"
 	alwaysFires diag.Code = "FA0552"
+	saysUnknown diag.Code = "FA0553"
 )
 
 // Doubt warns of what a recipe may say and probably does not mean. The outcomes
@@ -40,7 +42,9 @@ func Doubt(doc *file.Doc, recipe *engine.Recipe, outcomes []Outcome, voc *engine
 	d.between(doc.Root().Map().Get("between_sizes").Range())
 	d.examples()
 	t := tallies{}
-	d.rules(t.try(recipe, d.gridded(recipe.Rules, true), voc, 0, 1), t)
+	own := d.gridded(recipe.Rules, true)
+	d.rules(t.try(recipe, own, voc, 0, 1), t)
+	d.texts(own, t)
 }
 
 // DoubtRules warns of rules that probably say other than they mean. They are
@@ -48,10 +52,11 @@ func Doubt(doc *file.Doc, recipe *engine.Recipe, outcomes []Outcome, voc *engine
 func DoubtRules(doc *file.Doc, all []*engine.Rule, voc *engine.Vocabulary) {
 	d := &doubter{reader: reader{doc, voc}}
 	asked := d.gridded(all, false)
+	tried := slices.Clone(asked)
 	t, zones := tallies{}, map[string]bool{}
 	for i, name := range Names() {
 		if len(asked) == 0 {
-			return
+			break
 		}
 		recipe, err := Shipped(name, voc)
 		if err != nil {
@@ -63,6 +68,17 @@ func DoubtRules(doc *file.Doc, all []*engine.Rule, voc *engine.Vocabulary) {
 		asked = t.try(recipe, asked, voc, i%3, 3)
 	}
 	d.rules(slices.DeleteFunc(asked, func(r *engine.Rule) bool { return ofOtherZones(r, zones) }), t)
+	d.texts(tried, t)
+}
+
+// texts looks for rules that spoke without knowing what they speak of.
+func (d *doubter) texts(tried []*engine.Rule, t tallies) {
+	for _, r := range tried {
+		if n := t[r]; n != nil && n.lacks != "" {
+			d.warn(r.At, saysUnknown, "the rule `"+r.ID+"` spoke in a made-up case in which `"+n.lacks+"`, of which it tells, was not known",
+				"ask for it in `when:`, as in `known("+n.lacks+") and ...`; what is not known prints as `"+formula.NotKnown+"`")
+		}
+	}
 }
 
 // ofOtherZones tells whether a rule speaks of the ease of a zone that is none of
@@ -71,7 +87,7 @@ func ofOtherZones(r *engine.Rule, zones map[string]bool) bool {
 	when, err := r.When.Get()
 	return err != nil || slices.ContainsFunc(when.Names(), func(name string) bool {
 		group, measure, _ := strings.Cut(name, ".")
-		return slices.Contains([]string{"ease", "drawn", "wanted", "low", "high"}, group) && !zones[measure]
+		return slices.Contains([]string{"ease", "drawn", "wanted", "low", "high", "lacks"}, group) && !zones[measure]
 	})
 }
 

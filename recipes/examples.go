@@ -84,8 +84,8 @@ func ReadExamples(doc *file.Doc, voc *engine.Vocabulary, recipe *engine.Recipe, 
 	if recipe == nil || !doc.Root().Exists() {
 		return nil, nil
 	}
-	x := &exampleReader{reader: reader{doc, voc}, recipe: recipe, beside: beside}
-	for _, r := range slices.Concat(recipe.Rules, shared) {
+	x := &exampleReader{reader: reader{doc, voc}, recipe: recipe, beside: beside, all: slices.Concat(recipe.Rules, shared)}
+	for _, r := range x.all {
 		x.rules = append(x.rules, r.ID)
 	}
 	var out []Example
@@ -102,6 +102,7 @@ func ReadExamples(doc *file.Doc, voc *engine.Vocabulary, recipe *engine.Recipe, 
 type exampleReader struct {
 	reader
 	recipe *engine.Recipe
+	all    []*engine.Rule
 	rules  []string // ids
 	beside fs.FS
 	docs   []*file.Doc
@@ -129,6 +130,11 @@ func (x *exampleReader) given(v file.Value, e *Example) {
 	if g.Body != nil && e.Pattern != nil {
 		g.Units = cmp.Or(g.Body.Units, e.Pattern.Units)
 	}
+	for _, like := range m.Get("like").ItemsOrOne() {
+		if kept := x.garmentOf(like); kept != nil {
+			g.Kept = append(g.Kept, kept)
+		}
+	}
 	for _, wish := range m.Get("ease").ItemsOrOne() {
 		g.Wishes = append(g.Wishes, x.wish(wish, g.Units))
 	}
@@ -146,7 +152,9 @@ func (x *exampleReader) bodyOf(v file.Value) *engine.Body {
 		if !ok {
 			return nil
 		}
-		return ReadBody(doc, x.voc)
+		b := ReadBody(doc, x.voc)
+		x.altered(doc, b)
+		return b
 	}
 	b := &engine.Body{}
 	if m := v.Map(); m.Has("measurements") || m.Has("units") {
@@ -156,7 +164,18 @@ func (x *exampleReader) bodyOf(v file.Value) *engine.Body {
 		b.Measurements = x.measurements(v)
 	}
 	b.Name = cmp.Or(b.Name, "the body")
+	x.altered(x.doc, b)
 	return b
+}
+
+// altered tells what a body's own list names and no rule alters.
+func (x *exampleReader) altered(doc *file.Doc, b *engine.Body) {
+	if b == nil {
+		return
+	}
+	for _, p := range UnknownAlterations(b, x.all) {
+		doc.Problem(p.Range, p.Code, p.Summary, p.Hint)
+	}
 }
 
 // patternOf reads the name of a file, or a pattern; it is judged by the recipe
@@ -193,6 +212,37 @@ func (x *exampleReader) clothOf(v file.Value) *engine.Cloth {
 	c := x.cloth(v.Map())
 	c.Name = cmp.Or(c.Name, "the cloth")
 	return c
+}
+
+// garmentOf reads the name of a file, or a kept garment. Its type is the one that
+// the example stands in, or a shipped one.
+func (x *exampleReader) garmentOf(v file.Value) *engine.KeptGarment {
+	var kept *engine.KeptGarment
+	var docs []*file.Doc
+	switch {
+	case !v.Exists():
+		return nil
+	case v.IsText():
+		doc, folder, ok := x.fileOf(v)
+		if !ok {
+			return nil
+		}
+		kept, docs = ReadGarment(doc, x.voc, folder)
+	default:
+		r := &garmentReader{reader: x.reader, beside: x.beside}
+		kept = r.read(v.Map())
+		kept.Name, docs = cmp.Or(kept.Name, "the garment"), r.cloths
+	}
+	x.keep(docs...)
+	doc, err := Library{}.TypeOf(kept, x.recipe, x.voc)
+	var unknown *NotShippedError
+	if errors.As(err, &unknown) {
+		v.Problem(unknown.Code(), unknown.Error(), unknown.Hint())
+	}
+	if doc != nil {
+		x.keep(doc)
+	}
+	return kept
 }
 
 // fileOf opens the file that v names, with the folder it stands in.
@@ -268,9 +318,14 @@ func (x *exampleReader) claims(m *file.Map, e *Example) []Claim {
 	for _, v := range m.Get("not").ItemsOrOne() {
 		out = append(out, x.caution(v, Silent))
 	}
+	alterations := m.Get("alterations").Map()
+	for _, k := range alterations.Keys() {
+		out = append(out, x.alteration(k, alterations.Get(k.Text()), e)...)
+	}
 	for _, v := range m.Get("not_judged").ItemsOrOne() {
 		out = append(out, x.notJudged(v))
 	}
+	out = append(out, x.lines(m.Get("lines").Map(), e)...)
 	zones := m.Get("zones").Map()
 	for _, k := range zones.Keys() {
 		out = append(out, x.zoneClaims(k, zones.Get(k.Text()), e)...)
@@ -345,14 +400,67 @@ func listed(words []string) string {
 	return strings.Join(words, ", ")
 }
 
-// caution expects a rule to fire, or not to.
+// caution expects a rule to fire, or not to; one that alters, to alter.
 func (x *exampleReader) caution(v file.Value, what string) Claim {
 	x.known(v, "rule", x.rules)
 	id := v.Text()
 	return Claim{What: what, Want: id, At: v.Range(), look: func(a *engine.Answer) (string, bool) {
-		fired := a.Sizes[0].Cautions
+		fired := slices.Clone(a.Toile.Rules)
+		for _, c := range a.Cautions {
+			if !slices.Contains(fired, c.ID) {
+				fired = append(fired, c.ID)
+			}
+		}
+		for _, c := range a.Alterations {
+			fired = append(fired, c.ID)
+		}
 		return listed(fired), slices.Contains(fired, id) == (what == Fires)
 	}}
+}
+
+// alteration expects an alteration, with its amount to half a millimetre, or
+// `measure` where the pattern has to be measured.
+func (x *exampleReader) alteration(key, v file.Value, e *Example) []Claim {
+	x.known(key, "rule", x.rules)
+	id, fires := key.Text(), x.caution(key, Fires)
+	if !v.Exists() {
+		return []Claim{fires}
+	}
+	find := func(a *engine.Answer) *engine.Alteration {
+		i := slices.IndexFunc(a.Alterations, func(c engine.Alteration) bool { return c.ID == id })
+		if i < 0 {
+			return nil
+		}
+		return &a.Alterations[i]
+	}
+	claim := Claim{What: "amount of " + id, Want: v.Text(), At: v.Range()}
+	if v.Text() == measured {
+		claim.look = func(a *engine.Answer) (string, bool) {
+			c := find(a)
+			return e.amount(c), c != nil && c.Amount == nil
+		}
+	} else {
+		l, _ := v.Length()
+		claim.look = func(a *engine.Answer) (string, bool) {
+			c := find(a)
+			return e.amount(c), c != nil && c.Amount != nil && math.Abs(*c.Amount-l.Cm()) <= near
+		}
+	}
+	return []Claim{fires, claim}
+}
+
+// measured is written for the amount of an alteration that has to be measured.
+const measured = "measure"
+
+// amount is how much an alteration alters, in words.
+func (e *Example) amount(a *engine.Alteration) string {
+	switch {
+	case a == nil:
+		return none
+	case a.Amount == nil:
+		return measured
+	}
+	return quantity.FormatCm(*a.Amount, e.Given.Units)
 }
 
 // notJudged expects a zone or opening to be left unjudged.
@@ -393,6 +501,23 @@ func (x *exampleReader) zoneClaims(key, v file.Value, e *Example) []Claim {
 	return out
 }
 
+// lines expects zones to follow the lines of sizes.
+func (x *exampleReader) lines(m *file.Map, e *Example) []Claim {
+	var out []Claim
+	for _, k := range m.Keys() {
+		x.known(k, "zone", zoneNames(x.recipe))
+		zone := k.Text()
+		out = append(out, x.size(m.Need(zone), e, "line at the "+zone, func(a *engine.Answer) string {
+			i := slices.IndexFunc(a.Lines, func(l engine.SizeLine) bool { return l.Zone == zone })
+			if i < 0 {
+				return none
+			}
+			return a.Lines[i].Size
+		}))
+	}
+	return out
+}
+
 // atZone looks at one zone of the size shown.
 func atZone(zone string, look func(*engine.ZoneAnswer) (string, bool)) func(*engine.Answer) (string, bool) {
 	return func(a *engine.Answer) (string, bool) {
@@ -405,9 +530,11 @@ func atZone(zone string, look func(*engine.ZoneAnswer) (string, bool)) func(*eng
 	}
 }
 
+// near is half a millimetre, or half a tenth of a percentage point.
+const near = 0.05
+
 // ease expects an ease to half a millimetre, or half a tenth of a percentage point.
 func (x *exampleReader) ease(zone string, v file.Value, e *Example) Claim {
-	const near = 0.05
 	percent := quantity.IsPercent(v.Text())
 	var want float64
 	if percent {

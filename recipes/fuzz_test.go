@@ -18,8 +18,8 @@ import (
 )
 
 const (
-	mostFuzzed = 16 << 10 // bytes; larger files are those of TestHostileFiles
-	hang       = 2 * time.Second
+	mostFuzzed = 16 << 10         // bytes; larger files are those of TestHostileFiles
+	hang       = 30 * time.Second // a machine with much else to do is slow, and what hangs hangs for good
 )
 
 // samples are the files of a kind that the tests know, good and bad.
@@ -102,11 +102,15 @@ func fuzzFiles(f *testing.F, kind string, beside fs.FS) {
 	})
 }
 
-func FuzzBody(f *testing.F)    { fuzzFiles(f, "body", nil) }
-func FuzzCloth(f *testing.F)   { fuzzFiles(f, "cloth", nil) }
-func FuzzPattern(f *testing.F) { fuzzFiles(f, "pattern", os.DirFS("../testdata/good")) }
-func FuzzRecipe(f *testing.F)  { fuzzFiles(f, "recipe", os.DirFS("../testdata/good")) }
-func FuzzRules(f *testing.F)   { fuzzFiles(f, "rules", nil) }
+func FuzzBody(f *testing.F)         { fuzzFiles(f, "body", nil) }
+func FuzzCloth(f *testing.F)        { fuzzFiles(f, "cloth", nil) }
+func FuzzGarment(f *testing.F)      { fuzzFiles(f, "garment", os.DirFS("../testdata/good")) }
+func FuzzMake(f *testing.F)         { fuzzFiles(f, "make", nil) }
+func FuzzPattern(f *testing.F)      { fuzzFiles(f, "pattern", os.DirFS("../testdata/good")) }
+func FuzzObservations(f *testing.F) { fuzzFiles(f, "observations", nil) }
+func FuzzPieces(f *testing.F)       { fuzzFiles(f, "pieces", os.DirFS("../testdata/good")) }
+func FuzzRecipe(f *testing.F)       { fuzzFiles(f, "recipe", os.DirFS("../testdata/good")) }
+func FuzzRules(f *testing.F)        { fuzzFiles(f, "rules", nil) }
 
 func FuzzTest(f *testing.F) { fuzzFiles(f, "test", os.DirFS("../testdata/good")) }
 
@@ -210,6 +214,40 @@ func FuzzWish(f *testing.F) {
 			sound(t, doc)
 			if doc.Problems() == nil && (w.Word == "" && w.Zone == "" || strings.Contains(l.Name, "=")) {
 				t.Errorf("%q is the wish %+v, or the layer %+v", text, w, l)
+			}
+		})
+	})
+}
+
+// FuzzBodies reads tables of bodies: each line that is not empty comes out once,
+// with a name or a problem that stands in it.
+func FuzzBodies(f *testing.F) {
+	for _, table := range []string{"name,waist,hip\nWren,74 cm,38 in\n", "name;hip\r\n\"Wren; the elder\";97,5\r\n", "name\thip\tage\nWren\t\"98\n\nGull", "hip\n98 cm"} {
+		f.Add([]byte(table))
+	}
+	voc, _ := known(f)
+	f.Fuzz(func(t *testing.T, data []byte) {
+		watched(t, data, func() {
+			bodies, header := OpenBodies("bodies.csv", strings.NewReader(string(data)), quantity.Cm, voc)
+			sound(t, header)
+			if bodies == nil {
+				return
+			}
+			for last := 0; ; {
+				line, err := bodies.Next()
+				if err != nil {
+					return
+				}
+				if line.Number <= last {
+					t.Fatalf("line %d after line %d", line.Number, last)
+				}
+				last = line.Number
+				_, problems := bodies.Body(line)
+				for _, p := range problems {
+					if p.Range.Start.Line != line.Number || p.Summary == "" {
+						t.Errorf("line %d: %+v", line.Number, p)
+					}
+				}
 			}
 		})
 	})

@@ -21,19 +21,26 @@ const (
 	triedSizes    = 6
 )
 
-// tally is how often a rule could be answered, and how often it fired.
-type tally struct{ asked, fired int }
+// tally is how often a rule could be answered, and how often it fired; lacks is a
+// name that its texts wanted and that was not known.
+type tally struct {
+	asked, fired int
+	lacks        string
+}
 
 // tallies are those of several rules.
 type tallies map[*engine.Rule]*tally
 
-func (t tallies) add(r *engine.Rule, fired bool) {
+func (t tallies) add(r *engine.Rule, fired bool, lacks []string) {
 	if t[r] == nil {
 		t[r] = &tally{}
 	}
 	t[r].asked++
 	if fired {
 		t[r].fired++
+	}
+	if len(lacks) > 0 && t[r].lacks == "" {
+		t[r].lacks = lacks[0]
 	}
 }
 
@@ -44,7 +51,7 @@ func (t tallies) add(r *engine.Rule, fired bool) {
 func (t tallies) try(recipe *engine.Recipe, asked []*engine.Rule, voc *engine.Vocabulary, first, step int) []*engine.Rule {
 	plain := *recipe
 	plain.Rules = nil
-	g := &grid{&plain, voc}
+	g := &grid{&plain, voc, alterationsOf(asked)}
 	for p := first; p < triedPatterns && len(asked) > 0; p += step {
 		f, err := engine.Prepare(g.pattern(p), &plain, asked, voc)
 		if err != nil {
@@ -63,11 +70,31 @@ func (t tallies) try(recipe *engine.Recipe, asked []*engine.Rule, voc *engine.Vo
 func (t tallies) undecided(all []*engine.Rule) []*engine.Rule {
 	var rest []*engine.Rule
 	for _, r := range all {
-		if n := t[r]; n == nil || n.fired == 0 || n.fired == n.asked {
+		if n := t[r]; n == nil || n.fired == 0 || n.fired == n.asked || n.lacks == "" && n.fired < fewestCases && tellsMore(r) {
 			rest = append(rest, r)
 		}
 	}
 	return rest
+}
+
+// tellsMore tells whether a rule's texts speak of what its condition does not ask.
+func tellsMore(r *engine.Rule) bool {
+	when, err := r.When.Get()
+	if err != nil {
+		return false
+	}
+	for _, l := range r.Texts() {
+		text, err := l.Get()
+		if err != nil {
+			return false
+		}
+		for _, name := range text.Needs() {
+			if !slices.Contains(when.Names(), name) {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // inGrid tells whether the cases differ in all that a condition uses. A text
@@ -86,8 +113,19 @@ var namedByType = []string{"zone.name", "zone.mend", "opening.name", "opening.me
 
 // grid makes cases of a garment type.
 type grid struct {
-	recipe *engine.Recipe
-	voc    *engine.Vocabulary
+	recipe      *engine.Recipe
+	voc         *engine.Vocabulary
+	alterations []string // ids
+}
+
+func alterationsOf(all []*engine.Rule) []string {
+	var ids []string
+	for _, r := range all {
+		if r.Alter != nil {
+			ids = append(ids, r.ID)
+		}
+	}
+	return ids
 }
 
 // pick takes from a list in turn.
@@ -207,7 +245,8 @@ func cords(p int) []engine.Cord {
 func (g *grid) fitting(p, n int) engine.Fitting {
 	layers := g.voc.Limits.Layers
 	f := engine.Fitting{Body: g.body(n), Cloth: cloth(n + p), Today: pick(n, "2026-02-01", "2026-12-01", ""), Units: quantity.Cm}
-	if word := engine.WishWords[n%len(engine.WishWords)].Word; n%2 == 1 {
+	words := engine.WishWords[:len(engine.WishWords)-1] // the last rests on kept garments
+	if word := words[n%len(words)].Word; n%2 == 1 {
 		f.Wishes = []engine.Wish{{Word: word, Text: word}}
 	}
 	for i := range n % 3 {
@@ -225,7 +264,7 @@ func (g *grid) body(n int) *engine.Body {
 	for k, name := range g.voc.BodyNames() {
 		m := g.voc.Measure(name)
 		if m.Kind == engine.Angle {
-			b.Measurements[name] = engine.Taking{Degrees: float64(10 + 7*(n%4))}
+			b.Measurements[name] = engine.Taking{Degrees: float64(10 + 7*(n%4)), SidesApart: pick(n, 0.0, 3, -5, 1)}
 			continue
 		}
 		if n%4 == 3 && !g.looksAt(name) {
@@ -244,7 +283,19 @@ func (g *grid) body(n int) *engine.Body {
 		}
 		b.Measurements[name] = taking(max(l, quantity.Centimetre), n+k)
 	}
+	b.Alterations = g.list(n)
 	return b
+}
+
+// list is what the n-th person always alters: this and that, much or little.
+func (g *grid) list(n int) map[string]engine.Usually {
+	list := map[string]engine.Usually{}
+	for k, id := range g.alterations {
+		if (n+k)%5 == 0 {
+			list[id] = engine.Usually{Amount: maybe(n+k/5, pick[quantity.Length](n/5, 1, 40)*quantity.Centimetre)}
+		}
+	}
+	return list
 }
 
 func taking(l quantity.Length, i int) engine.Taking {
@@ -270,6 +321,6 @@ func cloth(i int) *engine.Cloth {
 	}
 	c := &engine.Cloth{Name: "made up", Structure: pick(i, engine.Woven, engine.Knit), Across: maybe(i/3, pick(i, 0.0, 15, 12, 40, 3, 80, 25)), Along: maybe(i/2, pick(i, 0.0, 10, 30)),
 		Recovery: maybe(i, pick(i, 95.0, 70, 85)), Thickness: maybe(i, pick[quantity.Length](i, 2, 30)*quantity.Millimetre/10), ShrinkAcross: maybe(i, pick(i, 5.0, 0)), ShrinkAlong: maybe(i+1, 3.0),
-		Prewashed: maybe(i/2, i%2 == 0), Grain: pick(i, "", "lengthwise", "crosswise", "bias"), Drape: pick(i, "soft", "medium", "crisp", "")}
+		Prewashed: maybe(i/2, i%2 == 0), Grain: pick(i, "", "lengthwise", "crosswise", "bias"), Drape: pick(i, "soft", "medium", "crisp", ""), Costly: i/2%3 == 1}
 	return c
 }

@@ -62,6 +62,14 @@ var hostile = []struct{ name, kind, text, table string }{
 	{name: "a table of other sizes", kind: "pattern", text: pattern("sizes: [0" + numbered(", %d", 14_000) + "]\nbody: chart.csv"), table: "size,hip\n" + numbered("s%d,1\n", 25_000)},
 	{name: "a table of quotes", kind: "pattern", text: pattern("body: chart.csv"), table: strings.Repeat(`"`, lots)},
 	{name: "a table of commas", kind: "pattern", text: pattern("body: chart.csv"), table: strings.Repeat(",", lots) + "\n1"},
+	{name: "many pieces", kind: "pieces", text: "kind: pieces\nname: p\nunits: in\nallowance: 0\noverlap: 1\npieces:\n" + numbered("  - {name: p%d, width: {hip: 1}}\n", 6_000) + "grade: {hipp: 1}\n"},
+	{name: "many edges of many pieces", kind: "pieces", text: "kind: pieces\nname: p\nunits: in\nallowance: {a: 0" + numbered(", a%d: 0", 10_000) + "}\npieces:\n" + numbered("  - {name: p%d, width: {hip: 1}}\n", 3_000)},
+	{name: "many sizes of pieces", kind: "pieces", text: "kind: pieces\nname: p\nunits: in\nallowance: 0\nsizes: [0" + numbered(", %d", 14_000) + "]\npieces:\n" +
+		numbered("  - {name: p%d, width: {hip: 1, waist: 2}, hem: 1}\n", 2_000)},
+	{name: "pieces of many other sizes", kind: "pattern", text: pattern("sizes: [0" + numbered(", %d", 11_000) + "]\nbody: {hip: [1" + strings.Repeat(",1", 11_001) + "]}\n" +
+		"pieces: {allowance: 0, sizes: [0" + numbered(", s%d", 9_000) + "], pieces: [{name: p, width: {hip: [1" + strings.Repeat(",1", 9_000) + "]}}]}")},
+	{name: "many graded sizes", kind: "pattern", text: pattern("sizes: [0" + numbered(", %d", 14_000) + "]\nbody: {hip: [1" + strings.Repeat(",1", 14_000) + "]}\n" +
+		"pieces: {allowance: 0, size: 7, pieces: [{name: p, copies: 2, width: {hip: 9, waist: 9, bust: 9, neck: 9, thigh: 9, knee: 9, calf: 9, ankle: 9, hem: 9}}]}")},
 	{name: "brackets in an expression", kind: "rules", text: ruleWhen(strings.Repeat("(", lots))},
 	{name: "brackets in an expression, short enough for a text", kind: "rules", text: ruleWhen(strings.Repeat("(", 3900))},
 	{name: "negations in an expression", kind: "rules", text: ruleWhen(strings.Repeat("not ", 970) + "true")},

@@ -33,6 +33,8 @@ type patternReader struct {
 	tables  []*file.Doc
 	bare    quantity.Unit
 	pattern *engine.Pattern
+
+	chartOnly bool // pieces are left alone: they are what asks
 }
 
 // read reads a pattern, from a file of its own or from within another.
@@ -51,14 +53,21 @@ func (p *patternReader) read(m *file.Map) *engine.Pattern {
 	switch {
 	case !chart.Exists():
 		p.doc.Problem(m.Range(), noChart, "the pattern has no size chart", "add `body:` with a row for each measurement, as in `hip: [36, 37, 38 1/2]`")
-	case chart.IsMap() && !sizes.Exists():
+	case chart.IsMap() && !chart.Map().Has("file") && !sizes.Exists():
 		p.doc.Problem(m.Range(), sizesMissing, noSizes, noSizesHint)
 	}
 	out.RecipeAt, out.ChartAt = m.Get("recipe").Range(), chart.Range()
 	p.rows(chart, out.Chart, false)
 	p.rows(m.Get("finished"), out.Finished, true)
+	p.pieces(m.Get("pieces"))
 	for _, v := range m.Get("cords").Items() {
 		out.Cords = append(out.Cords, p.cord(v))
+	}
+	out.TestSquare = p.testSquare(m.Get("test_square"))
+	for _, v := range m.Get("cloth_needed").Items() {
+		if n, ok := p.clothNeed(v); ok {
+			out.ClothNeeded = append(out.ClothNeeded, n)
+		}
 	}
 	m.Close("a pattern file")
 	out.Sizes = p.sizes
@@ -137,16 +146,25 @@ func (p *patternReader) rows(v file.Value, into map[string]engine.Row, finished 
 		return
 	}
 	if v.IsText() {
-		p.table(v, into, finished)
+		p.table(v, file.Whole(v), into, finished)
 		return
 	}
 	m := v.Map()
+	if m.Has("file") {
+		named := m.Need("file")
+		area, ok := m.Area()
+		m.Close("a table beside the pattern")
+		if named.Text(); named.IsText() && ok {
+			p.table(named, area, into, finished)
+		}
+		return
+	}
 	for _, k := range m.Keys() {
 		row := m.Get(k.Text())
 		if !p.rowName(k, finished) {
 			continue
 		}
-		if r, ok := p.row(k, row); ok {
+		if r, ok := p.row(k.Text(), row); ok {
 			into[k.Text()] = r
 		}
 	}
@@ -162,14 +180,14 @@ func (p *patternReader) rowName(k file.Value, finished bool) bool {
 }
 
 // row reads one row, as long as the sizes.
-func (p *patternReader) row(key, v file.Value) (engine.Row, bool) {
+func (p *patternReader) row(name string, v file.Value) (engine.Row, bool) {
 	if !v.Exists() {
 		return nil, false
 	}
 	items := v.Items()
 	if len(items) != len(p.sizes) {
 		if len(p.sizes) > 0 && v.IsList() {
-			v.Problem(unevenRow, fmt.Sprintf("`%s` has %s, but there are %d sizes", key.Text(), cells(len(items)), len(p.sizes)), p.rowHint(items))
+			v.Problem(unevenRow, fmt.Sprintf("`%s` has %s, but there are %d sizes", name, cells(len(items)), len(p.sizes)), p.rowHint(items))
 		}
 		return nil, false
 	}
@@ -238,21 +256,32 @@ func (p *patternReader) hasNumber(v file.Value) bool {
 	return true
 }
 
-// table reads a CSV file beside the pattern: a size to each line under a
+// table reads a CSV or XLSX file beside the pattern: a size to each line under a
 // header `size, waist, hip`, or a measurement to each line under a header
-// `measurement, 8, 10, 12`.
-func (p *patternReader) table(v file.Value, into map[string]engine.Row, finished bool) {
-	if path.Ext(v.Text()) != ".csv" {
-		v.Problem(notAChart, "expected rows of measurements, or the name of a CSV file beside this one", "as in `body: chart.csv`")
+// `measurement, 8, 10, 12`. Only of a CSV file that is read whole must every line
+// be as long as the header.
+func (p *patternReader) table(v file.Value, area file.Area, into map[string]engine.Row, finished bool) {
+	if ext := path.Ext(v.Text()); ext != ".csv" && ext != ".xlsx" {
+		v.Problem(notAChart, "expected rows of measurements, or the name of a CSV or XLSX file beside this one", "as in `body: chart.csv`")
 		return
 	}
 	name, data, ok := p.readBeside(v, p.beside)
 	if !ok {
 		return
 	}
-	doc, rows := file.OpenTable(name, data)
+	var doc *file.Doc
+	var rows [][]file.Value
+	whole := area == file.Whole(v) && path.Ext(name) == ".csv"
+	if whole {
+		doc, rows = file.OpenTable(name, data)
+	} else {
+		doc, rows = file.OpenArea(name, data, area)
+	}
 	doc.SetUnits(p.bare)
 	p.tables = append(p.tables, doc)
+	if !whole && len(rows) == 0 {
+		return // which is told
+	}
 	rows = slices.DeleteFunc(rows, blank)
 	if len(rows) < 2 {
 		if len(doc.Problems()) == 0 {

@@ -438,6 +438,12 @@ func (s *survey) answer(t *testing.T, fitting engine.Fitting, by string, ranked 
 	}
 	checkClaims(t, id, a.Why, fitting.Units)
 	s.sizes(t, id, a)
+	for i, c := range a.Alterations {
+		last := a.Alterations[max(i-1, 0)]
+		if slices.Index(engine.Steps(), c.Step) < slices.Index(engine.Steps(), last.Step) || c.Order != i+1 {
+			t.Errorf("%s: alteration %s is number %d behind %s", id, c.ID, c.Order, last.ID)
+		}
+	}
 	is(t, id+": best size, ranked and answered", cmp.Or(ranked.Best, "none"), best(a))
 }
 

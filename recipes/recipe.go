@@ -1,6 +1,7 @@
 package recipes
 
 import (
+	"io"
 	"io/fs"
 	"path"
 	"slices"
@@ -23,7 +24,7 @@ type reader struct {
 }
 
 // kinds are what a file can be.
-var kinds = []string{"body", "cloth", "pattern", "recipe", "rules", "test"}
+var kinds = []string{"body", "cloth", "garment", "make", "observations", "pattern", "pieces", "recipe", "rules", "test"}
 
 // whole is the content of a file of the kind wanted, which must say so and have
 // a name; else it is as for start.
@@ -32,10 +33,15 @@ func (r *reader) whole(kind string) *file.Map {
 	if m == nil {
 		return nil
 	}
-	if name := m.Need("name"); name.IsText() && strings.TrimSpace(name.Text()) == "" {
+	r.named(m.Need("name"))
+	return m
+}
+
+// named wants a name that is there to say something.
+func (r *reader) named(name file.Value) {
+	if name.IsText() && strings.TrimSpace(name.Text()) == "" {
 		name.Problem(file.Missing, "`name` has no value", "")
 	}
-	return m
 }
 
 // start is the content of a file of the kind wanted, which must say so. It is
@@ -73,7 +79,7 @@ func (r *reader) readBeside(v file.Value, folder fs.FS) (name string, data []byt
 	wrong := cannotBeBeside(name, folder == nil)
 	if wrong == nil {
 		var err error
-		if data, err = fs.ReadFile(folder, path.Clean(name)); err != nil {
+		if data, err = readSome(folder, path.Clean(name)); err != nil {
 			wrong = missingBeside(name)
 		}
 	}
@@ -82,6 +88,16 @@ func (r *reader) readBeside(v file.Value, folder fs.FS) (name string, data []byt
 		return "", nil, false
 	}
 	return path.Join(path.Dir(r.doc.Name()), name), data, true
+}
+
+// readSome reads a file, of a large one no more than shows that it is too large.
+func readSome(folder fs.FS, name string) ([]byte, error) {
+	f, err := folder.Open(name)
+	if err != nil {
+		return nil, err
+	}
+	defer f.Close()
+	return io.ReadAll(io.LimitReader(f, file.MaxSheetBytes+1))
 }
 
 // unknownMeasure is the problem of a word the vocabulary lacks.
@@ -140,6 +156,7 @@ func (r *reader) recipe(when rules.Compiling) *engine.Recipe {
 	m.Get("kind").OneOf("recipe")
 	out := &engine.Recipe{At: m.Range(), MovesDown: -1, MovesUp: -1}
 	out.Name, out.Title = m.Need("name").Text(), m.Need("title").Text()
+	out.Family = strings.TrimSpace(m.Get("family").Text())
 	out.Draft, _ = m.Need("draft").OneOf("women", "men", "children", "all")
 	out.Because, out.Source = m.Get("because").Text(), m.Get("source").Text()
 	out.Controlling = r.controlling(m.Need("controlling"))
@@ -155,6 +172,11 @@ func (r *reader) recipe(when rules.Compiling) *engine.Recipe {
 	}
 	out.Zones = r.zones(m.Need("zones"))
 	out.Grading = r.grading(m.Need("grading"))
+	for _, v := range m.Get("parts").ItemsOrOne() {
+		if part, ok := v.OneOf(engine.Parts()...); ok {
+			out.Parts = append(out.Parts, part)
+		}
+	}
 	r.moves(m.Get("size_moves"), out)
 	for _, v := range m.Get("openings").Items() {
 		out.Openings = append(out.Openings, r.opening(v))
@@ -299,10 +321,48 @@ func (r *reader) zone(key, v file.Value) engine.Zone {
 	if t, ok := m.Get("touches").Bool(); ok {
 		z.Touches = t
 	}
+	z.Seams, z.Run = r.seams(m.Get("seams")), r.run(&z, m.Get("run"))
+	z.Line, _ = m.Get("line").OneOf("own", "kept")
 	z.Mend, z.Because, z.Source = m.Get("mend").Text(), m.Get("because").Text(), r.sourceOf(ease, m.Get("source"))
 	r.checkZone(&z, key, ease, m.Has("tolerance"))
 	m.Close("a zone")
 	return z
+}
+
+// seams reads the seams that cross a level, each with how many there are.
+func (r *reader) seams(v file.Value) []engine.Seam {
+	m := v.Map()
+	var out []engine.Seam
+	for _, k := range m.Keys() {
+		n, ok := m.Need(k.Text()).Whole()
+		if ok && n == 0 {
+			m.Get(k.Text()).Problem(belowNothing, "expected at least one seam, got `0`", "leave out a seam that is not there")
+		}
+		out = append(out, engine.Seam{Name: k.Text(), Count: n})
+	}
+	return out
+}
+
+// run reads how far a zone lies below a level above it, of which it names one.
+func (r *reader) run(z *engine.Zone, v file.Value) *engine.Run {
+	m := v.Map()
+	keys := m.Keys()
+	if len(keys) == 0 {
+		return nil
+	}
+	run := &engine.Run{Usual: quantity.Length(r.amount(m.Need(keys[0].Text()), false)), At: v.Range()}
+	m.Close("`run`")
+	below, ok := r.measure(keys[0])
+	run.Below = below
+	zone := r.voc.Measure(z.Measure)
+	switch {
+	case !ok || zone == nil:
+		return nil
+	case r.voc.Measure(below).Level >= zone.Level:
+		keys[0].Problem(notThere, "the "+r.voc.Title(below)+" is no level above the "+zone.Title, "name one that lies higher, as in `run: {waist: 8 in}` at the hip")
+		return nil
+	}
+	return run
 }
 
 // sourceOf reads where an ease comes from. A source that is taken over is that of

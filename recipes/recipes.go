@@ -1,12 +1,13 @@
 // Package recipes holds the shipped garment types, one a file, and the readers
-// of the files people write: recipes, bodies, patterns with their charts, and
-// cloths.
+// of the files people write: recipes, bodies, patterns with their charts, cloths,
+// kept garments, pieces laid flat, and what was seen on a toile.
 //
 // [Shipped] gives one garment type, and a [Library] a person's own too; [ReadBody],
-// [ReadPattern], [ReadCloth] and [ReadRecipe] take a file apart, leaving problems
-// in its doc. [ReadExamples] reads the examples that a recipe carries, a [Suite]
-// is those of a recipe file or a test file, and [Run] checks one. [Doubt] and
-// [DoubtRules] find what is allowed and probably not meant.
+// [ReadPattern], [ReadCloth], [ReadGarment], [ReadPieces], [ReadObservations] and
+// [ReadRecipe] take a file apart, leaving problems in its doc; [OpenBodies] reads
+// a table of bodies a line at a time. [ReadExamples] reads the examples that a
+// recipe carries, a [Suite] is those of a recipe file or a test file, and [Run]
+// checks one. [Doubt] and [DoubtRules] find what is allowed and probably not meant.
 package recipes
 
 import (

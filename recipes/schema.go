@@ -20,11 +20,17 @@ func FileKinds() []FileKind {
 	return []FileKind{
 		{"body", "One person's measurements on one day.", func(t table) shape.Shape { return shape.Map(ownFile("body", t.body())...) }},
 		{"cloth", "A piece of fabric.", func(t table) shape.Shape { return shape.Map(ownFile("cloth", t.cloth())...) }},
+		{"garment", "A garment that you own and have measured, washed, unstretched and closed, and how it feels.", func(t table) shape.Shape { return shape.Map(ownFile("garment", t.garment())...) }},
 		{"pattern", "A maker's sizes, size chart and finished garment measurements.", table.patternFile},
+		{"make", "A garment that was made, and how it came out.", table.make},
+		{"observations", "What was seen on a toile of one size.", table.observations},
+		{"pieces", "The pieces of a garment laid flat, for its finished measurements.", func(t table) shape.Shape {
+			return shape.Map(ownFile("pieces", append(t.pieces(), shape.May("pattern", shape.Text(), "The pattern file beside this one that they belong to, with whose chart they are compared.")))...)
+		}},
 		{"recipe", "A garment type: what decides its size, and why.", func(t table) shape.Shape {
 			return shape.When("based_on", table{t.voc, true}.recipe(), t.recipe())
 		}},
-		{"rules", "Rules of one topic: when each speaks, and what it says.", func(table) shape.Shape { return rules.Shape() }},
+		{"rules", "Rules of one topic: when each speaks, and what it says.", func(t table) shape.Shape { return rules.Shape(t.voc) }},
 		{"test", "Examples of a garment type that stands elsewhere, with what is expected of them.", table.test},
 	}
 }
@@ -55,6 +61,7 @@ func within(kind string, keys []shape.Key) []shape.Key {
 	for i := range own[:2] {
 		own[i].Needed, own[i].Null = false, true
 	}
+	own[1].Shape = shape.Text() // which may be blank there
 	return own
 }
 
@@ -89,9 +96,17 @@ func (t table) body() []shape.Key {
 		shape.May("taken", shape.Date(), "The day the measurements were taken, as in 2026-11-02."),
 		units(),
 		shape.May("measured_over", shape.Text(), "What was worn beneath the tape, as in `everyday bra`."),
+		shape.May("measured_by", shape.OneOf("self", "someone else"), "Who held the tape. A measurement taken of oneself is read less surely; without a word it is taken for one."),
 		shape.May("age", shape.NumberWith("years?|months?"), "In years, as in 6, or in months, as in 18 months."),
 		shape.May("posture", shape.OneOf("standing", "seated"), "How the body was measured, and how the garment will mostly be worn."),
 		shape.Need("measurements", t.measurements(), "Each measurement by its name."),
+		shape.May("since", t.each(t.voc.BodyNames(), func(*engine.Measure) shape.Shape { return shape.Date() }), "The day of each measurement that was not taken with the others."),
+		shape.May("earlier", shape.List(shape.Map(
+			shape.Need("taken", shape.Date(), "The day they were taken."),
+			shape.May("measured_over", shape.Text(), "What was worn beneath the tape."),
+			shape.Need("measurements", t.measurements(), "What was measured that day."),
+		).Named("earlier", "What was measured on an earlier day.")), "Older measurements, so that a garment is compared with the body that wore it."),
+		shape.May("alterations", t.alterations(), "What you always alter, by the names of `advisor rule list`: how much, or `yes` for as much as the rule says."),
 	}
 }
 
@@ -101,13 +116,21 @@ func (t table) measurements() shape.Shape {
 		shape.May("left", readings, "The left side."),
 		shape.May("right", readings, "The right side."),
 	)).Named("measurement", "One reading, several in a list, which are averaged, or those of the left and the right side.")
-	angle := shape.NumberWith("°|degrees").Named("angle", "An angle in degrees, as in 22.")
+	degrees := shape.NumberWith("°|degrees")
+	angle := shape.Either(degrees, shape.Map(
+		shape.Need("left", degrees, "The left side."),
+		shape.Need("right", degrees, "The right side."),
+	)).Named("angle", "An angle in degrees, as in 22, or those of the left and the right side.")
 	return t.each(t.voc.BodyNames(), func(m *engine.Measure) shape.Shape {
 		if m.Kind == engine.Angle {
 			return angle
 		}
 		return taking
 	}).Named("measurements", "Measurements by name.")
+}
+
+func (t table) alterations() shape.Shape {
+	return shape.Map().Rest(shape.Either(shape.Bool(), shape.OneOf("yes", "no"), shape.Length()))
 }
 
 // stretch is a percentage, or a gauge reading.
@@ -137,8 +160,45 @@ func (t table) cloth() []shape.Key {
 		shape.May("length", shape.Length(), "How much of it there is."),
 		shape.May("prewashed", shape.Bool(), "Whether it has been washed before it is cut."),
 		shape.May("grain", shape.OneOf("lengthwise", "crosswise", "bias"), "How the pieces will lie on it."),
+		shape.May("nap", shape.Bool(), "Whether it has an up and a down: a pile, a sheen, a picture."),
+		shape.May("repeat", shape.Length(), "How long one repeat of its check, stripe or picture is, if that is matched at the seams."),
+		shape.May("costly", shape.Bool(), "Whether it is dear, or there is no more of it."),
 		shape.May("drape", shape.OneOf("soft", "medium", "crisp"), "How it falls."),
 	}
+}
+
+func (t table) make() shape.Shape {
+	zones := func(value shape.Shape) shape.Shape { return shape.Map().Rest(value).Gaps() }
+	return shape.Map(ownFile("make", []shape.Key{
+		shape.May("made", shape.Date(), "The day it was cut, as in 2026-11-25."),
+		units(),
+		shape.Need("pattern", shape.Text(), "The pattern's name."),
+		shape.May("maker", shape.Text(), "Who made the pattern."),
+		shape.Need("recipe", shape.Text(), "The garment type, as `advisor recipe list` names it."),
+		shape.Need("body", shape.Either(shape.Text(), shape.Map(
+			shape.Need("name", shape.Text(), "The name of the body."),
+			shape.May("taken", shape.Date(), "The day of the measurements that it was cut by."),
+		)), "For whom it was made."),
+		shape.Need("size", shape.Text(), "The size, as the pattern prints it."),
+		shape.May("lines", zones(shape.Text()), "The size line followed at a zone, where it is another one."),
+		shape.May("alterations", zones(shape.Either(shape.OneOf("yes"), shape.Length(), shape.NumberWith("°|degrees"))), "What was altered before cutting, and by how much; `yes` where that is not said."),
+		shape.May("cloth", shape.Map(within("cloth", t.cloth())...), "The cloth it is made in."),
+		shape.May("wish", shape.Text(), "The ease that was asked for."),
+		shape.May("ease", zones(shape.Either(shape.Length(), shape.Percent())), "The ease as planned at each zone, as a length or a share of the body."),
+		shape.May("finished", zones(shape.Length()), "What the pattern says the garment measures at each zone."),
+		shape.May("outcome", t.outcome(), "How it came out."),
+	})...)
+}
+
+func (t table) outcome() shape.Shape {
+	zones := func(value shape.Shape) shape.Shape { return shape.Map().Rest(value).Gaps() }
+	return shape.Map(
+		shape.May("worn", shape.Bool(), "Whether it is worn."),
+		shape.May("feels", zones(shape.OneOf("tight", "right", "roomy")), "How it feels at each zone, as it is worn."),
+		shape.May("changed", zones(shape.Text()), "What was changed after cutting at each zone, in words."),
+		shape.May("measured", zones(shape.Length()), "What the made garment measures at each zone: closed, washed and not stretched; girths all round."),
+		shape.May("words", shape.Text(), "What else there is to say."),
+	)
 }
 
 // patternFile describes a pattern in a file of its own, which names its recipe.
@@ -157,8 +217,11 @@ func (t table) pattern() []shape.Key {
 		shape.May("drafted_for", t.draftedFor(), "What body and cloth the pattern was drafted for, as far as the maker says."),
 		shape.May("seam_allowance", shape.Length(), "The seam allowance of the pattern's pieces."),
 		shape.May("sizes", shape.List(shape.Text()), "The sizes, as the pattern prints them."),
-		shape.Need("body", t.rows(t.voc.BodyNames()), "The size chart: for each measurement a cell to each size, or the name of a CSV file beside this one."),
-		shape.May("finished", t.rows(t.voc.Words()), "The finished garment measurements: for each a cell to each size, or the name of a CSV file beside this one."),
+		shape.Need("body", t.rows(t.voc.BodyNames()), "The size chart: for each measurement a cell to each size, or the name of a CSV or XLSX file beside this one."),
+		shape.May("finished", t.rows(t.voc.Words()), "The finished garment measurements: for each a cell to each size, or the name of a CSV or XLSX file beside this one."),
+		shape.May("test_square", testSquare(), "The square on a print-at-home pattern by which its scale is checked."),
+		shape.May("cloth_needed", shape.List(clothNeed()), "How much cloth the maker asks for, by its width."),
+		shape.May("pieces", shape.Either(shape.Text(), shape.Map(within("pieces", t.pieces())...)), "Pieces laid flat, from which further finished measurements come, or the name of a file of them beside this one."),
 		shape.May("cords", shape.List(t.cord()), "The cords, drawstrings and ties of a child's garment."),
 	}
 }
@@ -179,7 +242,13 @@ func (t table) draftedFor() shape.Shape {
 // rows are rows of a chart, or the file that holds them.
 func (t table) rows(words []string) shape.Shape {
 	row := shape.List(shape.Cell()).Gaps().Named("row", "A cell to each size, in the order of the sizes.")
-	return shape.Either(shape.Matching(`\.csv$`), t.each(words, func(*engine.Measure) shape.Shape { return row }))
+	table := shape.Map(
+		shape.Need("file", shape.Matching(`\.(csv|xlsx)$`), "The CSV or XLSX file beside this one."),
+		shape.May("sheet", shape.Text(), "Its sheet, where it has several."),
+		shape.May("range", shape.Matching("^"+`\s*[A-Za-z]+[1-9][0-9]*:[A-Za-z]+[1-9][0-9]*\s*$`), "The cells that hold the chart, as in B2:H9."),
+		shape.May("header", shape.Whole(), "The line of its header, where that is not the first with more than a note."),
+	).Named("table", "A part of a table beside the pattern.")
+	return shape.Either(shape.Matching(`\.(csv|xlsx)$`), t.each(words, func(*engine.Measure) shape.Shape { return row }), table)
 }
 
 func (t table) cord() shape.Shape {
@@ -206,6 +275,7 @@ func (t table) recipe() shape.Shape {
 		shape.May("based_on", shape.Matching("^[a-z0-9]+(-[a-z0-9]+)*$"), "The garment type that has whatever this one does not say itself."),
 		shape.May("replaces", shape.Text(), "The shipped garment type that this one stands in for."),
 		shape.Need("title", shape.Text(), "The name as it stands in a sentence, as in `gathered skirt`."),
+		shape.May("family", shape.Text(), "What such garments are, in a word or two, as in `fitted dress`: a garment that you like speaks for others of its family."),
 		t.need("draft", shape.OneOf("women", "men", "children", "all"), "What it is usually drafted for; it bars nobody."),
 		shape.May("because", shape.Text(), "What decides the size and why, in a cutter's words."),
 		shape.May("source", shape.Text(), "Where that comes from."),
@@ -218,9 +288,10 @@ func (t table) recipe() shape.Shape {
 		shape.May("worn_over", shape.OneOrList(shape.Text()), "What is usually worn beneath, as in `underwear`."),
 		t.need("zones", t.zones(), "The levels of the garment that are looked at."),
 		t.need("grading", t.grading(), "Whether moving from one size line to another makes sense."),
+		shape.May("parts", shape.OneOrList(shape.OneOf(engine.Parts()...)), "What it is made of, as far as alterations go: only what it has is altered."),
 		shape.May("size_moves", t.moves(), "How far from the chart size the style still holds."),
 		shape.May("openings", shape.List(t.opening()), "Where the body gets in."),
-		shape.May("cautions", shape.List(rules.RuleShape()), "Rules of this garment type alone."),
+		shape.May("cautions", shape.List(rules.RuleShape(t.voc)), "Rules of this garment type alone."),
 		shape.May("examples", shape.List(t.example()), "Cases with what is expected of them. Keep them last in the file."),
 	})...)
 }
@@ -268,6 +339,9 @@ func (t table) zone() shape.Shape {
 		shape.May("laps", shape.Text(), "The zone whose closing overlap this is."),
 		shape.May("where_made", shape.Bool(), "Whether it is looked at only where the pattern gives it finished."),
 		shape.May("touches", shape.Bool(), "Whether the garment touches the body there."),
+		shape.May("seams", shape.Map().Rest(shape.Whole()), "The seams that cross it and may be moved, with how many there are, as in {side: 2}."),
+		shape.May("run", shape.Map().Rest(shape.Amount(false)), "How far it usually lies below a level above, as in {waist: 8 in}."),
+		shape.May("line", shape.OneOf("own", "kept"), "`own`: it has a size line of its own; `kept`: it keeps its neighbour's."),
 		shape.May("mend", shape.Text(), "How it is put right."),
 		shape.May("because", shape.Text(), "The cutter's reason for its role."),
 		shape.May("source", shape.Text(), "Where the ease comes from."),
@@ -335,6 +409,8 @@ func (t table) given() shape.Shape {
 			"The measurements alone, a whole body, or the name of a file."),
 		shape.Need("pattern", shape.Either(shape.Text(), shape.Map(within("pattern", t.pattern())...)), "A pattern, or the name of a file."),
 		shape.May("cloth", shape.Either(shape.Text(), shape.Map(within("cloth", t.cloth())...)), "A cloth, or the name of a file."),
+		shape.May("like", shape.Either(shape.Text(), shape.Map(within("garment", t.garment())...), shape.List(shape.Either(shape.Text(), shape.Map(within("garment", t.garment())...))).Gaps()),
+			"Garments that are liked: each whole, or the name of its file."),
 		shape.May("ease", shape.OneOrList(shape.Text()), "The ease that is wanted, as in `closer` or `hip=drawn+2cm`."),
 		shape.May("over", shape.OneOrList(shape.Text()), "What will be worn beneath, as in `shirt` or `quilted vest=4 mm`."),
 		shape.May("today", shape.Date(), "The date to judge by."),
@@ -349,7 +425,9 @@ func (t table) expect() shape.Shape {
 		shape.May("ruled_out", shape.List(shape.Text()).Gaps(), "The sizes that are ruled out, and no others."),
 		shape.May("cautions", words, "Rules that speak."),
 		shape.May("not", words, "Rules that do not speak."),
+		shape.May("alterations", shape.Map().Rest(shape.Either(shape.OneOf(measured), shape.Amount(true))).Gaps(), "What is altered, each by how much to half a millimetre, or `measure` where the pattern has to be measured."),
 		shape.May("not_judged", words, "Zones and openings that are not judged."),
+		shape.May("lines", shape.Map().Rest(shape.Text()), "The size whose line is followed at single zones, or `none`, as in {waist: 14, hip: 18}."),
 		shape.May("zones", shape.Map().Rest(shape.Map(
 			shape.May("verdict", shape.OneOf(engine.Verdicts()...), "How the zone comes out."),
 			shape.May("ease", shape.Amount(true), "The ease there, to half a millimetre."),

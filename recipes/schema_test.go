@@ -454,7 +454,7 @@ func (c checker) settled(p place) place {
 	for name, alternative := range c.alternatives(last) {
 		q := p
 		q.nodes, q.id = append(slices.Clip(p.nodes), alternative), p.id+"|"+name
-		if q = c.settled(q); q.fits() && (name != "then" || built(p.value)) {
+		if q = c.settled(q); q.fits() && (name != "then" || holds(last, p.value)) {
 			return q
 		}
 	}
@@ -507,6 +507,14 @@ func (c checker) eachKey(node map[string]any, visit func(key string, about any))
 			c.eachKey(below, visit)
 		}
 	}
+}
+
+// holds tells whether a value has the key that a part of the schema asks for
+// before it takes the first of two shapes.
+func holds(node map[string]any, value any) bool {
+	condition, _ := node["if"].(map[string]any)
+	m, _ := value.(map[string]any)
+	return !slices.ContainsFunc(asList(condition["required"]), func(key any) bool { return m[key.(string)] == nil })
 }
 
 // built tells whether a document is a garment type that is based on another,

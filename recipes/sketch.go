@@ -346,7 +346,8 @@ func (s *Sketch) whole(w *sheet, voc *engine.Vocabulary) {
 		zones = slices.DeleteFunc(voc.BodyNames(), func(m string) bool { return m != s.Decides.Text && !slices.Contains(s.rows(voc), m) })
 	}
 	for _, z := range zones {
-		s.zone(w, voc.Measure(z))
+		m := voc.Measure(z)
+		s.zone(w, m, len(zones) > 1 && m.Kind == engine.Girth && m.Limb == "" && m.Level >= voc.Measure("bust").Level)
 	}
 	w.put("", "# What the cloth must give: none, or as {comfort: 10 %}, or as {needed: 25 %}.")
 	w.said("stretch", inKeys(s.Stretch.Text), s.Stretch)
@@ -356,7 +357,7 @@ func (s *Sketch) whole(w *sheet, voc *engine.Vocabulary) {
 	} else {
 		w.said("grading", `{sensible: false, because: "one level alone is looked at"}`, Said{Guess: "until there are more zones"})
 	}
-	w.put("", "# It can also say: openings, size_moves, between_sizes, worn_over, hangs_from, cautions;",
+	w.put("", "# It can also say: openings, size_moves, between_sizes, worn_over, hangs_from, parts, cautions;",
 		"# `advisor recipe show` shows how a shipped garment type does.", "")
 	s.example(w, voc)
 }
@@ -367,7 +368,8 @@ func (s *Sketch) byChart(m *engine.Measure) bool {
 	return m.Kind == engine.Along && (s.Pattern == nil || len(s.drawn(m.Name)) == 0)
 }
 
-func (s *Sketch) zone(w *sheet, m *engine.Measure) {
+// zone writes one level; seamed where side seams usually cross it.
+func (s *Sketch) zone(w *sheet, m *engine.Measure, seamed bool) {
 	w.put("  " + m.Name + ":")
 	switch {
 	case m.Name != s.Decides.Text:
@@ -381,6 +383,9 @@ func (s *Sketch) zone(w *sheet, m *engine.Measure) {
 	}
 	e := s.ease(m)
 	w.said("    ease", e.Text, e)
+	if seamed {
+		w.said("    seams", "{side: 2}", Said{Guess: "those that cross it and may be moved"})
+	}
 	if m.Name != s.Decides.Text {
 		mend := "take it in or let it out at the seams before you cut"
 		if m.Kind == engine.Along {

@@ -25,6 +25,8 @@ const (
 	zoneAndEach  diag.Code = "FA0503"
 	oddZone      diag.Code = "FA0504"
 	nothingThere diag.Code = "FA0521" // that a name could speak of
+	tooLate      diag.Code = "FA0523" // to rule a size out
+	badAmount    diag.Code = "FA0524" // of an alteration
 )
 
 // ReplacesNothing is a rule or a garment type that is to stand in for a shipped
@@ -80,7 +82,7 @@ func Read(doc *file.Doc, v *engine.Vocabulary, when Compiling) []*engine.Rule {
 // zones names of its own.
 func warnOfZones(doc *file.Doc, list file.Value, v *engine.Vocabulary) {
 	for _, item := range list.ItemsOrOne() {
-		if !item.IsMap() {
+		if !item.IsMap() || item.Map().Has("amount") {
 			continue
 		}
 		zone := item.Map().Get("zone")
@@ -126,34 +128,67 @@ func readList(doc *file.Doc, list file.Value, topic string, v *engine.Vocabulary
 func readRule(item file.Value, v *engine.Vocabulary, compiling Compiling) *engine.Rule {
 	m := item.Map()
 	r := &engine.Rule{At: m.Range()}
+	alters := m.Has("amount")
 	id := m.Need("id")
 	if r.ID = id.Text(); id.IsText() && !IsID(r.ID) {
 		id.Problem(badID, "an id is small letters and digits with dashes between", "as in `firm-cloth`")
 	}
-	if s, ok := m.Need("severity").OneOf("stop", "warn", "note"); ok {
-		r.Severity = engine.Severity(s)
-	}
-	r.Zone = m.Get("zone").Text()
-	r.Each, _ = m.Get("each").OneOf("zone", "measurement", "opening", "cord")
-	if r.Zone != "" && r.Each != "" {
-		m.Get("each").Problem(zoneAndEach, "a rule looks either at one `zone` or at `each`", "drop one of the two")
+	if alters {
+		r.Severity, r.Alter = engine.Note, readAlter(m, v)
+	} else {
+		readCaution(m, r)
 	}
 	r.Replaces = replaced(m.Get("replaces"))
 	r.Source = m.Need("source").Text()
 	r.Limits = readLimits(m.Get("limits"))
-	r.Written = engine.Written{When: m.Need("when").Text(), Say: m.Need("say").Text(), Fix: m.Get("fix").Text()}
+	r.Written.When = m.Need("when").Text()
+	if alters {
+		r.Written.Say = m.Need("say").Text()
+		writtenOfAlter(m, &r.Written)
+	} else {
+		r.Written.Say, r.Written.Fix, r.Written.Toile = said(m, r).Text(), m.Get("fix").Text(), m.Get("toile").Text()
+	}
 	express(r, v)
 	if compiling == AtOnce {
 		unseen := func(group string) string { return unseenBy(r, group) }
-		if m.Get("each").Exists() && r.Each == "" { // what it looks at cannot be told
+		if !alters && m.Get("each").Exists() && r.Each == "" { // what it looks at cannot be told
 			unseen = func(string) string { return "" }
 		}
 		compileNow(m.Get("when"), unseen, r.When)
 		compileNow(m.Get("say"), unseen, r.Say)
-		compileNow(m.Get("fix"), unseen, r.Fix)
+		if alters {
+			compileAlter(m, unseen, r.Alter)
+		} else {
+			compileNow(m.Get("fix"), unseen, r.Fix)
+			compileNow(m.Get("toile"), unseen, r.Toile)
+		}
 	}
 	m.Close("a rule")
 	return r
+}
+
+// said is what a rule says, without which a note may be a reason for a toile alone.
+func said(m *file.Map, r *engine.Rule) file.Value {
+	if m.Get("toile").Exists() && r.Severity == engine.Note {
+		return m.Get("say")
+	}
+	return m.Need("say")
+}
+
+// readCaution reads what only a rule that cautions has.
+func readCaution(m *file.Map, r *engine.Rule) {
+	severity := m.Need("severity")
+	if s, ok := severity.OneOf("stop", "warn", "note"); ok {
+		r.Severity = engine.Severity(s)
+	}
+	r.Zone = m.Get("zone").Text()
+	r.Each, _ = m.Get("each").OneOf("zone", "measurement", "opening", "cord", "alteration")
+	if r.Zone != "" && r.Each != "" {
+		m.Get("each").Problem(zoneAndEach, "a rule looks either at one `zone` or at `each`", "drop one of the two")
+	}
+	if r.Each == "alteration" && r.Severity == engine.Stop {
+		severity.Problem(tooLate, "what is altered is asked once the size is chosen: no size is ruled out by it", "write `warn`")
+	}
 }
 
 // IsID tells whether a text can be a rule's id or a recipe's name: small letters
@@ -202,9 +237,17 @@ func readLimits(v file.Value) []engine.Limit {
 // express gives a rule its expressions, compiled when first needed.
 func express(r *engine.Rule, v *engine.Vocabulary) {
 	r.When = engine.Later(func() (*formula.Formula, error) { return formula.Compile(r.Written.When, schema(r, v), formula.Bool) })
-	r.Say = engine.Later(func() (*formula.Template, error) { return formula.CompileTemplate(r.Written.Say, schema(r, v)) })
-	if r.Written.Fix != "" {
-		r.Fix = engine.Later(func() (*formula.Template, error) { return formula.CompileTemplate(r.Written.Fix, schema(r, v)) })
+	template := func(text string) *engine.Lazy[*formula.Template] {
+		if text == "" {
+			return nil
+		}
+		return engine.Later(func() (*formula.Template, error) { return formula.CompileTemplate(text, schema(r, v)) })
+	}
+	r.Say, r.Fix, r.Toile = template(r.Written.Say), template(r.Written.Fix), template(r.Written.Toile)
+	if r.Alter != nil {
+		own := *r.Alter // shipped rules are written down once, and expressed for each vocabulary
+		r.Alter = &own
+		expressAlter(r, v)
 	}
 }
 
@@ -251,11 +294,21 @@ func compileNow[T expression](v file.Value, unseen func(group string) string, l 
 func unseenBy(r *engine.Rule, group string) string {
 	switch group {
 	case "zone":
+		if r.Alter != nil {
+			return "write what is asked with the name of the measurement, as in `ease.thigh` or `lacks.thigh`"
+		}
 		if r.Zone == "" && r.Each != group {
 			return "add `each: zone` to ask it of every zone, or `zone:` with the name of one"
 		}
+	case "alteration":
+		if r.Alter == nil && r.Each != group {
+			return "add `each: alteration`"
+		}
 	case "measurement", "opening", "cord":
-		if r.Each != group {
+		switch {
+		case r.Alter != nil:
+			return "an alteration looks at the whole garment: write `body.` and the name of a measurement"
+		case r.Each != group:
 			return "add `each: " + group + "`"
 		}
 	}

@@ -31,10 +31,15 @@ var owners = []struct{ library, owner string }{
 	{"go.yaml.in/yaml", "rules/file"},
 	{"gopkg.in/yaml", "rules/file"},
 	{"github.com/olekukonko/tablewriter", "explain/"},
+	{"codeberg.org/go-pdf/fpdf", "explain/pdf"},
+	{"golang.org/x/image", "explain/pdf"},
+	{"golang.org/x/net", "explain/html"},
+	{"golang.org/x/text", "explain/pdf"},
 	{"github.com/spf13/cobra", "cmd/advisor"},
 	{"github.com/spf13/pflag", "cmd/advisor"},
 	{"github.com/knadh/koanf", "cmd/advisor"},
 	{"golang.org/x/term", "cmd/advisor"},
+	{"github.com/gofrs/flock", "cmd/advisor/notebook"},
 }
 
 // The engine reaches nothing outside itself: no file, network, clock, chance

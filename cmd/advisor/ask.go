@@ -4,13 +4,16 @@ import (
 	"cmp"
 	"errors"
 	"fmt"
+	"slices"
 	"strings"
 	"time"
 
 	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
 
 	"fitadvisor/engine"
 	"fitadvisor/engine/quantity"
+	"fitadvisor/recipes"
 	"fitadvisor/rules"
 	"fitadvisor/rules/data"
 )
@@ -18,8 +21,10 @@ import (
 // question is what `size` and `why` are asked, as typed.
 type question struct {
 	pattern, body, cloth string
-	ease, over           []string
+	toile                string
+	like, ease, over     []string
 	with                 []string
+	picture              string
 	today                string
 	face
 }
@@ -32,23 +37,37 @@ func (q *question) change(c *cobra.Command) {
 // face is how an answer is shown, by flags or else as it is set.
 type face struct {
 	format, units, color string
+	notebook             string
 	command              *cobra.Command
 	set                  configuration
 }
 
 func (q *question) flags(c *cobra.Command) {
 	f := c.Flags()
-	f.StringVar(&q.body, "body", "", "the body file, or - for standard input (required)")
-	f.StringVar(&q.cloth, "cloth", "", "the cloth file; without one, a cloth such as the recipe asks for is assumed")
-	f.StringArrayVar(&q.ease, "ease", nil, "the ease you want: drawn, closer, roomier, expected, hip=6cm, hip=drawn+2cm (repeatable)")
-	f.StringArrayVar(&q.over, "over", nil, "what you will wear beneath: a layer by name, or NAME=THICKNESS (repeatable)")
-	f.StringVar(&q.today, "today", "", "the date to judge by, YYYY-MM-DD (default today)")
+	f.StringVar(&q.body, "body", "", "the body: a file, a name in your notebook, or - for standard input (required)")
+	f.StringVar(&q.cloth, "cloth", "", "the cloth: a file or a name in your notebook; without one, a cloth such as the recipe asks for is assumed")
+	f.StringArrayVar(&q.like, "like", nil, "a garment that you like or not, and have measured: a file or a name in your notebook (repeatable)")
+	q.wishFlags(f)
 	q.face.flags(c)
+	q.book(c)
+}
+
+// wishFlags are what is wanted, beneath what, and when.
+func (q *question) wishFlags(f *pflag.FlagSet) {
+	f.StringArrayVar(&q.ease, "ease", nil, "the ease you want: drawn, closer, roomier, expected, liked, hip=6cm, hip=drawn+2cm (repeatable)")
+	f.StringArrayVar(&q.over, "over", nil, "what you will wear beneath: a layer by name, or NAME=THICKNESS (repeatable)")
+	f.StringVar(&q.toile, "toile", "", "the file of what you saw on a toile: its size is judged as the toile corrects it")
+	f.StringVar(&q.today, "today", "", "the date to judge by, YYYY-MM-DD (default today)")
 }
 
 func (f *face) flags(c *cobra.Command) {
 	f.unitless(c)
 	c.Flags().StringVar(&f.units, "units", "", "cm or in (default the body file's)")
+}
+
+// book lets a command take names from a notebook.
+func (f *face) book(c *cobra.Command) {
+	c.Flags().StringVar(&f.notebook, "notebook", "", "the folder of your notebook (default where the system keeps your data)")
 }
 
 // unitless are the flags of what is shown in the units it was written in.
@@ -97,9 +116,21 @@ func (q *question) request(d *desk) (engine.Request, error) {
 	d.take(own...)
 	r.Vocabulary, r.Rules = d.voc, shared
 	r.Pattern, r.Body, r.Cloth = d.pattern(q.pattern), d.body(q.body), d.cloth(q.cloth)
+	r.Observed = d.observations(q.toile)
 	r.Recipe = d.recipe(r.Pattern, q.pattern)
 	if r.Recipe != nil {
 		d.problems = append(d.problems, rules.Clashes(r.Recipe.Rules, shared)...)
+	}
+	for _, path := range q.like {
+		if kept := d.garment(path, r.Recipe); kept != nil {
+			r.Kept = append(r.Kept, kept)
+		}
+	}
+	if r.Body != nil && r.Recipe != nil {
+		d.problems = append(d.problems, recipes.UnknownAlterations(r.Body, r.Recipe.Rules, shared)...)
+	}
+	if r.Body != nil {
+		r.Makes = d.makes(r.Body.Name)
 	}
 	if err := d.done(); err != nil {
 		return r, err
@@ -162,14 +193,19 @@ func (q *question) answer(d *desk) (*engine.Answer, error) {
 	if err != nil {
 		return nil, err
 	}
+	toile := r.Observed
+	r.Observed = nil
+	r.Sure = len(q.with) == 0
 	a, err := engine.Advise(r)
-	if err != nil || len(q.with) == 0 {
+	if err != nil || q.asItIs() {
 		return a, d.explained(&r, err)
 	}
 	before := a
 	if r, err = q.changed(r); err != nil {
 		return nil, err
 	}
+	r.Observed = toile
+	r.Sure = true
 	if a, err = engine.Advise(r); err != nil {
 		return nil, d.explained(&r, err)
 	}
@@ -177,12 +213,25 @@ func (q *question) answer(d *desk) (*engine.Answer, error) {
 	return a, nil
 }
 
+// asItIs tells whether nothing is asked for otherwise: no fact changed, no toile sewn.
+func (q *question) asItIs() bool { return len(q.with) == 0 && q.toile == "" }
+
+// otherwise is what is otherwise, as typed.
+func (q *question) otherwise() []string {
+	if q.toile == "" {
+		return q.with
+	}
+	return append(slices.Clone(q.with), "the toile of "+q.toile)
+}
+
 // personal is a request about a person.
 func (q *question) personal(d *desk) (engine.Request, error) {
 	if q.body == "" {
 		return engine.Request{}, errors.New("whose body? Name a body file with --body; the README shows how to write one")
 	}
-	return q.request(d)
+	r, err := q.request(d)
+	r.Sure = true
+	return r, err
 }
 
 // changed is the request with the facts of --with changed.
@@ -204,11 +253,14 @@ func (d *desk) explained(r *engine.Request, err error) error {
 	var unknown *engine.UnknownError
 	var noRow *engine.NoRowError
 	var rule *engine.RuleError
+	var toile *engine.ToileError
 	switch {
 	case errors.As(err, &unknown):
 		return &howError{unknown}
 	case errors.As(err, &noRow):
 		return d.refuse(r.Pattern.ChartAt, noRow)
+	case errors.As(err, &toile):
+		return d.refuse(toile.At, toile)
 	case errors.As(err, &rule):
 		return d.refused(rule.Diagnostic)
 	}

@@ -182,16 +182,19 @@ func asItStands(t *testing.T, name, told string) {
 // lacking are the lines that a part of a file leaves out; a key that the part
 // has itself takes their place.
 var lacking = map[string]string{
-	"body":    "kind: body\nname: Wren\nmeasurements: {hip: 112 cm, waist: 75 cm}\n",
-	"cloth":   "kind: cloth\nname: washed linen\nstructure: woven\n",
-	"pattern": "kind: pattern\nname: Quayside skirt\nrecipe: gathered-skirt\nsizes: [8, 10]\nbody: {hip: [92 cm, 97 cm]}\n",
+	"body":         "kind: body\nname: Wren\nmeasurements: {hip: 112 cm, waist: 75 cm}\n",
+	"cloth":        "kind: cloth\nname: washed linen\nstructure: woven\n",
+	"garment":      "kind: garment\nname: Sunday skirt\nrecipe: straight-skirt\ncloth: {structure: woven}\nmeasurements: {hip: 104 cm}\n",
+	"pattern":      "kind: pattern\nname: Quayside skirt\nrecipe: gathered-skirt\nsizes: [8, 10]\nbody: {hip: [92 cm, 97 cm]}\n",
+	"observations": "kind: observations\npattern: Quayside skirt\nsize: 10\nobserved: {hip: let out 0 cm in all}\n",
 	"recipe": "kind: recipe\nname: harbour-skirt\ntitle: Harbour skirt\ndraft: all\ncontrolling: hip\nstretch: none\n" +
 		"zones: {hip: {role: decides, ease: 3 in .. 10 in}}\ngrading: {sensible: true, because: it has side seams}\n",
 	"recipe check": "kind: recipe\nname: harbour-skirt\ntitle: Harbour skirt\ndraft: all\ncontrolling: hip\nstretch: none\n" +
 		"zones: {hip: {role: decides, ease: 3 in .. 10 in}}\ngrading: {sensible: false, because: it has one zone}\n" +
 		"examples: [{name: it fits, given: {body: {hip: 112 cm}, pattern: {sizes: [16, 18], body: {hip: [107 cm, 112 cm]}, " +
 		"finished: {hip: [117 cm, 122 cm]}}}, expect: {size: 18}}]\n",
-	"rule": "id: firm-cloth\nseverity: note\nwhen: cloth.structure == \"woven\"\nsay: It is firm.\nsource: common practice\n",
+	"pieces": "kind: pieces\nname: Quayside front and back\nallowance: 1.5 cm\npieces: [{name: front, copies: 2, width: {hip: 30 cm}}]\n",
+	"rule":   "id: firm-cloth\nseverity: note\nwhen: cloth.structure == \"woven\"\nsay: It is firm.\nsource: common practice\n",
 }
 
 // whole makes a file of a block. A rule becomes the only one of its file. What is
@@ -251,11 +254,21 @@ func codesOf(t *testing.T, page string) ([]diag.Code, string) {
 		d.body(name)
 	case "cloth":
 		d.cloth(name)
+	case "garment":
+		d.garment(name, nil)
+	case "observations":
+		files["skirt.yaml"] = &fstest.MapFile{Data: []byte(strings.Replace(lacking["pattern"], "body:", "finished: {hip: [97 cm, 102 cm]}\nbody:", 1))}
+		q := &question{pattern: "skirt.yaml", body: "wren.yaml", toile: name, today: demoToday, face: face{format: "text", color: "auto"}}
+		if _, err := q.answer(d); err != nil && !errors.Is(err, errReported) {
+			t.Error(err)
+		}
 	case "pattern":
 		q := &question{pattern: name, body: "wren.yaml", today: demoToday, face: face{format: "text", color: "auto"}}
 		if _, err := q.answer(d); err != nil && !errors.Is(err, errReported) {
 			t.Error(err)
 		}
+	case "pieces":
+		d.pieces(name)
 	case "recipe":
 		called := "harbour-skirt"
 		if m := regexp.MustCompile(`(?m)^name: (\S+)$`).FindStringSubmatch(text); m != nil {

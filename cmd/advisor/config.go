@@ -30,6 +30,8 @@ type settings struct {
 	Today   string   `koanf:"today"`   // YYYY-MM-DD; empty: the day it is
 	Recipes []string `koanf:"recipes"` // folders with recipes of a person's own
 	Rules   []string `koanf:"rules"`   // and with rules
+
+	Notebook string `koanf:"notebook"` // the folder of the notebook; empty: where the system keeps such files
 }
 
 // setting says how one of them is written: as a word, a date or folders. A flag
@@ -38,6 +40,7 @@ type setting struct {
 	name    string
 	words   []string
 	folders bool
+	folder  bool // a single one
 	initial string
 	unset   string // what it means to set nothing
 	about   string // in a sentence, as an editor shows it
@@ -50,6 +53,7 @@ var settingsByName = []setting{
 	{name: "today", unset: "the day it is", about: "The day to judge by."},
 	{name: "recipes", folders: true, unset: "only the shipped ones", about: "Folders with recipes of your own, counted from the folder of this file."},
 	{name: "rules", folders: true, unset: "only the shipped ones", about: "Folders with rules of your own, counted from the folder of this file."},
+	{name: "notebook", folder: true, unset: "the folder that the system has for your data", about: "The folder of your notebook, counted from the folder of this file."},
 }
 
 func (k *setting) variable() string { return variables + strings.ToUpper(k.name) }
@@ -145,10 +149,18 @@ func byFlags(c *cobra.Command) tier {
 	t := newTier()
 	for _, k := range settingsByName {
 		if f := c.Flags().Lookup(k.name); f != nil && f.Changed {
-			t.set(k.name, f.Value.String(), "--"+k.name)
+			t.set(k.name, k.given(f.Value.String()), "--"+k.name)
 		}
 	}
 	return t
+}
+
+// given is what is written in a flag or variable: folders count from the working folder.
+func (k *setting) given(text string) string {
+	if k.folder && text != "" {
+		return pathFrom(".", text)
+	}
+	return text
 }
 
 // environment reads the variables that set something; an empty one does not.
@@ -179,6 +191,8 @@ func readVariable(t tier, name, value string) (wrong, hint string) {
 			paths = append(paths, pathFrom(".", p))
 		}
 		t.set(k.name, paths, name)
+	case k.folder:
+		t.set(k.name, k.given(value), name)
 	case k.words != nil:
 		if err := oneOf(name, value, k.words...); err != nil {
 			return err.Error(), ""
@@ -290,8 +304,11 @@ func (k *setting) read(v file.Value, t tier, folder string) {
 		return
 	}
 	read := v.Date
-	if k.words != nil {
+	switch {
+	case k.words != nil:
 		read = func() (string, bool) { return v.OneOf(k.words...) }
+	case k.folder:
+		read = func() (string, bool) { return pathFrom(folder, v.Text()), v.Text() != "" }
 	}
 	if word, ok := read(); ok {
 		t.set(k.name, word, place)

@@ -38,6 +38,7 @@ func newConfig(s streams) *cobra.Command {
 		},
 	}
 	f.flags(c)
+	f.book(c)
 	return c
 }
 
@@ -63,6 +64,9 @@ func settingLines(c configuration) []settingLine {
 		lines[i] = settingLine{k.name, c.values[k.name], c.from[k.name].place}
 		if paths, ok := c.values[k.name].([]string); ok {
 			lines[i].Value = shownFolders(paths)
+		}
+		if path, ok := c.values[k.name].(string); ok && k.folder && path != "" {
+			lines[i].Value = shown(path)
 		}
 	}
 	return lines

@@ -68,7 +68,7 @@ func (g codeGroup) holds(c diag.Code) bool { return strings.HasPrefix(string(c),
 var codeGroups = []codeGroup{
 	{"01", "Any file"},
 	{"02", "Lengths and percentages"},
-	{"03", "Bodies, cloths, patterns and charts"},
+	{"03", "Bodies, cloths, patterns, charts and pieces"},
 	{"04", "Garment types and their examples"},
 	{"05", "Rules and expressions"},
 	{"06", "Texts with braces"},

@@ -8,6 +8,7 @@ import (
 	"os"
 	"path/filepath"
 
+	"fitadvisor/cmd/advisor/notebook"
 	"fitadvisor/engine"
 	"fitadvisor/explain/diag"
 	"fitadvisor/recipes"
@@ -25,6 +26,7 @@ type desk struct {
 	problems diag.List
 	sources  diag.Sources
 	stdin    string // the file that was read from standard input
+	book     notebook.Book
 }
 
 func newDesk(s streams, voc *engine.Vocabulary) *desk {
@@ -49,9 +51,17 @@ func (e *unreadableError) Error() string {
 
 // open reads a file, or standard input for `-`.
 func (d *desk) open(path, kind string) *file.Doc {
-	data, err := d.read(path)
+	path, err := d.named(path, kind)
+	var data []byte
+	if err == nil {
+		data, err = d.read(path)
+	}
 	if err != nil {
-		d.problems = append(d.problems, diag.Diagnostic{Severity: diag.Error, Code: file.Unreadable, Summary: err.Error(), Hint: "it should be a " + kind + " file"})
+		hint := "it should be a " + kind + " file"
+		if h, ok := err.(hinted); ok {
+			hint = h.Hint()
+		}
+		d.problems = append(d.problems, diag.Diagnostic{Severity: diag.Error, Code: file.Unreadable, Summary: err.Error(), Hint: hint})
 		return nil
 	}
 	if path == "-" {
@@ -122,19 +132,57 @@ func (d *desk) cloth(path string) *engine.Cloth {
 	return c
 }
 
+// garment reads a kept garment, whose type may be one that was read already.
+func (d *desk) garment(path string, read *engine.Recipe) *engine.KeptGarment {
+	doc := d.open(path, "garment")
+	if doc == nil {
+		return nil
+	}
+	g, cloths := recipes.ReadGarment(doc, d.voc, d.beside(path, "garment"))
+	d.take(doc)
+	d.take(cloths...)
+	recipe, err := d.library.TypeOf(g, read, d.voc)
+	var refused refusal
+	switch {
+	case errors.As(err, &refused):
+		d.problems = append(d.problems, placed(g.RecipeAt, refused))
+	case recipe != nil:
+		d.take(recipe)
+	}
+	return g
+}
+
+// beside is the folder that a file of a kind stands in, nil for standard input.
+func (d *desk) beside(path, kind string) fs.FS {
+	path, _ = d.named(path, kind) // no error: it was opened
+	switch {
+	case d.from != nil:
+		return d.from
+	case path == "-":
+		return nil
+	}
+	return os.DirFS(filepath.Dir(path))
+}
+
+func (d *desk) observations(path string) *engine.Observations {
+	if path == "" {
+		return nil
+	}
+	doc := d.open(path, "toile observations")
+	if doc == nil {
+		return nil
+	}
+	o := recipes.ReadObservations(doc, d.voc)
+	d.take(doc)
+	return o
+}
+
 func (d *desk) pattern(path string) *engine.Pattern {
 	doc := d.open(path, "pattern")
 	if doc == nil {
 		return nil
 	}
-	var beside fs.FS
-	switch {
-	case d.from != nil:
-		beside = d.from
-	case path != "-":
-		beside = os.DirFS(filepath.Dir(path))
-	}
-	p, tables := recipes.ReadPattern(doc, d.voc, beside)
+	p, tables := recipes.ReadPattern(doc, d.voc, d.beside(path, "pattern"))
 	d.take(doc)
 	d.take(tables...)
 	return p

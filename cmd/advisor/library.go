@@ -6,6 +6,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"fitadvisor/cmd/advisor/notebook"
 	"fitadvisor/engine"
 	"fitadvisor/engine/quantity"
 	"fitadvisor/engine/report"
@@ -106,14 +107,37 @@ type ruleLine struct {
 	When     string          `json:"when"`
 	Say      string          `json:"say"`
 	Fix      string          `json:"fix"`
+	Toile    string          `json:"toile,omitempty"`
 	Source   string          `json:"source"`
 	Own      bool            `json:"own,omitempty"`
 	Replaces string          `json:"replaces,omitempty"`
 	At       string          `json:"at"`
+	Alters   *alterLine      `json:"alters,omitempty"`
+}
+
+// alterLine is what a rule that alters the pattern has besides.
+type alterLine struct {
+	Step    string   `json:"step"`
+	Parts   []string `json:"parts,omitempty"`
+	Zone    string   `json:"zone"`
+	Settles string   `json:"settles,omitempty"`
+	Amount  string   `json:"amount"`
+	Gains   string   `json:"gains,omitempty"`
+	Because string   `json:"because,omitempty"`
+	Measure string   `json:"measure,omitempty"`
+	Where   string   `json:"where"`
+	Spread  string   `json:"spread"`
+	Also    string   `json:"also,omitempty"`
+	Unless  string   `json:"unless,omitempty"`
 }
 
 func lineOf(r *engine.Rule) ruleLine {
-	return ruleLine{r.ID, r.Severity, r.Topic, r.Zone, r.Each, r.Written.When, r.Written.Say, r.Written.Fix, r.Source, r.Own, r.Replaces, r.At.String()}
+	w := &r.Written
+	l := ruleLine{r.ID, r.Severity, r.Topic, r.Zone, r.Each, w.When, w.Say, w.Fix, w.Toile, r.Source, r.Own, r.Replaces, r.At.String(), nil}
+	if a := r.Alter; a != nil {
+		l.Alters = &alterLine{a.Step, a.Parts, a.Zone, a.Settles, w.Amount, w.Gains, w.Because, w.Measure, w.Where, w.Spread, w.Also, w.Unless}
+	}
+	return l
 }
 
 func newRuleList(s streams) *cobra.Command {
@@ -226,6 +250,7 @@ func (f *face) desk(s streams) (*desk, error) {
 	if err != nil {
 		return nil, err
 	}
+	d.book = notebook.Book{Dir: f.set.notebookDir(f.notebook)}
 	return d, d.openOwn(f.set)
 }
 

@@ -64,6 +64,7 @@ func (d *desk) recipe(p *engine.Pattern, path string) *engine.Recipe {
 
 // find reads a garment type by its name, or by the path of a file beside a pattern.
 func (d *desk) find(name, pattern string) (recipes.Found, error) {
+	pattern, _ = d.named(pattern, "pattern") // no error: it was opened
 	if strings.HasSuffix(name, ".yaml") {
 		return d.library.Beside(name, d.folderOf(pattern), d.voc)
 	}

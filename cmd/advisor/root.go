@@ -55,6 +55,21 @@ func newRoot(s streams) *cobra.Command {
 	root.SetOut(s.out)
 	root.SetErr(s.err)
 	root.CompletionOptions.HiddenDefaultCmd = true
-	root.AddCommand(newDemo(s), newSize(s), newWhy(s), newCloth(s), newRecipe(s), newRule(s), newExplain(s), newConfig(s), newSchema(s))
+	root.AddCommand(
+		newDemo(s),
+		newSize(s),
+		newWhy(s),
+		newCloth(s),
+		newFlat(s),
+		newMeasure(s),
+		newNote(s),
+		newBatch(s),
+		newChart(s),
+		newRecipe(s),
+		newRule(s),
+		newExplain(s),
+		newConfig(s),
+		newSchema(s),
+	)
 	return root
 }

@@ -98,6 +98,8 @@ func settingsShape() shape.Shape {
 			value = shape.Either(folder, shape.List(folder))
 		} else if k.words != nil {
 			value = shape.OneOf(k.words...)
+		} else if k.folder {
+			value = shape.Text()
 		}
 		keys[i] = shape.May(k.name, value, k.about)
 	}

@@ -70,6 +70,10 @@ func TestAnswersFitTheirSchemas(t *testing.T) {
 		{"answer", "size" + asked + " --with hip=160cm --ease closer"},
 		{"suitability", "cloth" + asked},
 		{"suitability", "cloth demo/lantern-top.yaml --cloth demo/cotton-jersey.yaml --format json"},
+		{"chart", "chart demo/lantern-top.yaml --format json"},
+		{"chart", "chart demo/quayside-skirt.yaml --format json --units cm"},
+		{"chart-change", "chart demo/harbour-jacket.yaml --compare demo/quayside-skirt.yaml --format json"},
+		{"flat", "flat ../../testdata/good/pieces-tern-trousers.yaml --format json"},
 		{"why", "why" + asked},
 		{"why", "why" + asked + " --size 14"},
 	} {

@@ -13,7 +13,7 @@ import (
 func newSize(s streams) *cobra.Command {
 	q := &question{}
 	c := &cobra.Command{
-		Use:   "size PATTERN --body BODY [--cloth CLOTH]",
+		Use:   "size PATTERN --body BODY [--cloth CLOTH] [--like GARMENT]...",
 		Short: "Recommend a size, with the reasons and cautions",
 		Args:  onePattern,
 		RunE: func(_ *cobra.Command, args []string) error {
@@ -26,11 +26,19 @@ func newSize(s streams) *cobra.Command {
 			if err != nil {
 				return err
 			}
-			return showSize(s, q, a)
+			if err := q.draw(a); err != nil {
+				return err
+			}
+			next := []string{"See why, down to the tape: " + q.again("why") + "."}
+			if path, _ := d.named(q.body, "body"); path != q.body { // no error: it was opened
+				next = append(next, "When you have cut it: "+q.again("note make")+".")
+			}
+			return showSize(s, q, a, next)
 		},
 	}
 	q.flags(c)
 	q.change(c)
+	q.pictured(c)
 	return c
 }
 
@@ -42,16 +50,16 @@ func onePattern(c *cobra.Command, args []string) error {
 }
 
 // showSize prints an answer; that nothing fits is the answer no.
-func showSize(s streams, q *question, a *engine.Answer) error {
+func showSize(s streams, q *question, a *engine.Answer, next []string) error {
 	var err error
 	if q.format == "json" {
 		err = s.json(a)
 	} else {
 		doc := &explain.Document{}
-		if len(q.with) > 0 {
-			doc.Add(report.Moved(a, q.with).Blocks...)
+		if !q.asItIs() {
+			doc.Add(report.Moved(a, q.otherwise()).Blocks...)
 		}
-		doc.Add(report.Size(a, []string{"See why, down to the tape: " + q.again("why") + "."}).Blocks...)
+		doc.Add(report.Size(a, next).Blocks...)
 		err = s.show(doc, q.color)
 	}
 	if err == nil && a.Recommended == nil {
@@ -66,11 +74,17 @@ func (q *question) again(command string) string {
 	if q.cloth != "" {
 		line += " --cloth " + quoted(q.cloth)
 	}
+	for _, g := range q.like {
+		line += " --like " + quoted(g)
+	}
 	for _, e := range q.ease {
 		line += " --ease " + quoted(e)
 	}
 	for _, o := range q.over {
 		line += " --over " + quoted(o)
+	}
+	if q.toile != "" {
+		line += " --toile " + quoted(q.toile)
 	}
 	for _, w := range q.with {
 		line += " --with " + quoted(w)

@@ -46,6 +46,7 @@ func newWhy(s streams) *cobra.Command {
 	}
 	q.flags(c)
 	q.change(c)
+	q.pictured(c)
 	f := c.Flags()
 	f.StringVar(&n.size, "size", "", "why not this size: what it would feel like, what rules it out, what would make it win")
 	f.StringVar(&n.zone, "zone", "", "only this zone")
@@ -69,6 +70,9 @@ func why(s streams, d *desk, q *question, n *asked, r engine.Request) error {
 	}
 	root, err := n.narrow(a)
 	if err != nil {
+		return err
+	}
+	if err := q.draw(a); err != nil {
 		return err
 	}
 	root = root.Prune(n.depth)
@@ -124,6 +128,9 @@ func (n *asked) narrow(a *engine.Answer) (*explain.Node, error) {
 		if part.name == "" {
 			continue
 		}
+		if below := root.ID + "/alteration/"; part.name == n.caution && root.Find(below+n.caution) != nil {
+			part.prefix = below
+		}
 		kept := root.Keep(func(k *explain.Node) bool {
 			return k.ID == part.prefix+part.name || strings.HasPrefix(k.ID, part.prefix+part.name+"/")
 		})
@@ -154,7 +161,7 @@ func childrenOf(root *explain.Node, prefix string) []string {
 	for _, c := range root.Children {
 		name, ok := strings.CutPrefix(c.ID, prefix)
 		name, _, _ = strings.Cut(name, "/")
-		if ok && name != "caution" && name != "opening" && !slices.Contains(names, name) {
+		if ok && name != "caution" && name != "alteration" && name != "opening" && !slices.Contains(names, name) {
 			names = append(names, name)
 		}
 	}

@@ -85,7 +85,7 @@ func BenchmarkRender(b *testing.B) {
 	}
 	b.ReportAllocs()
 	for b.Loop() {
-		if _, err := tm.Render(e, plain{}); err != nil {
+		if _, _, err := tm.Render(e, plain{}); err != nil {
 			b.Fatal(err)
 		}
 	}

@@ -76,11 +76,21 @@ func (e *Env) SetBool(name string, v bool) { e.PutBool(e.schema.Key(name), v) }
 // Unset makes the name missing.
 func (e *Env) Unset(name string) { e.Drop(e.schema.Key(name)) }
 
-// PutNumber is SetNumber for a name looked up beforehand.
-func (e *Env) PutNumber(k Key, v float64) { e.put(k, number, v) }
+// PutNumber is SetNumber for a name looked up beforehand. A value that stands
+// there already costs nothing.
+func (e *Env) PutNumber(k Key, v float64) {
+	if old, ok := e.at(k.place).(float64); !ok || old != v {
+		e.put(k, number, v)
+	}
+}
 
-// PutText is SetText for a name looked up beforehand.
-func (e *Env) PutText(k Key, v string) { e.put(k, text, v) }
+// PutText is SetText for a name looked up beforehand. A text that stands there
+// already costs nothing.
+func (e *Env) PutText(k Key, v string) {
+	if old, ok := e.at(k.place).(string); !ok || old != v {
+		e.put(k, text, v)
+	}
+}
 
 // PutBool is SetBool for a name looked up beforehand.
 func (e *Env) PutBool(k Key, v bool) { e.put(k, condition, v) }

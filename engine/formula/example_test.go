@@ -92,7 +92,8 @@ func ExampleCompileTemplate() {
 	}
 	env := formula.NewEnv(names())
 	env.SetNumber("ease.hip", 4)
-	fmt.Println(t.Render(env, centimetres{}))
+	text, _, err := t.Render(env, centimetres{})
+	fmt.Println(text, err)
 	// Output:
 	// 4.0 cm at the hip is 2.0 cm short of {enough}. <nil>
 }

@@ -63,6 +63,14 @@ func compile(src string, s *Schema, inBraces bool) (*Formula, *reader) {
 	return f, r
 }
 
+// Dim returns what a number measures, or 0 where that is not certain.
+func (f *Formula) Dim() Dim {
+	if f.root.kind != number {
+		return 0
+	}
+	return f.root.dim()
+}
+
 // Source returns the text that was compiled.
 func (f *Formula) Source() string { return f.source }
 

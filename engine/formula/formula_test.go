@@ -569,7 +569,7 @@ func TestFormulaServesSeveralGoroutines(t *testing.T) {
 				if got, parts, err := f.Trace(shared); got != true || len(parts) == 0 || err != nil {
 					t.Errorf("trace: got %v, %v", got, err)
 				}
-				if _, err := tm.Render(shared, plain{}); err != nil {
+				if _, _, err := tm.Render(shared, plain{}); err != nil {
 					t.Error(err)
 				}
 				if _, err := Compile("body.hip > 1 and count(body.hip)", testSchema(), Bool); err == nil {

@@ -75,7 +75,7 @@ func shipped(f *testing.F, keys ...string) []string {
 }
 
 func FuzzCompile(f *testing.F) {
-	for _, s := range slices.Concat(fuzzSeeds, shipped(f, "when", "controlling")) {
+	for _, s := range slices.Concat(fuzzSeeds, shipped(f, "when", "controlling", "amount", "gains")) {
 		f.Add(s)
 	}
 	s, e := testSchema(), wren()
@@ -108,7 +108,7 @@ func FuzzTemplate(f *testing.F) {
 		f.Add("a {" + s + "} b")
 		f.Add("{length(" + s + ")}")
 	}
-	for _, s := range shipped(f, "say", "fix") {
+	for _, s := range shipped(f, "say", "fix", "because", "measure", "where", "spread", "also", "unless") {
 		f.Add(s)
 	}
 	f.Add("{{{size.name}}} {a {size.name == '}'} }")
@@ -119,7 +119,7 @@ func FuzzTemplate(f *testing.F) {
 		if err != nil {
 			return
 		}
-		_, err = tm.Render(e, plain{})
+		_, _, err = tm.Render(e, plain{})
 		checkRun(t, err)
 	})
 }

@@ -84,12 +84,13 @@ func (t *Template) Place(name string) (from, to int) {
 // order of the source.
 func (t *Template) Needs() []string { return t.needs }
 
-// Render prints the text. The error is a *[Missing] with all needed names that
-// have no value, or a *[RunError] with its place in the text.
-func (t *Template) Render(e *Env, p Printer) (string, error) {
-	if missing := e.missing(t.needs); missing != nil {
-		return "", &Missing{missing}
-	}
+// NotKnown is printed where an expression in a text lacks a name.
+const NotKnown = "(not known)"
+
+// Render prints the text, [NotKnown] where an expression needs a name that has
+// no value; missing are those names. The error is a *[RunError] with its place
+// in the text.
+func (t *Template) Render(e *Env, p Printer) (text string, missing []string, err error) {
 	var out strings.Builder
 	for _, s := range t.segments {
 		out.WriteString(s.text)
@@ -97,12 +98,16 @@ func (t *Template) Render(e *Env, p Printer) (string, error) {
 			continue
 		}
 		printed, err := s.render(e, p)
-		if err != nil {
-			return "", err
+		var lacks *Missing
+		switch {
+		case errors.As(err, &lacks):
+			printed, missing = NotKnown, union(missing, lacks.Names)
+		case err != nil:
+			return "", nil, err
 		}
 		out.WriteString(printed)
 	}
-	return out.String(), nil
+	return out.String(), missing, nil
 }
 
 func (s segment) render(e *Env, p Printer) (string, error) {

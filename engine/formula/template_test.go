@@ -48,7 +48,7 @@ func TestRender(t *testing.T) {
 			t.Errorf("%s: %v", text, err)
 			continue
 		}
-		if got, err := tm.Render(wren(), plain{}); got != want || err != nil {
+		if got, missing, err := tm.Render(wren(), plain{}); got != want || missing != nil || err != nil {
 			t.Errorf("%s: got %q, %v; want %q", text, got, err, want)
 		}
 	}
@@ -116,11 +116,13 @@ func TestTemplateNamesAndNeeds(t *testing.T) {
 	if diff := cmp.Diff([]string{"body.hip", "body.waist"}, tm.Needs()); diff != "" {
 		t.Error(diff)
 	}
-	var missing *Missing
-	if _, err := tm.Render(NewEnv(testSchema()), plain{}); !errors.As(err, &missing) {
-		t.Fatalf("got %v", err)
+	e := wren()
+	e.Unset("body.waist")
+	got, missing, err := tm.Render(e, plain{})
+	if want := "112.4 cm (not known) 112.4 cm a 6.08 cm"; got != want || err != nil {
+		t.Errorf("got %q, %v; want %q", got, err, want)
 	}
-	if diff := cmp.Diff(tm.Needs(), missing.Names); diff != "" {
+	if diff := cmp.Diff([]string{"body.waist"}, missing); diff != "" {
 		t.Error(diff)
 	}
 }
@@ -131,7 +133,7 @@ func TestRenderFailsAtItsPlace(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	_, err = tm.Render(wren(), plain{})
+	_, _, err = tm.Render(wren(), plain{})
 	var failed *RunError
 	if !errors.As(err, &failed) {
 		t.Fatalf("got %v", err)

@@ -16,6 +16,15 @@ func (l Length) Format(u Unit) string {
 	return l.signed(Millimetre, func(n uint64) string { return decimal(n, 1) }) + " cm"
 }
 
+// Fine is Format to the nearest sixteenth of an inch, for an amount that is drawn at several edges: rounded to an
+// eighth, four of them could be a quarter inch out.
+func (l Length) Fine(u Unit) string {
+	if u == In {
+		return l.signed(Inch/16, func(n uint64) string { return mixed(n, 16) }) + " in"
+	}
+	return l.Format(u)
+}
+
 // Exact returns l without any rounding, as it would be typed: "112.395 cm", "44 1/4 in", "38.4 in". A length that is no
 // finite number of inches is returned in centimetres, so that what is printed always reads back as l.
 func (l Length) Exact(u Unit) string {
@@ -31,6 +40,18 @@ func (l Length) Exact(u Unit) string {
 
 // FormatCm returns a computed value of cm centimetres with the look of [Length.Format].
 func FormatCm(cm float64, u Unit) string { return FromCm(cm).Format(u) }
+
+// FormatLittle is [FormatCm] for what may be less than the finest step that is printed: "less than 1/8 in".
+func FormatLittle(cm float64, u Unit) string {
+	step := Millimetre
+	if u == In {
+		step = Inch / 8
+	}
+	if l := FromCm(cm); l > 0 && l < step/2 {
+		return "less than " + step.Format(u)
+	}
+	return FormatCm(cm, u)
+}
 
 // FormatPercent returns p with one decimal at most, as "9.1 %".
 func FormatPercent(p float64) string { return FormatCount(p) + " %" }

@@ -289,6 +289,32 @@ func TestFormat(t *testing.T) {
 	}
 }
 
+func TestFine(t *testing.T) {
+	for l, want := range map[quantity.Length]string{in / 16: "1/16 in", -in / 16 * 3: "-3/16 in", in + in/64: "1 in", in / 2: "1/2 in"} {
+		if got := l.Fine(quantity.In); got != want {
+			t.Errorf("%d: got %q, want %q", l, got, want)
+		}
+	}
+	if got := (in / 2).Fine(quantity.Cm); got != "1.3 cm" {
+		t.Errorf("got %q", got)
+	}
+}
+
+func TestFormatLittle(t *testing.T) {
+	for _, c := range []struct {
+		cm   float64
+		unit quantity.Unit
+		want string
+	}{
+		{0, quantity.In, "0 in"}, {0.158, quantity.In, "less than 1/8 in"}, {0.159, quantity.In, "1/8 in"}, // 1/16 in is 0.15875 cm
+		{0.049, quantity.Cm, "less than 0.1 cm"}, {0.05, quantity.Cm, "0.1 cm"}, {-0.01, quantity.Cm, "0 cm"},
+	} {
+		if got := quantity.FormatLittle(c.cm, c.unit); got != c.want {
+			t.Errorf("FormatLittle(%v, %q) = %q, want %q", c.cm, c.unit, got, c.want)
+		}
+	}
+}
+
 func TestFormatPercent(t *testing.T) {
 	for p, want := range map[float64]string{
 		25: "25 %", 9.1: "9.1 %", -8.25: "-8.3 %", -8.249999999999: "-8.3 %", -0.04: "0 %", 0.05: "0.1 %",

@@ -1,6 +1,7 @@
 package report
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -74,6 +75,9 @@ func facts(r *engine.Recipe, v *engine.Vocabulary) explain.Steps {
 	if len(r.BasedOn) > 0 {
 		add("based on", basedOn(r))
 	}
+	if r.Family != "" {
+		add("family", r.Family+": one that you like speaks for all of them")
+	}
 	add("drafted for", r.Draft)
 	add("chosen by", controllingWords(r, v))
 	if r.HangsFrom != "" {
@@ -87,6 +91,9 @@ func facts(r *engine.Recipe, v *engine.Vocabulary) explain.Steps {
 	add("stretch", stretchWords(r))
 	if len(r.WornOver) > 0 {
 		add("worn over", list(r.WornOver))
+	}
+	if len(r.Parts) > 0 {
+		add("to alter", list(r.Parts))
 	}
 	grading := "makes no sense: "
 	if r.Grading.Sensible {
@@ -219,13 +226,23 @@ func openingFacts(r *engine.Recipe, v *engine.Vocabulary, units quantity.Unit) e
 func Rules(rs []*engine.Rule) *explain.Document {
 	t := explain.Table{Header: []string{"rule", "severity", "looks at", "topic"}}
 	for _, r := range rs {
-		t.Rows = append(t.Rows, []string{marked(r.ID, r.Own), string(r.Severity), looksAt(r), r.Topic})
+		t.Rows = append(t.Rows, []string{marked(r.ID, r.Own), kindOf(r), looksAt(r), r.Topic})
 	}
 	return listed(t, "`advisor rule show ID` gives one in full.")
 }
 
+// kindOf is how grave a rule is, or that it alters the pattern.
+func kindOf(r *engine.Rule) string {
+	if r.Alter != nil {
+		return "alters"
+	}
+	return string(r.Severity)
+}
+
 func looksAt(r *engine.Rule) string {
 	switch {
+	case r.Alter != nil:
+		return "the " + strings.ReplaceAll(r.Alter.Zone, "_", " ")
 	case r.Zone != "":
 		return "the " + strings.ReplaceAll(r.Zone, "_", " ")
 	case r.Each != "":
@@ -242,7 +259,7 @@ func ruleSteps(rs []*engine.Rule, recipe string) explain.Steps {
 		if r.At.File != recipe {
 			lines = append(lines, "From "+r.At.String())
 		}
-		s.Items = append(s.Items, explain.Step{Mark: string(r.Severity), Text: r.Written.Say, Lines: lines})
+		s.Items = append(s.Items, explain.Step{Mark: kindOf(r), Text: cmp.Or(r.Written.Say, r.Written.Toile), Lines: lines})
 	}
 	return s
 }
@@ -255,15 +272,33 @@ func Rule(r *engine.Rule) *explain.Document {
 			s.Items = append(s.Items, explain.Step{Mark: mark, Text: text})
 		}
 	}
-	add("severity", string(r.Severity))
+	w := &r.Written
+	if a := r.Alter; a != nil {
+		add("alters", "step "+a.Step)
+		add("parts", list(a.Parts))
+	} else {
+		add("severity", string(r.Severity))
+	}
 	add("stands in for", r.Replaces)
 	add("looks at", looksAt(r))
-	add("when", r.Written.When)
+	add("when", w.When)
+	add("amount", w.Amount)
 	for _, l := range r.Limits {
 		add("limit", l.Name+" = "+l.Text)
 	}
-	add("says", r.Written.Say)
-	add("fix", r.Written.Fix)
+	if r.Alter != nil {
+		add("puts right", r.Alter.Settles)
+	}
+	add("gains there", w.Gains)
+	add("says", w.Say)
+	add("because", w.Because)
+	add("or measure", w.Measure)
+	add("where", w.Where)
+	add("how", w.Spread)
+	add("also", w.Also)
+	add("unless", w.Unless)
+	add("fix", w.Fix)
+	add("toile", w.Toile)
 	add("source", r.Source)
 	add("stands at", r.At.String())
 	d := &explain.Document{}

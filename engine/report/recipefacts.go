@@ -10,6 +10,7 @@ import (
 type RecipeJSON struct {
 	Name         string        `json:"name"`
 	Title        string        `json:"title"`
+	Family       string        `json:"family,omitempty"`
 	Draft        string        `json:"draft"`
 	Because      string        `json:"because"`
 	Controlling  []string      `json:"controlling"` // in order; one expression where one decides
@@ -18,6 +19,7 @@ type RecipeJSON struct {
 	Stretch      string        `json:"stretch"`
 	LeastStretch float64       `json:"least_stretch"`
 	WornOver     []string      `json:"worn_over"`
+	Parts        []string      `json:"parts,omitempty"` // what it has that can be altered
 	Grading      GradingJSON   `json:"grading"`
 	Zones        []ZoneJSON    `json:"zones"`
 	Openings     []OpeningJSON `json:"openings"`
@@ -57,8 +59,8 @@ type OpeningJSON struct {
 
 // RecipeFacts gives a garment type to other programs.
 func RecipeFacts(r *engine.Recipe, v *engine.Vocabulary) RecipeJSON {
-	out := RecipeJSON{Name: r.Name, Title: r.Title, Draft: r.Draft, Because: r.Because, Controlling: r.Controlling.Names,
-		BetweenSizes: string(r.Settle(v)), HangsFrom: r.HangsFrom, Stretch: r.Stretch.Kind, LeastStretch: r.Stretch.Least,
+	out := RecipeJSON{Name: r.Name, Title: r.Title, Family: r.Family, Draft: r.Draft, Because: r.Because, Controlling: r.Controlling.Names,
+		BetweenSizes: string(r.Settle(v)), HangsFrom: r.HangsFrom, Parts: r.Parts, Stretch: r.Stretch.Kind, LeastStretch: r.Stretch.Least,
 		WornOver: append([]string{}, r.WornOver...), Grading: GradingJSON{r.Grading.Sensible, r.Grading.Because},
 		Zones: []ZoneJSON{}, Openings: []OpeningJSON{}, Cautions: []string{}, Source: r.Source, Own: r.Own, At: r.At.String()}
 	for _, o := range r.BasedOn {

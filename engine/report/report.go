@@ -18,13 +18,19 @@ import (
 func Size(a *engine.Answer, next []string) *explain.Document {
 	r := &layout{a: a, s: a.Shown, units: a.Shown.Units}
 	d := &explain.Document{}
-	d.Add(explain.Sentence(r.decision()), explain.Sentence(r.what()+" "+r.chartSentence()))
+	d.Add(explain.Sentence(r.decision()))
+	d.Add(r.sure()...)
+	d.Add(explain.Sentence(r.what() + " " + r.chartSentence()))
 	d.Add(explain.Heading("The sizes side by side"), r.sideBySide())
-	if t := r.threeWays(); len(t.Rows) > 0 {
-		d.Add(explain.Heading(r.threeWaysTitle()), t)
-	}
+	r.section(d, "Where another size wins", r.flips())
+	d.Add(Observed(a)...)
+	d.Add(r.decidingScales()...)
+	d.Add(r.threeWays()...)
+	r.section(d, "What your makes say", r.learned())
+	r.section(d, "Alterations, in this order", r.alterations())
 	r.section(d, "Cautions", cautionSteps(a.Cautions))
 	r.section(d, "What to do next", r.next(next))
+	r.moves(d)
 	r.section(d, "Not judged", r.notJudged())
 	r.section(d, "Taken for granted", assumptionSteps(a.Assumptions))
 	return d
@@ -159,9 +165,16 @@ func (r *layout) zoneNames() []string {
 // easeWord names what a zone's figure is: an ease, or what is left of a wrap's overlap.
 func (r *layout) easeWord(zone string) string {
 	for i := range r.a.Sizes[0].Zones {
-		if z := &r.a.Sizes[0].Zones[i]; z.Zone == zone && z.Overlap {
-			return "overlap"
+		if z := &r.a.Sizes[0].Zones[i]; z.Zone == zone {
+			return easeName(z)
 		}
+	}
+	return "ease"
+}
+
+func easeName(z *engine.ZoneAnswer) string {
+	if z.Overlap {
+		return "overlap"
 	}
 	return "ease"
 }
@@ -190,35 +203,6 @@ func (r *layout) sizeRow(label string, sizes []*engine.SizeAnswer, cell func(*en
 	return row
 }
 
-func (r *layout) threeWaysTitle() string {
-	return fmt.Sprintf("Size %s, in %s: what you get, what the maker drew, what the type expects", r.a.Sizes[0].Size, unitWord(r.units))
-}
-
-// threeWays shows the ease as far as it is known: as it comes out, as drawn, as
-// expected, as wanted.
-func (r *layout) threeWays() explain.Table {
-	t := explain.Table{Header: []string{"zone", "you", "garment", "ease", "drawn", "expected", "wanted"}, Numeric: []bool{false, true, true, true, true, true, true}}
-	for i := range r.a.Sizes[0].Zones {
-		z := &r.a.Sizes[0].Zones[i]
-		name := strings.ReplaceAll(z.Zone, "_", " ")
-		if z.Role != engine.Decides {
-			name += " (" + string(z.Role) + ")"
-		}
-		if z.Overlap {
-			name += ", overlap"
-		}
-		garment := r.length(z.Finished)
-		switch {
-		case z.Estimated:
-			garment = "about " + garment
-		case z.Chart != nil:
-			garment = "chart " + r.length(z.Chart)
-		}
-		t.Rows = append(t.Rows, []string{name, r.length(&z.Body), garment, r.ease(z.Ease, z.Unit), r.ease(z.Drawn, z.Unit), r.expected(z), r.ease(z.Wanted, z.Unit)})
-	}
-	return t
-}
-
 func (r *layout) expected(z *engine.ZoneAnswer) string {
 	switch {
 	case z.Low == nil && z.High == nil:
@@ -236,8 +220,7 @@ func (r *layout) length(cm *float64) string {
 	if cm == nil {
 		return ""
 	}
-	text := quantity.FormatCm(*cm, r.units)
-	return strings.TrimSuffix(strings.TrimSuffix(text, " in"), " cm")
+	return bareLength(*cm, r.units)
 }
 
 func (r *layout) ease(v *float64, unit string) string {
@@ -275,33 +258,16 @@ func (r *layout) next(more []string) explain.Steps {
 	for _, e := range r.s.Elastic {
 		texts = append(texts, capital(e.Say)+".")
 	}
-	texts = append(texts, r.grading())
+	texts = append(texts, r.grading()...)
+	if t := r.toile(); t != "" {
+		texts = append(texts, t)
+	}
 	texts = append(texts, more...)
 	var s explain.Steps
 	for i, t := range texts {
 		s.Items = append(s.Items, explain.Step{Mark: fmt.Sprintf("%d.", i+1), Text: t})
 	}
 	return s
-}
-
-func (r *layout) grading() string {
-	if r.a.Recommended == nil {
-		return "Change what rules the sizes out, and ask again."
-	}
-	if !r.a.Grading.Sensible {
-		return fmt.Sprintf("Cut the whole garment in size %s: %s.", r.a.Recommended.Size, r.a.Grading.Because)
-	}
-	var mend []string
-	for i := range r.a.Sizes[0].Zones {
-		z := &r.a.Sizes[0].Zones[i]
-		if z.Role == engine.Mended && z.Verdict != engine.AsWanted && z.Verdict != engine.NotKnown {
-			mend = append(mend, strings.ReplaceAll(z.Zone, "_", " "))
-		}
-	}
-	if len(mend) == 0 {
-		return fmt.Sprintf("Trace size %s throughout.", r.a.Recommended.Size)
-	}
-	return fmt.Sprintf("Trace size %s, then put the %s right: %s.", r.a.Recommended.Size, list(mend), r.a.Grading.Because)
 }
 
 func notJudgedSteps(zones []engine.NotJudged) explain.Steps {

@@ -21,20 +21,33 @@ import (
 type Pos struct{ Line, Column int }
 
 // Range is the part of a file from Start up to, not including, End. The zero Range is no place at all; a Range with a
-// File but no Start line is the file as a whole.
+// File but no Start line is the file as a whole. In a spreadsheet, lines and columns are those of a sheet's cells.
 type Range struct {
 	File       string
+	Sheet      string // empty in a text
 	Start, End Pos
+}
+
+// Cell returns the place as a spreadsheet names it: line 7, column 3 is "C7".
+func (p Pos) Cell() string {
+	letters := ""
+	for n := p.Column; n > 0; n = (n - 1) / 26 {
+		letters = string(rune('A'+(n-1)%26)) + letters
+	}
+	return fmt.Sprintf("%s%d", letters, p.Line)
 }
 
 // IsZero reports whether r is no place.
 func (r Range) IsZero() bool { return r == Range{} }
 
-// String returns the start of the range as "rules/cloth.yaml:12:3", the file alone where there is no line, and ""
-// where there is no file.
+// String returns the start of the range as "rules/cloth.yaml:12:3", or "chart.xlsx:Sizes!C7" in a spreadsheet, the
+// file alone where there is no line, and "" where there is no file.
 func (r Range) String() string {
 	if r.File == "" || r.Start.Line == 0 {
 		return r.File
+	}
+	if r.Sheet != "" {
+		return r.File + ":" + r.Sheet + "!" + r.Start.Cell()
 	}
 	return fmt.Sprintf("%s:%d:%d", r.File, r.Start.Line, r.Start.Column)
 }
@@ -112,6 +125,7 @@ func (l List) Sort() {
 	slices.SortStableFunc(l, func(a, b Diagnostic) int {
 		return cmp.Or(
 			cmp.Compare(a.Range.File, b.Range.File),
+			cmp.Compare(a.Range.Sheet, b.Range.Sheet),
 			cmp.Compare(a.Range.Start.Line, b.Range.Start.Line),
 			cmp.Compare(a.Range.Start.Column, b.Range.Start.Column),
 			cmp.Compare(a.Summary, b.Summary),

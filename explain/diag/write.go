@@ -39,7 +39,7 @@ func Write(w io.Writer, l List, src Sources) error {
 
 func writeSnippet(w io.Writer, r Range, source []byte) {
 	raw, ok := lineOf(source, r.Start.Line)
-	if !ok {
+	if !ok || r.Sheet != "" {
 		return
 	}
 	line := []rune(visible(string(raw)))

@@ -7,7 +7,6 @@ import (
 	"fmt"
 	"io"
 	"reflect"
-	"slices"
 	"strings"
 	"unicode/utf8"
 
@@ -18,6 +17,7 @@ import (
 	"github.com/olekukonko/tablewriter/tw"
 
 	"fitadvisor/explain"
+	"fitadvisor/explain/internal/columns"
 )
 
 // Options says how wide the text may be and whether it may be coloured.
@@ -67,6 +67,10 @@ func (p *printer) block(b explain.Block) error {
 		p.tree(b.Root, "", "", "")
 	case explain.Table:
 		return p.table(b)
+	case explain.Scale:
+		return p.scale(b)
+	case explain.Shapes:
+		p.wrap("Drawing, "+b.Title+": "+b.Alt, "", "")
 	default:
 		return fmt.Errorf("text: no way to show a %T", b)
 	}
@@ -175,21 +179,16 @@ const gap = "  "
 // the rest to the wide ones.
 func fit(t explain.Table, most int) [][]string {
 	rows := append([][]string{t.Header}, t.Rows...)
-	var widths, order []int
+	var widths []int
 	for _, row := range rows {
 		for i, cell := range row {
 			if i == len(widths) {
-				widths, order = append(widths, 0), append(order, i)
+				widths = append(widths, 0)
 			}
 			widths[i] = max(widths[i], width(cell))
 		}
 	}
-	slices.SortStableFunc(order, func(a, b int) int { return widths[a] - widths[b] })
-	left := most - len(gap)*(len(widths)-1)
-	for n, i := range order {
-		widths[i] = min(widths[i], max(1, left/(len(order)-n)))
-		left -= widths[i]
-	}
+	widths = columns.Share(widths, most-len(gap)*(len(widths)-1), 1)
 	folded := make([][]string, len(rows))
 	for r, row := range rows {
 		for i, cell := range row {

@@ -4,6 +4,7 @@ import (
 	"os"
 
 	"fitadvisor/explain"
+	"fitadvisor/explain/internal/sample"
 	"fitadvisor/explain/text"
 )
 
@@ -58,4 +59,39 @@ func ExampleRender_wideTable() {
 	//                                   ers
 	// the second            none        ä, ö, ü, ä,
 	//                                   ö, ü, ä
+}
+
+// Marks that crowd take a line each.
+func ExampleRender_scale() {
+	d := &explain.Document{}
+	d.Add(sample.Scale())
+	_ = text.Render(os.Stdout, d, text.Options{Width: 64})
+	// Output:
+	// length, in inches
+	// expected                           [=====*====]
+	// you                                             | 37
+	// boards       o ~Z      o A               # B                x D
+	//                                            x C
+	//           +------------+-----------+------------+-----------+
+	// in        34           35          36           37         38
+	// | your wall   [=] expected   * wanted   # the board to saw
+	// o another   x too long   ~ an estimate
+}
+
+// An open end of a band runs to the end of the axis.
+func ExampleRender_openBand() {
+	d := &explain.Document{}
+	d.Add(explain.Scale{Title: "above 2", Unit: "cm", Band: &explain.Band{Label: "expected", Low: 2, OpenHigh: true}, Ticks: []explain.Tick{{At: 0, Label: "0"}, {At: 4, Label: "4"}}},
+		explain.Scale{Title: "below 2", Unit: "cm", Band: &explain.Band{Label: "expected", High: 2, OpenLow: true}, Ticks: []explain.Tick{{At: 0, Label: "0"}, {At: 4, Label: "4"}}})
+	_ = text.Render(os.Stdout, d, text.Options{Width: 43})
+	// Output:
+	// above 2
+	// expected                  [===============>
+	//           +-------------------------------+
+	// cm        0                               4
+	//
+	// below 2
+	// expected  <===============]
+	//           +-------------------------------+
+	// cm        0                               4
 }

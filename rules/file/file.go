@@ -55,6 +55,8 @@ const (
 	notAllowed      diag.Code = "FA0121"
 	NoNumber        diag.Code = "FA0122"
 	noDate          diag.Code = "FA0123"
+	noWorkbook      diag.Code = "FA0124" // or a cell that shows nothing that could be meant
+	noArea          diag.Code = "FA0125" // of a table
 )
 
 const (
@@ -66,6 +68,7 @@ const (
 // Doc is one file: its values, and what is wrong with it.
 type Doc struct {
 	name     string
+	sheet    string // of a spreadsheet; empty for a text
 	source   []byte
 	root     *yaml.Node
 	units    quantity.Unit
@@ -115,6 +118,9 @@ func (d *Doc) Start() diag.Range { return d.at(1, 1, 1) }
 
 // SetUnits says what bare numbers are meant in, from now on. Without it they are errors.
 func (d *Doc) SetUnits(u quantity.Unit) { d.units = u }
+
+// Units is what bare numbers are meant in.
+func (d *Doc) Units() quantity.Unit { return d.units }
 
 // Problems returns all that was reported so far, in the order of the file, each once; with it what was reported to the
 // file that it was built on.
@@ -285,7 +291,7 @@ func (d *Doc) checkKeys(n *yaml.Node) {
 
 // at returns a range of the given width in one line.
 func (d *Doc) at(line, column, width int) diag.Range {
-	return diag.Range{File: d.name, Start: diag.Pos{Line: line, Column: column}, End: diag.Pos{Line: line, Column: column + width}}
+	return diag.Range{File: d.name, Sheet: d.sheet, Start: diag.Pos{Line: line, Column: column}, End: diag.Pos{Line: line, Column: column + width}}
 }
 
 // quote shows a text of the file inside a sentence.

@@ -19,21 +19,35 @@ const (
 // [Open] it never fails: what is wrong is among the problems. An empty cell is a null.
 func OpenTable(name string, data []byte) (*Doc, [][]Value) {
 	d := &Doc{name: name, source: data}
-	if !d.readable() {
+	return d, d.table(d.separator())
+}
+
+// OpenLine reads one line of a table of any length, parted as its header is. Its problems stand in line 1.
+func OpenLine(header *Doc, data []byte) (*Doc, []Value) {
+	d := &Doc{name: header.name, source: data, units: header.units}
+	rows := d.table(header.separator())
+	if len(rows) == 0 {
 		return d, nil
 	}
-	r := csv.NewReader(bytes.NewReader(bytes.TrimPrefix(data, []byte(byteOrderMark))))
-	r.Comma, r.FieldsPerRecord, r.LazyQuotes, r.TrimLeadingSpace = d.separator(), -1, true, true
+	return d, rows[0]
+}
+
+func (d *Doc) table(separator rune) [][]Value {
+	if !d.readable() {
+		return nil
+	}
+	r := csv.NewReader(bytes.NewReader(bytes.TrimPrefix(d.source, []byte(byteOrderMark))))
+	r.Comma, r.FieldsPerRecord, r.LazyQuotes, r.TrimLeadingSpace = separator, -1, true, true
 	var rows [][]Value
 	for {
 		record, err := r.Read()
 		if err != nil { // the end: stray quotes and lines of any length are read as they come
-			return d, rows
+			return rows
 		}
 		line, _ := r.FieldPos(0)
 		if len(record) > mostColumns || len(rows) == mostRows {
 			d.Problem(d.at(line, 1, 1), tooLarge, fmt.Sprintf("a chart has at most %d cells to a line and %d lines", mostColumns, mostRows), "is it the right file?")
-			return d, nil
+			return nil
 		}
 		row := make([]Value, len(record))
 		for i, cell := range record {

@@ -39,7 +39,7 @@ func (v Value) Range() diag.Range {
 		return diag.Range{}
 	}
 	n := v.node
-	if n.Kind != yaml.ScalarNode || n.Tag == refused {
+	if n.Kind != yaml.ScalarNode || n.Tag == refused || v.doc.sheet != "" {
 		return v.doc.at(n.Line, n.Column, 1)
 	}
 	r := v.doc.at(n.Line, n.Column, 0)
@@ -62,7 +62,7 @@ func (v Value) end(quoted bool) diag.Pos {
 // Span returns the place of a part of a scalar, given as rune offsets into its text, the second not included. Offsets
 // outside the text mean its ends. For anything but a scalar it is the Range.
 func (v Value) Span(from, to int) diag.Range {
-	if !v.IsText() {
+	if !v.IsText() || v.doc.sheet != "" {
 		return v.Range()
 	}
 	places := v.doc.places(v.node)

@@ -59,7 +59,11 @@ func readRules(folder fs.FS, v *engine.Vocabulary) ([]engine.Rule, error) {
 		doc := file.Open("rules/"+name, text)
 		for _, r := range rules.Read(doc, v, rules.AtOnce) {
 			plain := *r
-			plain.When, plain.Say, plain.Fix = nil, nil, nil
+			plain.When, plain.Say, plain.Fix, plain.Toile = nil, nil, nil, nil
+			if r.Alter != nil {
+				alter := engine.Alter{Step: r.Alter.Step, Parts: r.Alter.Parts, Zone: r.Alter.Zone, Settles: r.Alter.Settles}
+				plain.Alter = &alter
+			}
 			all = append(all, plain)
 		}
 		problems = append(problems, doc.Problems()...)
@@ -103,6 +107,8 @@ func literal(v reflect.Value, pkg string, named bool) string {
 				parts = append(parts, v.Type().Field(i).Name+": "+literal(f, pkg, true))
 			}
 		}
+	case reflect.Pointer:
+		return "&" + literal(v.Elem(), pkg, true)
 	case reflect.Slice:
 		for i := range v.Len() {
 			parts = append(parts, literal(v.Index(i), pkg, false))

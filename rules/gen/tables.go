@@ -5,6 +5,7 @@ import (
 	"encoding/csv"
 	"fmt"
 	"io/fs"
+	"slices"
 	"strconv"
 
 	"fitadvisor/engine"
@@ -22,7 +23,8 @@ type tables struct {
 // readTables reads the CSV files of the folder data.
 func readTables(folder fs.FS) (tables, error) {
 	r := &reader{folder: folder}
-	t := tables{r.measures(r.sources(), r.wearing(), r.openings()), r.limits(), r.sleepwear()}
+	t := tables{r.measures(r.sources(), r.wearing(), r.openings(), r.seams()), r.limits(), r.sleepwear()}
+	r.levels(t.measures)
 	t.limits.Layers = r.layers()
 	return t, r.err
 }
@@ -112,13 +114,16 @@ func (r *reader) sources() map[string]string {
 	return out
 }
 
-func (r *reader) measures(sources map[string]string, wearing map[string][]row, passes map[string][]string) []engine.Measure {
+func (r *reader) measures(sources map[string]string, wearing map[string][]row, passes map[string][]string, seams map[string]row) []engine.Measure {
 	var out []engine.Measure
 	for _, w := range r.table("measurements.csv") {
 		m := engine.Measure{
 			Name: w.cell("name"), Title: w.cell("title"), Kind: engine.Kind(w.cell("kind")), Level: w.whole("level"),
 			TapeError: w.length("tape_error_mm", "mm"), Least: w.length("least_cm", "cm"), Most: w.length("most_cm", "cm"),
 			SameAs: w.cell("same_as"), Passes: passes[w.cell("name")], How: w.cell("how"), Source: sources[w.cell("source")],
+		}
+		if s, ok := seams[m.Name]; ok {
+			m.Pair, m.Edges = s.cell("pair") == "yes", s.whole("edges")
 		}
 		for _, e := range wearing[m.Name] {
 			quote := engine.Quote{Low: e.length("low_in", "in"), High: e.length("high_in", "in"), Source: e.cited() + " (" + e.cell("garment") + ")"}
@@ -134,6 +139,18 @@ func (r *reader) measures(sources map[string]string, wearing map[string][]row, p
 	return out
 }
 
+// levels says of measures on which limb they lie, and where that is.
+func (r *reader) levels(measures []engine.Measure) {
+	for _, w := range r.table("levels.csv") {
+		i := slices.IndexFunc(measures, func(m engine.Measure) bool { return m.Name == w.cell("measurement") })
+		if i < 0 {
+			w.fail(fmt.Errorf("no measurement %q", w.cell("measurement")))
+			continue
+		}
+		measures[i].Limb, measures[i].BelowWaist, measures[i].Where = w.cell("limb"), w.cell("below_waist"), w.cell("words")
+	}
+}
+
 func (r *reader) wearing() map[string][]row {
 	out := map[string][]row{}
 	for _, w := range r.table("wearing_ease.csv") {
@@ -147,6 +164,15 @@ func (r *reader) openings() map[string][]string {
 	out := map[string][]string{}
 	for _, w := range r.table("openings.csv") {
 		out[w.cell("row")] = append(out[w.cell("row")], w.cell("passes"))
+	}
+	return out
+}
+
+// seams reads what a body has two of, and at how many cut edges a girth is changed.
+func (r *reader) seams() map[string]row {
+	out := map[string]row{}
+	for _, w := range r.table("seams.csv") {
+		out[w.cell("measurement")] = w
 	}
 	return out
 }
@@ -182,12 +208,49 @@ func (r *reader) limits() engine.Limits {
 		OpenRangeWidths: get("open_range_widths", "").number("value"),
 		SidesApart:      get("sides_apart", "cm").length("value", "cm"),
 		OffChartShare:   get("off_chart_share", "%").number("value") / 100,
+		LikeStretch:     get("like_stretch", "%").number("value"),
 		LooseEase:       get("loose_ease", "in").length("value", "in"),
 		UsualLeast:      get("usual_least", "%").number("value"),
 		UsualMost:       get("usual_most", "%").number("value"),
 		UsualWidth:      get("usual_width", "in").length("value", "in"),
+		SlipSteps:       get("slip_steps", "").number("value"),
+		SlipStepsEnd:    get("slip_steps_end", "").number("value"),
+		StepLeast:       get("step_least", "in").length("value", "in"),
+		StepUneven:      get("step_uneven", "%").number("value") / 100,
+		EaseDrift:       get("ease_drift", "%").number("value") / 100,
+		RangeHoleCm:     get("range_hole_cm", "cm").length("value", "cm"),
+		RangeHoleIn:     get("range_hole_in", "in").length("value", "in"),
+		NestedSizes:     get("nested_sizes", "").whole("value"),
+		EdgeMost:        get("edge_most", "in").length("value", "in"),
+		SlopeGentle:     get("slope_gentle", "degrees").number("value"),
+		SlopeSteep:      get("slope_steep", "degrees").number("value"),
+		PieceShare:      get("piece_share", "%").number("value") / 100,
 		AgeAdult:        get("age_adult", "days").whole("value"),
 		AgeChild:        get("age_child", "days").whole("value"),
+		ToileAllowance:  get("toile_allowance", "in").length("value", "in"),
+		SquareOff:       get("square_off", "%").number("value"),
+		MatchRepeats:    get("match_repeats", "").number("value"),
+		TapeDeviations:  get("tape_deviations", "").number("value"),
+		SelfTaken:       get("self_taken", "").number("value"),
+		StretchError:    get("stretch_error", "%").number("value") / 100,
+		EstimateError:   get("estimate_error", "%").number("value") / 100,
+		SureBodies:      get("sure_bodies", "").whole("value"),
+		SureSteps:       get("sure_steps", "").whole("value"),
+		SureParts:       get("sure_parts", "").whole("value"),
+		NearlyCertain:   get("nearly_certain", "%").number("value") / 100,
+		Likely:          get("likely", "%").number("value") / 100,
+		AsLikely:        get("as_likely", "%").number("value") / 100,
+		SearchCm:        get("search_cm", "cm").length("value", "cm"),
+		SearchPoints:    get("search_points", "%").number("value"),
+		SearchStretch:   get("search_stretch", "%").number("value"),
+		StretchStep:     get("stretch_step", "%").number("value"),
+		SearchParts:     get("search_parts", "").whole("value"),
+		AdultAge:        get("adult_age", "years").number("value"),
+		LearnPrior:      get("learn_prior", "%").number("value") / 100,
+		LearnNoise:      get("learn_noise", "cm").length("value", "cm"),
+		LearnPoints:     get("learn_noise_points", "%").number("value"),
+		UsualPatterns:   get("usual_patterns", "count").whole("value"),
+		UsualMakers:     get("usual_makers", "%").number("value") / 100,
 	}
 }
 

@@ -45,8 +45,11 @@ func render(module fs.FS) (map[string][]byte, error) {
 		shape.Need("why", node, "The explanation of that size, as a tree."),
 	).Open())
 	return map[string][]byte{
-		"answer.json":      shape.Document("Answer", "What `advisor size --format json` prints.", t.shape("engine", "Answer")),
-		"suitability.json": shape.Document("Suitability", "What `advisor cloth --format json` prints.", t.shape("engine", "Suitability")),
-		"why.json":         shape.Document("Explanation", "What `advisor why --format json` prints.", why),
+		"chart.json":        shape.Document("Chart", "What `advisor chart --format json` prints.", t.shape("engine", "Soundness")),
+		"chart-change.json": shape.Document("Change of a chart", "What `advisor chart --compare OTHER --format json` prints.", t.shape("engine", "ChartChange")),
+		"answer.json":       shape.Document("Answer", "What `advisor size --format json` prints.", t.shape("engine", "Answer")),
+		"flat.json":         shape.Document("Pieces laid flat", "What `advisor flat --format json` prints.", t.shape("engine", "Flat")),
+		"suitability.json":  shape.Document("Suitability", "What `advisor cloth --format json` prints.", t.shape("engine", "Suitability")),
+		"why.json":          shape.Document("Explanation", "What `advisor why --format json` prints.", why),
 	}, t.err()
 }

@@ -141,7 +141,7 @@ func (t *types) key(pkg, of string, f *ast.Field) (k shape.Key, shown bool) {
 		t.wrong("%s: nothing is said about it", where)
 	}
 	_, pointer := f.Type.(*ast.StarExpr)
-	omitted := options == "omitempty"
+	omitted := options == "omitempty" || options == "omitzero"
 	return shape.Key{Name: name, Shape: t.of(pkg, f.Type, where), About: sentence(about), Needed: !omitted, Null: pointer && !omitted}, true
 }
 

@@ -1,0 +1,217 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"os/signal"
+	"sync/atomic"
+	"syscall"
+
+	"github.com/mattn/go-isatty"
+	"github.com/schollz/progressbar/v3"
+	"github.com/spf13/cobra"
+
+	"fitadvisor/cmd/advisor/batch"
+	"fitadvisor/engine"
+	"fitadvisor/engine/quantity"
+	"fitadvisor/recipes"
+)
+
+// many is what `batch` is asked, as typed.
+type many struct {
+	question
+	bodies, out string
+	rows        string
+	resume      bool
+}
+
+func newBatch(s streams) *cobra.Command {
+	q := &many{}
+	c := &cobra.Command{
+		Use:   "batch PATTERN --bodies CSV -o OUT",
+		Short: "Judge many bodies, one to a line",
+		Long: "Reads a table of bodies, a line at a time: under a header such as `name,waist,hip` a column\n" +
+			"for each measurement, its cells with their units or all in those of --units. For each line it\n" +
+			"writes one, in the same order: the size and what speaks against it, or what is wrong with the\n" +
+			"line. The exit code is 1 where a body has no size that can be cut as it is, or a line is wrong.",
+		Args: onePattern,
+		RunE: func(c *cobra.Command, args []string) error {
+			q.pattern = args[0]
+			return q.run(c.Context(), s)
+		},
+	}
+	f := c.Flags()
+	f.StringVar(&q.bodies, "bodies", "", "the table of bodies, or - for standard input (required)")
+	f.StringVarP(&q.out, "output", "o", "", "the file to write, or - for standard output (required)")
+	f.StringVar(&q.rows, "rows", string(batch.CSV), "csv, or jsonl for a JSON object to each line")
+	f.BoolVar(&q.resume, "resume", false, "go on where an earlier run into the same file was stopped")
+	f.StringVar(&q.cloth, "cloth", "", "the cloth file; without one, a cloth such as the recipe asks for is assumed")
+	q.wishFlags(f)
+	f.StringVar(&q.units, "units", "", "cm or in, of cells without a unit")
+	q.format, q.color, q.command = "text", "auto", c
+	return c
+}
+
+func (q *many) run(ctx context.Context, s streams) error {
+	if q.bodies == "" || q.out == "" {
+		return errors.New("which bodies, and where to? As in `advisor batch skirt.yaml --bodies bodies.csv -o sizes.csv`")
+	}
+	if err := oneOf("--rows", q.rows, string(batch.CSV), string(batch.Lines)); err != nil {
+		return err
+	}
+	if q.resume && q.out == "-" {
+		return errors.New("--resume goes on with a file; name one with -o")
+	}
+	bare := quantity.Unit(q.units) // of cells: what is set for reading answers says nothing of them
+	d, err := q.desk(s)
+	if err != nil {
+		return err
+	}
+	r, err := q.request(d)
+	if err != nil {
+		return err
+	}
+	f, err := engine.Prepare(r.Pattern, r.Recipe, r.Rules, r.Vocabulary)
+	if err != nil {
+		return d.explained(&r, err)
+	}
+	in, size, err := q.open(d)
+	if err != nil {
+		return err
+	}
+	defer in.Close()
+	bodies, header := recipes.OpenBodies(q.bodies, in, bare, d.voc)
+	d.take(header)
+	if err := d.done(); err != nil {
+		return err
+	}
+	out, done, err := q.create(s, bodies)
+	if err != nil {
+		return err
+	}
+	job := batch.Job{Bodies: bodies, Format: batch.Format(q.rows), Judge: func(b *engine.Body) (engine.Brief, error) {
+		t := r.Fitting
+		t.Body = b
+		return f.Brief(t)
+	}}
+	bar := progress(s, size)
+	job.Progress = func(int) { _ = bar.Set64(in.read.Load()) }
+	ctx, release := signal.NotifyContext(ctx, os.Interrupt, syscall.SIGTERM)
+	defer release()
+	tally, err := batch.Run(ctx, job, out)
+	_ = bar.Finish()
+	if closing := out.Close(); err == nil {
+		err = closing
+	}
+	return q.told(s, tally, done, err)
+}
+
+// told says how it came out.
+func (q *many) told(s streams, t batch.Tally, done int, err error) error {
+	switch {
+	case errors.Is(err, context.Canceled):
+		return fmt.Errorf("stopped after %d rows, all of them whole; the same command with --resume goes on", done+t.Rows)
+	case err != nil:
+		return fmt.Errorf("after %d rows nothing more could be written to %s: %w", done+t.Rows, q.out, err)
+	}
+	earlier := ""
+	if done > 0 {
+		earlier = fmt.Sprintf(" (and %d from before)", done)
+	}
+	fmt.Fprintf(s.err, "%d bodies%s: a size for %d, none that can be cut as it is for %d, %d could not be judged.\n", t.Rows, earlier, t.Sized, t.None, t.Failed)
+	if t.None+t.Failed > 0 {
+		return errNo
+	}
+	return nil
+}
+
+// metered counts what has been read of a file.
+type metered struct {
+	io.ReadCloser
+	read atomic.Int64
+}
+
+func (c *metered) Read(p []byte) (int, error) {
+	n, err := c.ReadCloser.Read(p)
+	c.read.Add(int64(n))
+	return n, err
+}
+
+// open opens the table; its size is -1 where that is not known.
+func (q *many) open(d *desk) (*metered, int64, error) {
+	if q.bodies == "-" {
+		return &metered{ReadCloser: io.NopCloser(d.s.in)}, -1, nil
+	}
+	f, err := os.Open(q.bodies)
+	if err != nil {
+		return nil, 0, &unreadableError{q.bodies, err}
+	}
+	info, err := f.Stat()
+	if err != nil {
+		return nil, 0, &unreadableError{q.bodies, err}
+	}
+	return &metered{ReadCloser: f}, info.Size(), nil
+}
+
+// create opens what is written to, after the rows of an earlier run, and tells
+// how many those are.
+func (q *many) create(s streams, bodies *recipes.Bodies) (io.WriteCloser, int, error) {
+	header := batch.Format(q.rows).Header()
+	if q.out == "-" {
+		_, err := io.WriteString(s.out, header)
+		return struct {
+			io.Writer
+			io.Closer
+		}{s.out, io.NopCloser(nil)}, 0, err
+	}
+	flags := os.O_RDWR | os.O_CREATE | os.O_EXCL
+	if q.resume {
+		flags = os.O_RDWR | os.O_CREATE
+	}
+	f, err := os.OpenFile(q.out, flags, 0o600)
+	switch {
+	case errors.Is(err, os.ErrExist):
+		return nil, 0, fmt.Errorf("%s is there already: name another file, or go on with it by --resume", q.out)
+	case err != nil:
+		return nil, 0, fmt.Errorf("cannot write %s: %w", q.out, err)
+	}
+	done := 0
+	if q.resume {
+		done, err = q.goOn(f, bodies)
+	}
+	if err == nil && done == 0 {
+		_, err = f.WriteString(header)
+	}
+	if err != nil {
+		f.Close()
+		return nil, 0, fmt.Errorf("cannot go on with %s: %w", q.out, err)
+	}
+	return f, done, nil
+}
+
+// goOn cuts off a row that was torn, and passes over the bodies that are done.
+func (q *many) goOn(f *os.File, bodies *recipes.Bodies) (int, error) {
+	whole, rows, err := batch.Resume(f, batch.Format(q.rows), bodies)
+	if err != nil {
+		return 0, err
+	}
+	if rows == 0 {
+		whole = 0 // the header is written anew
+	}
+	if err := f.Truncate(whole); err != nil {
+		return 0, err
+	}
+	_, err = f.Seek(whole, io.SeekStart)
+	return rows, err
+}
+
+// progress is a bar on standard error where that is a terminal.
+func progress(s streams, size int64) *progressbar.ProgressBar {
+	f, ok := s.err.(*os.File)
+	shown := ok && isatty.IsTerminal(f.Fd())
+	return progressbar.NewOptions64(size, progressbar.OptionSetWriter(s.err), progressbar.OptionSetVisibility(shown),
+		progressbar.OptionShowBytes(true), progressbar.OptionClearOnFinish(), progressbar.OptionSetDescription("bodies"))
+}

@@ -1,0 +1,227 @@
+package main
+
+import (
+	"bytes"
+	"cmp"
+	"encoding/json"
+	"errors"
+	"fmt"
+
+	"github.com/google/renameio/v2/maybe"
+	"github.com/spf13/cobra"
+
+	"fitadvisor/engine"
+	"fitadvisor/engine/quantity"
+	"fitadvisor/engine/report"
+	"fitadvisor/explain"
+	"fitadvisor/explain/html"
+	"fitadvisor/explain/md"
+	"fitadvisor/explain/svg"
+	"fitadvisor/explain/text"
+	"fitadvisor/recipes"
+	"fitadvisor/rules"
+)
+
+// charting is what `chart` is asked, as typed.
+type charting struct {
+	face
+	pattern, other string
+	picture        string
+	to, part       string
+	out            string
+}
+
+func newChart(s streams) *cobra.Command {
+	q := &charting{}
+	c := &cobra.Command{
+		Use:   "chart PATTERN",
+		Short: "Look at a pattern's chart as its maker, or write it down to publish",
+		Long: "Looks at a pattern's own chart: steps from size to size, slips of typing, ranges that overlap,\n" +
+			"ease that drifts, a garment smaller than its body, openings that its own body cannot pass,\n" +
+			"and who falls between two sizes. The exit code is 1 where an error is found. With --to it\n" +
+			"writes the chart down instead: md or html for those who are to choose by it, jsonld for a\n" +
+			"shop's page, csv, yaml or xlsx to go on with, whatever is found in it.",
+		Args: onePattern,
+		RunE: func(_ *cobra.Command, args []string) error {
+			q.pattern = args[0]
+			return q.run(s)
+		},
+	}
+	q.flags(c)
+	f := c.Flags()
+	f.StringVar(&q.other, "compare", "", "say how the chart differs from that of this pattern, such as an earlier version")
+	f.StringVar(&q.picture, "picture", "", "also draw steps and ease over the sizes into this SVG file, which replaces one that is there")
+	f.StringVar(&q.to, "to", "", "write the chart down as md, html, jsonld, csv, yaml or xlsx")
+	f.StringVar(&q.part, "part", string(engine.OfBody), "body or finished: what --to csv writes")
+	f.StringVarP(&q.out, "output", "o", "", "write to this file, which replaces one that is there")
+	return c
+}
+
+// check refuses flags that do not go together.
+func (q *charting) check() error {
+	if err := oneOf("--to", q.to, "", "md", "html", "jsonld", "csv", "yaml", "xlsx"); err != nil {
+		return err
+	}
+	if err := oneOf("--part", q.part, string(engine.OfBody), string(engine.OfFinished)); err != nil {
+		return err
+	}
+	switch {
+	case q.to != "" && q.other != "":
+		return errors.New("--compare and --to do not go together: compare first, then write the chart down")
+	case q.to == "xlsx" && q.out == "":
+		return errors.New("which file? Name one with -o, as in `advisor chart skirt.yaml --to xlsx -o sizes.xlsx`")
+	}
+	return nil
+}
+
+func (q *charting) run(s streams) error {
+	if err := q.check(); err != nil {
+		return err
+	}
+	d, err := q.desk(s)
+	if err != nil {
+		return err
+	}
+	p, a, err := q.inspect(d, q.pattern)
+	if err != nil {
+		return err
+	}
+	if err := q.draw(a); err != nil {
+		return err
+	}
+	var written []byte
+	switch {
+	case q.to != "":
+		written, err = q.write(d, p, a)
+	case q.other != "":
+		written, err = q.compare(d, s, a)
+	default:
+		written, err = q.shown(s, a, func() *explain.Document { return report.Chart(a, q.next(a)) })
+	}
+	if err != nil {
+		return err
+	}
+	if err := q.put(s, written); err != nil {
+		return err
+	}
+	return q.verdict(s, a)
+}
+
+// verdict is no where an error was found; whoever publishes such a chart is told.
+// What is only brought into another form is not judged.
+func (q *charting) verdict(s streams, a *engine.Soundness) error {
+	switch q.to {
+	case "csv", "yaml", "xlsx":
+		return nil
+	}
+	if a.Sound {
+		return nil
+	}
+	if q.to != "" {
+		fmt.Fprintf(s.err, "The chart contradicts itself: `advisor chart %s` says where.\n", quoted(q.pattern))
+	}
+	return errNo
+}
+
+// inspect looks at the chart of a pattern file.
+func (q *charting) inspect(d *desk, path string) (*engine.Pattern, *engine.Soundness, error) {
+	r := engine.Request{Vocabulary: d.voc, Pattern: d.pattern(path)}
+	shared, own := rules.With(d.folders, d.voc)
+	d.take(own...)
+	r.Rules = shared
+	if r.Recipe = d.recipe(r.Pattern, path); r.Recipe != nil {
+		d.problems = append(d.problems, rules.Clashes(r.Recipe.Rules, shared)...)
+	}
+	if err := d.done(); err != nil {
+		return nil, nil, err
+	}
+	r.Units = cmp.Or(quantity.Unit(q.units), r.Pattern.Units)
+	a, err := engine.Inspect(r)
+	return r.Pattern, a, d.explained(&r, err)
+}
+
+func (q *charting) compare(d *desk, s streams, a *engine.Soundness) ([]byte, error) {
+	_, other, err := q.inspect(d, q.other)
+	if err != nil {
+		return nil, err
+	}
+	c := engine.CompareCharts(a, other)
+	return q.shown(s, c, func() *explain.Document { return report.ChartChange(c) })
+}
+
+// shown is an answer as text or as JSON.
+func (q *charting) shown(s streams, answer any, lay func() *explain.Document) ([]byte, error) {
+	var out bytes.Buffer
+	if q.format == "json" {
+		err := streams{out: &out}.json(answer)
+		return out.Bytes(), err
+	}
+	err := text.Render(&out, lay(), text.Options{Color: q.out == "" && s.colored(q.color)})
+	return out.Bytes(), err
+}
+
+// next is what a maker does with a chart that has been looked at.
+func (q *charting) next(a *engine.Soundness) []string {
+	if !a.Sound {
+		return []string{"Mend it, and look again: advisor chart " + quoted(q.pattern)}
+	}
+	return []string{"Write the tables for a booklet or a shop: advisor chart " + quoted(q.pattern) + " --to html -o sizes.html",
+		"See which size one body takes: advisor size " + quoted(q.pattern) + " --body BODY"}
+}
+
+// write writes the chart down.
+func (q *charting) write(d *desk, p *engine.Pattern, a *engine.Soundness) ([]byte, error) {
+	var out bytes.Buffer
+	var err error
+	switch q.to {
+	case "md":
+		err = md.Write(&out, report.Booklet(a), md.Options{Title: report.BookletTitle(a)})
+	case "html":
+		err = html.Page(&out, report.Booklet(a), html.Options{Title: report.BookletTitle(a)})
+	case "jsonld":
+		e := json.NewEncoder(&out)
+		e.SetIndent("", "  ") // what could end a script of a page is escaped
+		err = e.Encode(report.Linked(a))
+	case "csv":
+		return recipes.WriteCSV(p, engine.Part(q.part), d.voc), nil
+	case "yaml":
+		return recipes.WriteYAML(p, d.voc), nil
+	case "xlsx":
+		return recipes.WriteSheets(p, d.voc)
+	}
+	return out.Bytes(), err
+}
+
+// put writes to the file that was named, whole or not at all, else to standard output.
+func (q *charting) put(s streams, written []byte) error {
+	if q.out == "" {
+		_, err := s.out.Write(written)
+		return err
+	}
+	return replacePublicly(q.out, written)
+}
+
+// publicly is the mode of a file that holds no body.
+const publicly = 0o644
+
+func replacePublicly(path string, written []byte) error {
+	if err := maybe.WriteFile(path, written, publicly); err != nil {
+		return cannotWrite(path, err)
+	}
+	return nil
+}
+
+// draw writes the picture that was asked for, whole or not at all.
+func (q *charting) draw(a *engine.Soundness) error {
+	if q.picture == "" {
+		return nil
+	}
+	if len(a.Rows) == 0 {
+		return fmt.Errorf("there is nothing to draw: %s has no rows", q.pattern)
+	}
+	var drawn bytes.Buffer
+	if err := svg.Write(&drawn, report.ChartPicture(a), svg.Options{}); err != nil {
+		return err
+	}
+	return replacePublicly(q.picture, drawn.Bytes())
+}

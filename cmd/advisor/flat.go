@@ -1,0 +1,79 @@
+package main
+
+import (
+	"cmp"
+	"errors"
+	"io/fs"
+	"os"
+	"path/filepath"
+
+	"github.com/spf13/cobra"
+
+	"fitadvisor/engine"
+	"fitadvisor/engine/quantity"
+	"fitadvisor/engine/report"
+	"fitadvisor/recipes"
+)
+
+func newFlat(s streams) *cobra.Command {
+	q := &question{}
+	c := &cobra.Command{
+		Use:   "flat FILE [--body BODY]",
+		Short: "Finished measurements from pieces laid flat",
+		Long: "Adds up the pieces of a pattern, laid flat and measured, to what the garment measures\n" +
+			"once it is sewn: without seam allowances, darts, closed pleats and tucks, times the copies\n" +
+			"and the fold, less the overlap. Each sum is written out, and the usual slips are told.",
+		Args: func(_ *cobra.Command, args []string) error {
+			if len(args) != 1 {
+				return errors.New("name one file of pieces, as in `advisor flat pieces.yaml`; docs/flat.md shows how to write one")
+			}
+			return nil
+		},
+		RunE: func(_ *cobra.Command, args []string) error { return flat(s, q, args[0]) },
+	}
+	q.face.flags(c)
+	c.Flags().Lookup("units").Usage = "cm or in (default the pieces file's)"
+	c.Flags().StringVar(&q.body, "body", "", "a body to compare with where the pattern's chart says nothing")
+	return c
+}
+
+func flat(s streams, q *question, path string) error {
+	d, err := q.desk(s)
+	if err != nil {
+		return err
+	}
+	r := engine.FlatRequest{Vocabulary: d.voc}
+	r.Pieces, r.Pattern = d.pieces(path)
+	r.Body = d.body(q.body)
+	if err := d.done(); err != nil {
+		return err
+	}
+	r.Units = cmp.Or(quantity.Unit(q.units), r.Pieces.Units)
+	a := engine.LayFlat(r)
+	if q.format == "json" {
+		return s.json(a)
+	}
+	name := ""
+	if path != "-" {
+		name = filepath.Base(path)
+	}
+	return s.show(report.Flat(a, name), q.color)
+}
+
+// pieces reads pieces laid flat, with the pattern that they name.
+func (d *desk) pieces(path string) (*engine.Pieces, *engine.Pattern) {
+	doc := d.open(path, "pieces")
+	if doc == nil {
+		return nil, nil
+	}
+	var beside fs.FS
+	switch {
+	case d.from != nil:
+		beside = d.from
+	case path != "-":
+		beside = os.DirFS(filepath.Dir(path))
+	}
+	p, pattern, docs := recipes.ReadPieces(doc, d.voc, beside)
+	d.take(append(docs, doc)...)
+	return p, pattern
+}

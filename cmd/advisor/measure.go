@@ -1,0 +1,472 @@
+package main
+
+import (
+	"cmp"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"slices"
+	"strings"
+	"time"
+
+	"github.com/spf13/cobra"
+
+	"fitadvisor/cmd/advisor/notebook"
+	"fitadvisor/engine"
+	"fitadvisor/engine/quantity"
+	"fitadvisor/engine/report"
+	"fitadvisor/recipes"
+	"fitadvisor/rules"
+	"fitadvisor/rules/file"
+)
+
+// measuring is what `measure` is asked, as typed.
+type measuring struct {
+	recipe, over string
+	set          []string
+	dated
+}
+
+// dated is a face for what is written on a day into a notebook.
+type dated struct {
+	today string
+	face
+}
+
+func (t *dated) flags(c *cobra.Command) {
+	c.Flags().StringVar(&t.today, "today", "", "the date, YYYY-MM-DD (default today)")
+	t.face.flags(c)
+	t.book(c)
+}
+
+// date settles the day it is.
+func (t *dated) date() (string, error) {
+	day := cmp.Or(t.today, t.set.Today)
+	if day == "" {
+		day = time.Now().Format(time.DateOnly)
+	}
+	if _, err := time.Parse(time.DateOnly, day); err != nil {
+		return "", fmt.Errorf("--today is a date such as 2026-11-02, not %q", t.today)
+	}
+	return day, nil
+}
+
+func newMeasure(s streams) *cobra.Command {
+	m := &measuring{}
+	c := &cobra.Command{
+		Use:   "measure NAME [--for RECIPE] [--set waist=74cm]...",
+		Short: "Measure a body, and keep it in your notebook",
+		Long: "Asks for one measurement at a time, says how to hold the tape, and saves after each, so that\n" +
+			"you can stop and go on later. What was measured before is kept with its day. With --set\n" +
+			"nothing is asked.",
+		Args: oneName("the body by a name of your own", "advisor measure wren --for gathered-skirt"),
+		RunE: func(_ *cobra.Command, args []string) error {
+			d, err := m.desk(s)
+			if err != nil {
+				return err
+			}
+			t, err := m.sitting(d, args[0])
+			if err != nil {
+				return err
+			}
+			if len(m.set) > 0 {
+				err = t.given(m.set)
+			} else {
+				err = m.asking(d, t)
+			}
+			if err != nil {
+				return err
+			}
+			return t.show(m)
+		},
+	}
+	c.Flags().StringVar(&m.recipe, "for", "", "only what this garment type can use (default every measurement)")
+	c.Flags().StringArrayVar(&m.set, "set", nil, "a measurement: waist=74cm, 'waist=[74 cm, 74.5 cm]', 'upper_arm={left: 12 in, right: 12 1/4 in}' (repeatable)")
+	c.Flags().StringVar(&m.over, "measured-over", "", "what is worn beneath the tape, as in 'everyday bra'")
+	m.flags(c)
+	return c
+}
+
+// sitting is one body being measured on one day. It is saved after each measurement.
+type sitting struct {
+	d     *desk
+	book  notebook.Book
+	name  string // of the file
+	path  string
+	text  []byte // as it was read or saved last; nil: there is none yet
+	body  *engine.Body
+	rules []*engine.Rule
+	units quantity.Unit // of bare numbers
+	today string
+	over  string
+	taken []string // in this sitting
+	said  []engine.Caution
+}
+
+// sitting opens the body's file, if there is one.
+func (m *measuring) sitting(d *desk, name string) (*sitting, error) {
+	book, err := d.kept()
+	if err != nil {
+		return nil, err
+	}
+	if err := notebook.CheckName(name); err != nil {
+		return nil, err
+	}
+	shared, own := rules.With(d.folders, d.voc)
+	d.take(own...)
+	t := &sitting{d: d, book: book, name: name, rules: shared, units: quantity.Unit(m.units), over: m.over}
+	if t.today, err = m.date(); err != nil {
+		return nil, err
+	}
+	kind, _ := notebook.KindOf("body")
+	t.path = book.Path(kind, name)
+	if t.text, err = os.ReadFile(t.path); err != nil {
+		if !errors.Is(err, fs.ErrNotExist) {
+			return nil, &unreadableError{shown(t.path), err}
+		}
+		t.text, t.body = nil, &engine.Body{Name: name, Taken: t.today}
+		return t, d.done()
+	}
+	t.body = t.read(t.text)
+	if t.body != nil && t.units == "" {
+		t.units = t.body.Units
+	}
+	return t, d.done()
+}
+
+// read reads the text of the body's file; what is wrong is told by the desk.
+func (t *sitting) read(text []byte) *engine.Body {
+	doc := file.Open(shown(t.path), text)
+	b := recipes.ReadBody(doc, t.d.voc)
+	t.d.take(doc)
+	return b
+}
+
+// given takes the measurements of --set.
+func (t *sitting) given(set []string) error {
+	for _, text := range set {
+		name, value, ok := strings.Cut(text, "=")
+		if !ok {
+			return fmt.Errorf("cannot read --set %q: write it as in waist=74cm", text)
+		}
+		cautions, err := t.take(strings.TrimSpace(name), strings.TrimSpace(value))
+		if err != nil {
+			return err
+		}
+		t.said = append(t.said, cautions...)
+	}
+	return nil
+}
+
+// take writes a measurement down, the one before it among the earlier ones, and saves. It returns what the rules say of
+// it.
+func (t *sitting) take(name, value string) ([]engine.Caution, error) {
+	text, b, err := t.tried(name, value)
+	if err != nil {
+		return nil, err
+	}
+	cautions, err := engine.CheckBody(b, t.rules, t.d.voc, engine.Fitting{Units: t.units})
+	if err != nil {
+		return nil, err
+	}
+	if err := t.book.Save(t.path, t.text, text); err != nil {
+		return nil, err
+	}
+	t.text, t.body = text, b
+	if !slices.Contains(t.taken, name) {
+		t.taken = append(t.taken, name)
+	}
+	return about(cautions, name), nil
+}
+
+// about are the cautions on a measurement, and those on no single one.
+func about(all []engine.Caution, name string) []engine.Caution {
+	return slices.DeleteFunc(all, func(c engine.Caution) bool { return c.Zone != "" && c.Zone != name })
+}
+
+// tried is the file with a measurement in it, once it is sure that it can be read.
+func (t *sitting) tried(name, value string) ([]byte, *engine.Body, error) {
+	text, err := t.with(name, value)
+	if err != nil {
+		return nil, nil, err
+	}
+	b := t.read(text)
+	if err := t.d.done(); err != nil {
+		return nil, nil, err
+	}
+	return text, b, nil
+}
+
+// edits are changes of a file, one after the other, until one fails.
+type edits struct {
+	name string
+	text []byte
+	err  error
+}
+
+func (e *edits) do(change func(*file.Doc) ([]byte, error)) {
+	if e.err == nil {
+		e.text, e.err = change(file.Open(e.name, e.text))
+	}
+}
+
+func (e *edits) set(value string, path ...string) {
+	e.do(func(d *file.Doc) ([]byte, error) { return d.Set(value, path...) })
+}
+
+// setText sets a text, in quotes where it needs them.
+func (e *edits) setText(text string, path ...string) {
+	written, err := file.Plain(text)
+	if e.err == nil {
+		e.err = err
+	}
+	e.set(written, path...)
+}
+
+func (e *edits) remove(path ...string) {
+	e.do(func(d *file.Doc) ([]byte, error) { return d.Remove(path...) })
+}
+
+// with writes a measurement into the text of the file.
+func (t *sitting) with(name, value string) ([]byte, error) {
+	e := &edits{name: shown(t.path), text: t.text}
+	if t.text == nil {
+		e.text = []byte("kind: body\n")
+		e.setText(t.name, "name")
+		e.set(t.today, "taken")
+		if t.units != "" {
+			e.set(string(t.units), "units")
+		}
+	}
+	if t.text != nil {
+		t.turn(e, name)
+	}
+	if t.over != "" && t.over != t.body.MeasuredOver {
+		e.setText(t.over, "measured_over")
+	}
+	e.set(value, "measurements", name)
+	return e.text, e.err
+}
+
+// undatedError says that what was measured before has no day.
+type undatedError struct{ path string }
+
+func (e *undatedError) Error() string {
+	return e.path + " does not say when its measurements were taken, so they cannot be kept as earlier ones"
+}
+
+// Hint says how to mend it.
+func (e *undatedError) Hint() string { return "write the day into it, as in `taken: 2026-05-01`" }
+
+// turn makes room for a measurement of today: what stood there goes to the earlier ones, and the others keep their day.
+func (t *sitting) turn(e *edits, name string) {
+	b := t.body
+	_, before := b.Measurements[name]
+	if day := b.TakenOn(name); before && day != t.today {
+		if day == "" {
+			e.err = &undatedError{shown(t.path)}
+			return
+		}
+		t.keep(e, name, day)
+	}
+	if b.Taken != t.today {
+		if b.Taken == "" && len(b.Measurements) > 0 {
+			e.err = &undatedError{shown(t.path)}
+			return
+		}
+		for _, other := range t.d.voc.BodyNames() {
+			if _, ok := b.Measurements[other]; ok && other != name && b.Since[other] == "" {
+				e.set(b.Taken, "since", other)
+			}
+		}
+		e.set(t.today, "taken")
+	}
+	if _, ok := b.Since[name]; ok {
+		if len(b.Since) == 1 {
+			e.remove("since")
+		} else {
+			e.remove("since", name)
+		}
+	}
+}
+
+// keep puts what stands under a measurement among the earlier ones of its day.
+func (t *sitting) keep(e *edits, name, day string) {
+	old := file.Open(e.name, e.text).Root().Map().Get("measurements").Map().Get(name).Written()
+	if i := slices.IndexFunc(t.body.Earlier, func(x engine.Takings) bool { return x.Taken == day }); i >= 0 {
+		e.set(old, "earlier", fmt.Sprint(i), "measurements", name)
+		return
+	}
+	item := "taken: " + day + "\n"
+	if over := t.body.MeasuredOver; over != "" {
+		written, _ := file.Plain(over) // no error: it stands in a file
+		item += "measured_over: " + written + "\n"
+	}
+	item += "measurements:\n  " + name + ": " + old
+	e.do(func(d *file.Doc) ([]byte, error) { return d.Prepend(item, "earlier") })
+}
+
+// show says what was saved, and what to do with it.
+func (t *sitting) show(m *measuring) error {
+	h := engine.HistoryOf(t.body, t.d.voc, t.today)
+	if m.format == "json" {
+		return t.d.s.json(h)
+	}
+	next := []string{"See all of it, with what changed: advisor note body " + quoted(t.name) + "."}
+	if len(t.taken) > 0 {
+		next = append([]string{"Ask for a size: advisor size PATTERN --body " + quoted(t.name) + "."}, next...)
+	}
+	return t.d.s.show(report.Measured(h, t.taken, shown(t.path), t.units, t.said, next), m.color)
+}
+
+// errEnough ends asking before all is asked.
+var errEnough = errors.New("enough")
+
+// asking asks for what is not taken yet today, one measurement at a time.
+func (m *measuring) asking(d *desk, t *sitting) error {
+	names := d.voc.BodyNames()
+	if m.recipe != "" {
+		found, err := d.find(m.recipe, ".")
+		if err != nil {
+			return err
+		}
+		d.take(found.Doc)
+		if err := d.done(); err != nil {
+			return err
+		}
+		names = found.Recipe.Wants(d.voc)
+	}
+	todo := slices.DeleteFunc(slices.Clone(names), func(name string) bool {
+		_, there := t.body.Measurements[name]
+		return there && t.text != nil && t.body.TakenOn(name) == t.today
+	})
+	i := newInterview(d.s)
+	err := t.interview(i, todo, len(names)-len(todo))
+	if errors.Is(err, io.EOF) || errors.Is(err, errEnough) {
+		i.say("Stopped. What was saved is kept; the same command goes on from here.")
+		return nil
+	}
+	return err
+}
+
+// interview asks for measurements; done is how many have been taken before.
+func (t *sitting) interview(i *interview, todo []string, done int) error {
+	i.say("Stand as you do every day, over the underwear you will wear beneath, the tape level and close, not tight. " +
+		"Each is read twice. Enter leaves a measurement out, `stop` ends.")
+	if done > 0 {
+		i.say(fmt.Sprintf("Taken already today: %d.", done))
+	}
+	if t.units == "" && len(todo) > 0 {
+		if err := t.askUnits(i); err != nil {
+			return err
+		}
+	}
+	for n, name := range todo {
+		i.say(fmt.Sprintf("%d of %d: %s. %s", done+n+1, done+len(todo), t.d.voc.Title(name), t.d.voc.Measure(name).How))
+		if err := t.askFor(i, name); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func (t *sitting) askUnits(i *interview) error {
+	for {
+		answer, err := i.ask("In which unit do you measure, cm or in? ")
+		if err != nil {
+			return err
+		}
+		if u, err := quantity.ParseUnit(answer); err == nil {
+			t.units = u
+			return nil
+		}
+		i.say("Write cm or in.")
+	}
+}
+
+// askFor asks for one measurement until it is saved, or left out.
+func (t *sitting) askFor(i *interview, name string) error {
+	for {
+		value, err := t.readings(i, name)
+		if err != nil || value == "" {
+			return err
+		}
+		_, b, err := t.tried(name, value)
+		if errors.Is(err, errReported) {
+			continue // it has been told; ask anew
+		}
+		if err != nil {
+			return err
+		}
+		cautions, err := engine.CheckBody(b, t.rules, t.d.voc, engine.Fitting{Units: t.units})
+		if err != nil {
+			return err
+		}
+		doubts := slices.DeleteFunc(about(cautions, name), func(c engine.Caution) bool { return c.Severity != engine.Warn })
+		for _, c := range doubts {
+			i.say(c.Say + " " + c.Fix)
+		}
+		if len(doubts) > 0 {
+			answer, err := i.ask("  Keep it all the same (y), or measure again (Enter)? ")
+			if err != nil {
+				return err
+			}
+			if !strings.HasPrefix(strings.ToLower(answer), "y") {
+				continue
+			}
+		}
+		_, err = t.take(name, value)
+		return err
+	}
+}
+
+// readings asks for two readings, and for a third where they differ by more than the tape's error. It is empty where the
+// measurement is left out.
+func (t *sitting) readings(i *interview, name string) (string, error) {
+	m := t.d.voc.Measure(name)
+	if m.Kind == engine.Angle {
+		return i.ask("  In degrees: ")
+	}
+	first, a, err := t.reading(i, "  First reading: ")
+	if err != nil || first == "" {
+		return "", err
+	}
+	second, b, err := t.reading(i, "  The tape put on anew, second reading: ")
+	switch {
+	case err != nil:
+		return "", err
+	case second == "":
+		return first, nil
+	case max(a-b, b-a) <= m.TapeError:
+		return "[" + first + ", " + second + "]", nil
+	}
+	i.say(fmt.Sprintf("They lie %s apart, more than the tape's usual %s.", max(a-b, b-a).Format(t.units), m.TapeError.Format(t.units)))
+	third, _, err := t.reading(i, "  Third reading: ")
+	if err != nil || third == "" {
+		return "[" + first + ", " + second + "]", err
+	}
+	return "[" + first + ", " + second + ", " + third + "]", nil
+}
+
+// reading asks for a length until there is one, or nothing.
+func (t *sitting) reading(i *interview, prompt string) (string, quantity.Length, error) {
+	for {
+		text, err := i.ask(prompt)
+		if err != nil || text == "" {
+			return "", 0, err
+		}
+		l, err := quantity.ParseLength(text, t.units)
+		if err == nil && l > 0 {
+			if _, bare := quantity.ParseLength(text, ""); bare != nil && t.units != t.body.Units && t.text != nil {
+				text += " " + string(t.units)
+			}
+			return text, l, nil
+		}
+		if err == nil {
+			err = errors.New("a measurement is more than nothing")
+		}
+		i.say(report.Capital(err.Error()) + ".")
+	}
+}

@@ -1,0 +1,160 @@
+// Package notebook keeps a person's own files: a folder of plain YAML files, one for each body, pattern, cloth, kept
+// garment and make, that can be read and changed by hand.
+//
+// Start with [Book], find a file by its name with [Book.Find], and write with [Book.Save] or [Book.Add]. What is written is
+// there whole or not at all, one program at a time; a file that was changed since it was read is not overwritten.
+// [Book.Export] puts all files into one archive, [Import] brings them back.
+package notebook
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"unicode"
+
+	"fitadvisor/explain/diag"
+)
+
+// Kind is a kind of file, with the folder it lies in.
+type Kind struct{ Name, Folder string }
+
+// Kinds are all there are.
+var Kinds = []Kind{{"body", "bodies"}, {"pattern", "patterns"}, {"cloth", "cloths"}, {"garment", "garments"}, {"make", "makes"}}
+
+// KindOf returns the kind of a name.
+func KindOf(name string) (Kind, bool) {
+	i := slices.IndexFunc(Kinds, func(k Kind) bool { return k.Name == name })
+	if i < 0 {
+		return Kind{}, false
+	}
+	return Kinds[i], true
+}
+
+// Book is a notebook in a folder, which need not be there before something is saved.
+type Book struct{ Dir string }
+
+// extension is that of the files that are written.
+const extension = ".yaml"
+
+// extensions are those of the files that have a name; an earlier one is not better than a later.
+var extensions = []string{extension, ".yml", ".json"}
+
+// Path is where the file of a name is written.
+func (b Book) Path(kind Kind, name string) string {
+	return filepath.Join(b.Dir, kind.Folder, name+extension)
+}
+
+// File is one file of the notebook. Several may have one name.
+type File struct{ Name, Path string }
+
+// Files lists the files of a kind in alphabetical order. A folder that is not there holds none.
+func (b Book) Files(kind Kind) ([]File, error) {
+	names, err := b.files(kind)
+	files := make([]File, len(names))
+	for i, f := range names {
+		files[i] = File{strings.TrimSuffix(f, filepath.Ext(f)), filepath.Join(b.Dir, kind.Folder, f)}
+	}
+	return files, err
+}
+
+// files lists the file names of a kind, in alphabetical order.
+func (b Book) files(kind Kind) ([]string, error) {
+	entries, err := os.ReadDir(filepath.Join(b.Dir, kind.Folder))
+	if err != nil && !errors.Is(err, fs.ErrNotExist) {
+		return nil, fmt.Errorf("cannot read the notebook: %w", err)
+	}
+	var files []string
+	for _, e := range entries {
+		if !e.IsDir() && !strings.HasPrefix(e.Name(), ".") && slices.Contains(extensions, filepath.Ext(e.Name())) {
+			files = append(files, e.Name())
+		}
+	}
+	return files, nil
+}
+
+// NoNameError says that the notebook has no such file, or several.
+type NoNameError struct {
+	Kind, Name string
+	Files      []string // that have this name, where there are several
+	Near       []string // names that may have been meant
+	Known      int      // files of the kind
+}
+
+func (e *NoNameError) Error() string {
+	if len(e.Files) > 0 {
+		return fmt.Sprintf("the notebook has several files for the %s `%s`: %s", e.Kind, e.Name, strings.Join(e.Files, ", "))
+	}
+	return fmt.Sprintf("there is no file %s, and no %s of that name in the notebook", e.Name, e.Kind)
+}
+
+// Hint names what may have been meant.
+func (e *NoNameError) Hint() string {
+	switch {
+	case len(e.Files) > 0:
+		return "name the one you mean by its path, or delete the other"
+	case len(e.Near) > 0:
+		return "did you mean `" + strings.Join(e.Near, "` or `") + "`?"
+	case e.Known == 0:
+		return "the notebook has no " + e.Kind + " yet"
+	}
+	return "`advisor note list --kind " + e.Kind + "` lists the names"
+}
+
+// Find returns the path of the file of a name. Errors: [NoNameError].
+func (b Book) Find(kind Kind, name string) (string, error) {
+	files, err := b.files(kind)
+	if err != nil {
+		return "", err
+	}
+	var found, near, names []string
+	for _, f := range files {
+		stem := strings.TrimSuffix(f, filepath.Ext(f))
+		names = append(names, stem)
+		switch {
+		case stem == name:
+			found = append(found, f)
+		case name != "" && strings.HasPrefix(strings.ToLower(stem), strings.ToLower(name)):
+			near = append(near, stem)
+		}
+	}
+	if len(found) == 1 {
+		return filepath.Join(b.Dir, kind.Folder, found[0]), nil
+	}
+	if len(found) > 1 {
+		near = nil
+	} else if like := diag.Near(name, names); like != "" && !slices.Contains(near, like) {
+		near = append(near, like)
+	}
+	return "", &NoNameError{kind.Name, name, found, near, len(files)}
+}
+
+// longestName is the longest name of a file, in bytes: what file systems allow, less an extension and a number.
+const longestName = 200
+
+// CheckName says what is wrong with a name for a file, nil if nothing is.
+func CheckName(name string) error {
+	odd := strings.ContainsFunc(name, func(r rune) bool {
+		return !unicode.IsLetter(r) && !unicode.IsMark(r) && !unicode.IsDigit(r) && !strings.ContainsRune("-_ ", r)
+	})
+	if name == "" || name != strings.TrimSpace(name) || strings.HasPrefix(name, "-") || len(name) > longestName || odd {
+		return fmt.Errorf("`%s` cannot name a file of the notebook: use letters, digits, spaces and hyphens, as in `%s`", name, Slug(name))
+	}
+	return nil
+}
+
+// Slug is a name for a file made of a text: its letters and digits, in small letters, with hyphens between words.
+func Slug(text string) string {
+	words := strings.FieldsFunc(strings.ToLower(text), func(r rune) bool { return !unicode.IsLetter(r) && !unicode.IsDigit(r) })
+	slug := strings.Join(words, "-")
+	for len(slug) > longestName {
+		slug = string([]rune(slug)[:len([]rune(slug))-1])
+	}
+	if slug == "" {
+		return "me"
+	}
+	return slug
+}

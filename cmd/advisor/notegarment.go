@@ -1,0 +1,156 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"fitadvisor/cmd/advisor/notebook"
+	"fitadvisor/engine/quantity"
+	"fitadvisor/explain"
+	"fitadvisor/explain/diag"
+	"fitadvisor/rules/file"
+)
+
+// garment is what `note garment` is told.
+type garment struct {
+	recipe, cloth, body string
+	set, feels          []string
+	dated
+}
+
+func newNoteGarment(s streams) *cobra.Command {
+	g := &garment{}
+	c := &cobra.Command{
+		Use:   "garment NAME --recipe RECIPE --cloth CLOTH --body BODY --set hip=...",
+		Short: "Note a garment you keep, measured",
+		Long: "Measure it washed, closed and not stretched: girths all round, as in waist=78cm, or laid flat\n" +
+			"from edge to edge, as in 'hip={flat: 52 cm}'. Say how it feels where it counts. The same\n" +
+			"command again changes what it names.",
+		Args: oneName("the garment by a name of your own", "advisor note garment sunday-skirt --recipe straight-skirt --set 'hip={flat: 52 cm}'"),
+		RunE: func(_ *cobra.Command, args []string) error {
+			d, err := g.desk(s)
+			if err != nil {
+				return err
+			}
+			return g.note(d, args[0])
+		},
+	}
+	c.Flags().StringVar(&g.recipe, "recipe", "", "its garment type")
+	c.Flags().StringVar(&g.cloth, "cloth", "", "what it is made of: a cloth file, or a name in your notebook")
+	c.Flags().StringVar(&g.body, "body", "", "whose body it was worn over: a body file, or a name in your notebook")
+	c.Flags().StringArrayVar(&g.set, "set", nil, "what it measures: waist=78cm, or 'hip={flat: 52 cm}' (repeatable)")
+	c.Flags().StringArrayVar(&g.feels, "feels", nil, "how it feels: hip=tight, hip=right or hip=roomy (repeatable)")
+	g.flags(c)
+	return c
+}
+
+func (g *garment) note(d *desk, name string) error {
+	book, err := d.kept()
+	if err != nil {
+		return err
+	}
+	if err := notebook.CheckName(name); err != nil {
+		return err
+	}
+	kind, _ := notebook.KindOf("garment")
+	path := book.Path(kind, name)
+	was, err := os.ReadFile(path)
+	if err != nil && !errors.Is(err, fs.ErrNotExist) {
+		return &unreadableError{shown(path), err}
+	}
+	e := &edits{name: shown(path), text: was}
+	if was == nil {
+		e.text = []byte("kind: garment\n")
+		e.setText(name, "name")
+	}
+	if err := g.write(d, e, was == nil); err != nil {
+		return err
+	}
+	d.checkGarment(e)
+	if err := d.done(); err != nil {
+		return err
+	}
+	if err := book.Save(path, was, e.text); err != nil {
+		return err
+	}
+	if g.format == "json" {
+		return d.s.json(map[string]string{"garment": name})
+	}
+	doc := &explain.Document{}
+	doc.Add(explain.Sentence("Noted as "+name+", in "+shown(path)+":"), explain.Verbatim(string(e.text)))
+	return d.s.show(doc, g.color)
+}
+
+// write sets what is told.
+func (g *garment) write(d *desk, e *edits, fresh bool) error {
+	if g.units != "" && fresh {
+		e.set(g.units, "units")
+	}
+	if g.recipe != "" {
+		if _, err := d.find(g.recipe, "."); err != nil {
+			return err
+		}
+		e.setText(g.recipe, "recipe")
+	}
+	cloth, body := d.cloth(g.cloth), d.body(g.body)
+	if err := d.done(); err != nil {
+		return err
+	}
+	clothText(e, cloth)
+	for _, told := range []struct {
+		flag, key string
+		all       []string
+	}{{"set", "measurements", g.set}, {"feels", "feels", g.feels}} {
+		for _, text := range told.all {
+			level, value, ok := strings.Cut(text, "=")
+			if !ok || strings.TrimSpace(value) == "" {
+				return fmt.Errorf("cannot read --%s %q: write it as LEVEL=VALUE", told.flag, text)
+			}
+			e.set(strings.TrimSpace(value), told.key, strings.TrimSpace(level))
+		}
+	}
+	if body != nil {
+		day, err := g.date()
+		if err != nil {
+			return err
+		}
+		e.setText(body.Name, "worn_by", "name")
+		e.set(day, "worn_by", "taken")
+	}
+	return e.err
+}
+
+// checkGarment reads what a garment measures and how it feels.
+func (d *desk) checkGarment(e *edits) {
+	doc := file.Open(e.name, e.text)
+	m := doc.Root().Map()
+	unit, _ := quantity.ParseUnit(m.Get("units").Text()) // none: bare numbers are errors
+	doc.SetUnits(unit)
+	known := func(key file.Value) {
+		if d.voc.Measure(key.Text()) == nil {
+			key.Problem(file.Missing, "unknown measurement `"+key.Text()+"`", "did you mean `"+diag.Near(key.Text(), d.voc.Words())+"`?")
+		}
+	}
+	measured := m.Get("measurements").Map()
+	for _, key := range measured.Keys() {
+		known(key)
+		v := measured.Get(key.Text())
+		if v.IsMap() {
+			flat := v.Map()
+			v = flat.Need("flat")
+			flat.Close("a measurement taken flat")
+		}
+		v.Length()
+	}
+	feels := m.Get("feels").Map()
+	for _, key := range feels.Keys() {
+		known(key)
+		feels.Get(key.Text()).OneOf("tight", "right", "roomy")
+	}
+	d.take(doc)
+}

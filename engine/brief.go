@@ -1,0 +1,50 @@
+package engine
+
+import "slices"
+
+// Brief is an answer without words, for many bodies; its figures are those that
+// the whole [Answer] has.
+type Brief struct {
+	Size       string   // to cut; empty: every size is ruled out
+	Misfit     *float64 // of that size; nil where there is none
+	Confidence *float64 // of that size; nil where it was not asked for
+	ChartSize  string
+	OffChartCm float64
+	RuledOut   []string // sizes, in size order
+	Cautions   []string // ids, on that size or, where there is none, on the nearest
+}
+
+// Brief answers for one body. Errors are as for [Fitter.Advise].
+func (f *Fitter) Brief(t Fitting) (Brief, error) {
+	j, err := f.judge(t)
+	if err != nil {
+		return Brief{}, err
+	}
+	defer j.leave()
+	ps := j.byMisfit()
+	for i := range ps {
+		h := j.hearing(ps[i].s)
+		if err := j.hear(h, ps[i].s, &j.stops); err != nil {
+			return Brief{}, err
+		}
+		ps[i].ruledOut = h.stops()
+	}
+	j.order(ps)
+	shown := ps[0]
+	h := &j.said[shown.s]
+	if err := j.hear(h, shown.s, &j.warns); err != nil {
+		return Brief{}, err
+	}
+	j.sortHearing(h)
+	b := Brief{ChartSize: f.sizes[j.chart.s], OffChartCm: j.offChartCm(), Cautions: h.ids()}
+	if !shown.ruledOut {
+		b.Size, b.Misfit = f.sizes[shown.s], &shown.misfit
+	}
+	slices.SortFunc(ps, func(a, b placed) int { return a.s - b.s })
+	for _, p := range ps {
+		if p.ruledOut {
+			b.RuledOut = append(b.RuledOut, f.sizes[p.s])
+		}
+	}
+	return b, nil
+}

@@ -1,0 +1,154 @@
+package report
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"fitadvisor/engine"
+	"fitadvisor/engine/quantity"
+	"fitadvisor/explain"
+)
+
+// Booklet lays out a chart for those who are to cut by it: how to choose the size,
+// the sizes and the finished measurements in both units, who falls between sizes.
+// It tells nothing of what was found; a maker looks at [Chart] first.
+func Booklet(a *engine.Soundness) *explain.Document {
+	r := chartLayout(a)
+	d := &explain.Document{}
+	d.Add(explain.Heading("Choose your size"))
+	for _, text := range r.choosing() {
+		d.Add(explain.Sentence(text))
+	}
+	r.both(d, engine.OfBody, "Your measurements")
+	r.section(d, "How to measure", r.measuring())
+	r.both(d, engine.OfFinished, "The finished garment")
+	r.between(d)
+	return d
+}
+
+// BookletTitle is what a page of [Booklet] is called.
+func BookletTitle(a *engine.Soundness) string {
+	if a.Maker == "" {
+		return a.Pattern + ": sizes"
+	}
+	return a.Pattern + " by " + a.Maker + ": sizes"
+}
+
+// choosing says how to choose the size, in the words of the garment type.
+func (r *chartOf) choosing() []string {
+	recipe := r.in.Recipe
+	var texts []string
+	if r.in.By != "" {
+		texts = append(texts, fmt.Sprintf("Choose by your %s. %s", r.in.Title(r.in.By), recipe.Because))
+	}
+	texts = append(texts, fmt.Sprintf("Between two sizes take the %s one.", r.in.Between))
+	for _, e := range r.of.Eases {
+		if i := slices.IndexFunc(recipe.Zones, func(z engine.Zone) bool { return z.Name == e.Zone }); recipe.Zones[i].Role == engine.Decides {
+			texts = append(texts, r.meantEase(e))
+		}
+	}
+	if !recipe.Grading.Sensible {
+		texts = append(texts, "Cut one size throughout: "+recipe.Grading.Because+".")
+	}
+	if recipe.Draft == "children" {
+		texts = append(texts, "This is clothing for children: local rules on cords and on nightwear hold beside this chart, and where they matter a qualified person decides.")
+	}
+	if recipe.Stretch.Kind == "needed" {
+		texts = append(texts, fmt.Sprintf("It wants a cloth that stretches by %s at least. A size that marks, numbs or hurts is too small, whatever the chart says.", quantity.FormatPercent(recipe.Stretch.Least)))
+	}
+	return texts
+}
+
+// meantEase says how much larger or smaller than the body a garment is made.
+func (r *chartOf) meantEase(e engine.EaseRow) string {
+	var known []float64
+	for _, v := range e.Eases {
+		if v != nil {
+			known = append(known, *v)
+		}
+	}
+	low, high := slices.Min(known), slices.Max(known)
+	word := "larger than your body"
+	if high <= 0 && low < 0 {
+		low, high, word = -high, -low, "smaller than your body, and stretches to it"
+	}
+	one := func(v float64) string {
+		if e.Unit == "percent" {
+			return quantity.FormatPercent(v)
+		}
+		return inBoth(v)
+	}
+	text := one(low)
+	if other := one(high); other != text {
+		text += " to " + other
+	}
+	return fmt.Sprintf("At the %s the garment is meant to be %s %s.", strings.ReplaceAll(e.Zone, "_", " "), text, word)
+}
+
+// inBoth is a length in both units.
+func inBoth(cm float64) string {
+	return quantity.FormatCm(cm, quantity.In) + " (" + quantity.FormatCm(cm, quantity.Cm) + ")"
+}
+
+// measuring says how each row of the chart is taken.
+func (r *chartOf) measuring() explain.Steps {
+	var s explain.Steps
+	for _, row := range r.of.Rows {
+		if row.Of == engine.OfBody {
+			s.Items = append(s.Items, explain.Step{Mark: r.in.Title(row.Row), Text: r.in.How(row.Row)})
+		}
+	}
+	return s
+}
+
+// both shows the rows of a part in both units.
+func (r *chartOf) both(d *explain.Document, of engine.Part, title string) {
+	var rows [][]string
+	for _, row := range r.of.Rows {
+		if row.Of != of {
+			continue
+		}
+		for _, u := range []quantity.Unit{quantity.In, quantity.Cm} {
+			one := &chartOf{layout: layout{units: u}}
+			cells := []string{fmt.Sprintf("%s, %s", r.in.Title(row.Row), u)}
+			for _, c := range row.Cells {
+				cells = append(cells, one.cell(c))
+			}
+			rows = append(rows, cells)
+		}
+	}
+	if len(rows) > 0 {
+		d.Add(explain.Heading(title))
+		d.Add(foldedTables("", r.of.Sizes, rows)...)
+	}
+}
+
+// between says which bodies fall between two sizes, by the row that picks the size.
+func (r *chartOf) between(d *explain.Document) {
+	i := slices.IndexFunc(r.of.Rows, func(row engine.StepRow) bool { return row.Of == engine.OfBody && row.Row == r.in.By })
+	if i < 0 {
+		return
+	}
+	t := explain.Table{Header: []string{"between sizes", "half-way, in", "half-way, cm", "take"}, Numeric: []bool{false, true, true}}
+	last := -1
+	for s, c := range r.of.Rows[i].Cells {
+		if c.Low == nil {
+			continue
+		}
+		if last >= 0 {
+			before := r.of.Rows[i].Cells[last]
+			middle := (*before.High + *c.Low) / 2
+			take := r.of.Sizes[last]
+			if r.in.Between == engine.Larger {
+				take = r.of.Sizes[s]
+			}
+			in, cm := layout{units: quantity.In}, layout{units: quantity.Cm}
+			t.Rows = append(t.Rows, []string{r.of.Sizes[last] + " and " + r.of.Sizes[s], in.length(&middle), cm.length(&middle), take})
+		}
+		last = s
+	}
+	if len(t.Rows) > 0 {
+		d.Add(explain.Heading("Between two sizes, by the "+r.in.Title(r.in.By)), t)
+	}
+}

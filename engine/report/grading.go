@@ -1,0 +1,132 @@
+package report
+
+import (
+	"fmt"
+	"slices"
+	"strconv"
+	"strings"
+
+	"fitadvisor/engine"
+	"fitadvisor/engine/quantity"
+	"fitadvisor/explain"
+)
+
+// grading is what to trace: the lines in a sentence, and what they leave to do.
+func (r *layout) grading() []string {
+	switch {
+	case r.a.Recommended == nil:
+		return []string{"Change what rules the sizes out, and ask again."}
+	case !r.a.Grading.Sensible:
+		return []string{fmt.Sprintf("Cut the whole garment in size %s: %s.", r.a.Recommended.Size, r.a.Grading.Because)}
+	}
+	out := []string{r.trace()}
+	for _, l := range r.a.Lines {
+		if l.Left != "" && l.Verdict != engine.NotKnown && l.Verdict != engine.AsWanted && r.mended(l.Zone) {
+			out = append(out, fmt.Sprintf("Put the %s right: the line of size %s leaves %s.", words(l.Zone), l.Size, l.Left))
+		}
+	}
+	if rest := r.unlined(); len(rest) > 0 {
+		out = append(out, fmt.Sprintf("Put the %s right, which no size line does.", list(rest)))
+	}
+	return out
+}
+
+// mended tells whether a zone is put right and does not decide the size.
+func (r *layout) mended(zone string) bool {
+	return slices.ContainsFunc(r.a.Sizes[0].Zones, func(z engine.ZoneAnswer) bool { return z.Zone == zone && z.Role == engine.Mended })
+}
+
+// trace is the size lines in a sentence.
+func (r *layout) trace() string {
+	best := r.a.Recommended.Size
+	sizes, zones := r.bySize()
+	switch {
+	case len(sizes) == 0, len(sizes) == 1 && sizes[0] == best:
+		return fmt.Sprintf("Trace size %s throughout.", best)
+	case len(sizes) == 1:
+		return fmt.Sprintf("Trace size %s at the %s, and size %s for all that is left.", sizes[0], list(zones[0]), best)
+	}
+	parts := make([]string, len(sizes))
+	for i, size := range sizes {
+		parts[i] = fmt.Sprintf("size %s at the %s", size, list(zones[i]))
+	}
+	s := "Trace " + strings.Join(parts, ", then ") + "."
+	if len(r.a.Grading.Steps) > 0 {
+		s = strings.TrimSuffix(s, ".") + "; how to move between the lines stands below."
+	}
+	return s
+}
+
+// bySize gathers neighbouring zones that follow the same line, from the top down.
+func (r *layout) bySize() (sizes []string, zones [][]string) {
+	for _, l := range r.a.Lines {
+		if last := len(sizes) - 1; last >= 0 && sizes[last] == l.Size {
+			zones[last] = append(zones[last], words(l.Zone))
+			continue
+		}
+		sizes, zones = append(sizes, l.Size), append(zones, []string{words(l.Zone)})
+	}
+	return sizes, zones
+}
+
+// unlined are the zones to be mended that have no size line, such as lengths.
+func (r *layout) unlined() []string {
+	var out []string
+	for i := range r.a.Sizes[0].Zones {
+		z := &r.a.Sizes[0].Zones[i]
+		lined := slices.ContainsFunc(r.a.Lines, func(l engine.SizeLine) bool { return l.Zone == z.Zone })
+		if z.Role == engine.Mended && !lined && z.Verdict != engine.AsWanted && z.Verdict != engine.NotKnown {
+			out = append(out, words(z.Zone))
+		}
+	}
+	return out
+}
+
+// moves adds how to move between size lines, and what must follow.
+func (r *layout) moves(d *explain.Document) {
+	steps := r.a.Grading.Steps
+	if len(steps) > 0 {
+		d.Add(explain.Heading("Moving between the size lines, in "+unitWord(r.units)), r.stepTable(steps))
+	}
+	var s explain.Steps
+	for i := range steps {
+		s.Items = append(s.Items, explain.Step{Mark: "-", Text: r.move(&steps[i])})
+	}
+	if len(s.Items) > 0 {
+		d.Add(s)
+	}
+	s = explain.Steps{}
+	for _, f := range r.a.Grading.Follow {
+		s.Items = append(s.Items, explain.Step{Mark: "-", Text: f})
+	}
+	r.section(d, "What must follow", s)
+}
+
+func (r *layout) stepTable(steps []engine.GradingStep) explain.Table {
+	t := explain.Table{Header: []string{"from", "to", "sizes", "change in all", "edges", "per edge", "run", "slope"},
+		Numeric: []bool{false, false, false, true, true, true, true, true}}
+	for i := range steps {
+		g := &steps[i]
+		slope := ""
+		if g.Degrees != nil {
+			slope = quantity.FormatCount(*g.Degrees) + "°"
+		}
+		t.Rows = append(t.Rows, []string{words(g.From), words(g.To), g.FromSize + " to " + g.ToSize, r.length(&g.GirthChange), strconv.Itoa(g.Edges), r.length(&g.PerEdge), r.length(g.Run), slope})
+	}
+	return t
+}
+
+// move is one step as an instruction.
+func (r *layout) move(g *engine.GradingStep) string {
+	s := fmt.Sprintf("Leave the line of size %s %s and reach that of size %s %s, at the %s seams: %s.", g.FromSize, g.Start, g.ToSize, g.End, list(g.Seams), g.Advice)
+	switch {
+	case g.Growth == nil:
+	case g.Walk:
+		s += fmt.Sprintf(" A straight seam grows by %s; walk yours.", quantity.FormatLittle(*g.Growth, r.units))
+	default:
+		s += fmt.Sprintf(" The seam grows by %s.", quantity.FormatLittle(*g.Growth, r.units))
+	}
+	return s
+}
+
+func words(zone string) string { return strings.ReplaceAll(zone, "_", " ") }

@@ -1,0 +1,103 @@
+package report
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"fitadvisor/engine"
+	"fitadvisor/engine/quantity"
+	"fitadvisor/explain"
+)
+
+// learned says what this person's makes say of the size shown.
+func (r *layout) learned() explain.Steps {
+	if r.a.Learned == nil {
+		return explain.Steps{}
+	}
+	return r.lessons(r.a.Learned, r.wantedAt)
+}
+
+// wantedAt is the ease that is wanted at a zone as it was asked.
+func (r *layout) wantedAt(zone string) *float64 {
+	for i := range r.a.Sizes[0].Zones {
+		if z := &r.a.Sizes[0].Zones[i]; z.Zone == zone {
+			return z.Wanted
+		}
+	}
+	return nil
+}
+
+func (r *layout) lessons(l *engine.Learned, wanted func(zone string) *float64) explain.Steps {
+	var s explain.Steps
+	add := func(text string) { s.Items = append(s.Items, explain.Step{Mark: "-", Text: text}) }
+	for i := range l.Ease {
+		add(r.comeToWant(&l.Ease[i], wanted(l.Ease[i].Zone)))
+	}
+	for _, u := range l.Usual {
+		amount := ""
+		if u.Amount != nil {
+			amount = " by " + quantity.FormatCm(*u.Amount, r.units)
+		}
+		add(fmt.Sprintf("Alter %s%s here too: %s.", u.ID, amount, u.Because))
+	}
+	for _, c := range l.Changed {
+		add(fmt.Sprintf("You changed the %s of patterns by %s after cutting: %s.", spaced(c.Zone), c.Maker, c.Because))
+	}
+	for _, d := range l.Drifts {
+		add(capital(d.Because) + ".")
+	}
+	return s
+}
+
+func spaced(zone string) string { return strings.ReplaceAll(zone, "_", " ") }
+
+// comeToWant says which ease is wanted at a zone, how sure that is, and how to ask for it.
+func (r *layout) comeToWant(e *engine.LearnedEase, wanted *float64) string {
+	text := fmt.Sprintf("At the %s you have come to want %s of ease, give or take %s, by %s; without them it would be %s, give or take %s.",
+		spaced(e.Zone), r.withUnit(e.Mean, e.Unit), r.withUnit(e.Spread, e.Unit), makes(len(e.Makes)), r.withUnit(e.Before, e.Unit), r.withUnit(e.Wide, e.Unit))
+	if wanted == nil {
+		return text
+	}
+	away := e.Mean - *wanted
+	if r.withUnit(math.Abs(away), e.Unit) == r.withUnit(0, e.Unit) {
+		return text + " That is what is wanted here."
+	}
+	less := "more"
+	if away < 0 {
+		less = "less"
+	}
+	ask := e.Zone + "=" + r.withUnit(e.Mean, e.Unit)
+	return text + fmt.Sprintf(" That is %s %s than the %s wanted here; ask for it with --ease %q.", r.withUnit(math.Abs(away), e.Unit), less, r.withUnit(*wanted, e.Unit), ask)
+}
+
+func makes(n int) string {
+	if n == 1 {
+		return "1 make"
+	}
+	return fmt.Sprintf("%d makes", n)
+}
+
+func (r *layout) withUnit(v float64, unit string) string {
+	if unit == "percent" {
+		return quantity.FormatPercent(v)
+	}
+	return quantity.FormatCm(v, r.units)
+}
+
+// Learned lays out what was learned in each of several respects, down to the makes.
+func Learned(about []string, all []*engine.Learned, u quantity.Unit) *explain.Document {
+	r := &layout{units: u}
+	d := &explain.Document{}
+	for i, l := range all {
+		steps := r.lessons(l, func(string) *float64 { return nil })
+		if len(steps.Items) == 0 {
+			continue
+		}
+		d.Add(explain.Heading(about[i]), steps, explain.Tree{Root: l.Why})
+	}
+	if len(d.Blocks) == 0 {
+		d.Add(explain.Sentence("Nothing is learned yet: rate what you made with `advisor note outcome MAKE --feels hip=right`, and note your alterations with `advisor note make`."))
+	}
+	return d
+}

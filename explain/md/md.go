@@ -1,0 +1,176 @@
+// Package md writes an explain.Document as Markdown with tables, such as notes
+// and code hosts show. Use [Write].
+package md
+
+import (
+	"bytes"
+	"fmt"
+	"io"
+	"strings"
+
+	"fitadvisor/explain"
+	"fitadvisor/explain/text"
+)
+
+// Options says what the page is called.
+type Options struct {
+	Title string // its first heading; empty: none
+}
+
+// Write writes the document. Figures on an axis are drawn in characters; of a
+// drawing it gives the words that stand for it.
+func Write(w io.Writer, d *explain.Document, o Options) error {
+	p := &printer{}
+	level := "# "
+	if o.Title != "" {
+		p.out.WriteString(level + inline(o.Title) + "\n")
+		level = "## "
+	}
+	for _, b := range d.Blocks {
+		if p.out.Len() > 0 {
+			p.out.WriteByte('\n')
+		}
+		if err := p.block(b, level); err != nil {
+			return fmt.Errorf("md: %w", err)
+		}
+	}
+	_, err := w.Write(p.out.Bytes())
+	return err
+}
+
+type printer struct{ out bytes.Buffer }
+
+func (p *printer) block(b explain.Block, level string) error {
+	switch b := b.(type) {
+	case explain.Heading:
+		p.out.WriteString(level + inline(string(b)) + "\n")
+	case explain.Sentence:
+		p.out.WriteString(inline(string(b)) + "\n")
+	case explain.Verbatim:
+		p.fenced(string(b))
+	case explain.Table:
+		p.table(b)
+	case explain.Steps:
+		p.steps(b)
+	case explain.Tree:
+		p.tree(b.Root, "", "")
+	case explain.Scale:
+		return p.scale(b)
+	case explain.Shapes:
+		p.out.WriteString("> **" + inline(b.Title) + "** (drawing): " + inline(b.Alt) + "\n")
+	default:
+		return fmt.Errorf("no way to show a %T", b)
+	}
+	return nil
+}
+
+// fenced shows lines as they are, between fences longer than any in them.
+func (p *printer) fenced(s string) {
+	fence := "```"
+	for strings.Contains(s, fence) {
+		fence += "`"
+	}
+	p.out.WriteString(fence + "\n" + strings.TrimSuffix(s, "\n") + "\n" + fence + "\n")
+}
+
+func (p *printer) scale(s explain.Scale) error {
+	var drawn bytes.Buffer
+	d := &explain.Document{}
+	d.Add(s)
+	if err := text.Render(&drawn, d, text.Options{}); err != nil {
+		return err
+	}
+	p.out.WriteString(inline(s.Alt) + "\n\n")
+	p.fenced(drawn.String())
+	return nil
+}
+
+func (p *printer) table(t explain.Table) {
+	columns := len(t.Header)
+	for _, row := range t.Rows {
+		columns = max(columns, len(row))
+	}
+	p.row(t.Header, columns)
+	for i := range columns {
+		rule := "| --- "
+		if i < len(t.Numeric) && t.Numeric[i] {
+			rule = "| --: "
+		}
+		p.out.WriteString(rule)
+	}
+	p.out.WriteString("|\n")
+	for _, row := range t.Rows {
+		p.row(row, columns)
+	}
+}
+
+func (p *printer) row(cells []string, columns int) {
+	for i := range columns {
+		cell := ""
+		if i < len(cells) {
+			cell = strings.ReplaceAll(strings.ReplaceAll(inline(cells[i]), `\|`, "|"), "|", `\|`) // in code too
+		}
+		p.out.WriteString("| " + cell + " ")
+	}
+	p.out.WriteString("|\n")
+}
+
+func (p *printer) steps(s explain.Steps) {
+	for _, item := range s.Items {
+		mark, text := "-", inline(item.Text)
+		switch _, number := item.Number(); {
+		case number:
+			mark = item.Mark
+		case item.Mark != "-" && item.Mark != "":
+			text = "**" + inline(item.Mark) + "** " + text
+		}
+		p.out.WriteString(mark + " " + text + "\n")
+		for _, line := range item.Lines {
+			p.out.WriteString(strings.Repeat(" ", len(mark)+1) + "- " + inline(line) + "\n")
+		}
+	}
+}
+
+// tree is a list in a list, each source in brackets where the claim above does not
+// name the same.
+func (p *printer) tree(n *explain.Node, indent, above string) {
+	if n == nil {
+		return
+	}
+	label := n.Label
+	if n.Source != "" && n.Source != above {
+		label += " [" + n.Source + "]"
+	}
+	p.out.WriteString(indent + "- " + inline(label) + "\n")
+	for _, c := range n.Children {
+		p.tree(c, indent+"  ", n.Source)
+	}
+}
+
+// marks are what Markdown would read as something else, wherever it stands.
+var marks = strings.NewReplacer(`\`, `\\`, "`", "\\`", "*", `\*`, "_", `\_`, "[", `\[`, "]", `\]`, "<", `\<`, ">", `\>`, "|", `\|`, "~", `\~`, "&", `\&`)
+
+// inline is a text on one line, shown as it is written, save that what stands
+// between backticks is code.
+func inline(s string) string {
+	var b strings.Builder
+	for _, span := range explain.Spans(strings.Join(strings.Fields(s), " ")) {
+		if span.Code {
+			b.WriteString("`" + span.Text + "`")
+			continue
+		}
+		b.WriteString(marks.Replace(span.Text))
+	}
+	return begun(b.String())
+}
+
+// begun is a line whose first mark is led by a backslash where it would begin a
+// list or a heading.
+func begun(s string) string {
+	rest := strings.TrimLeft(s, "0123456789")
+	digits := s[:len(s)-len(rest)]
+	if digits != "" && strings.IndexAny(rest, ".)") == 0 || digits == "" && strings.IndexAny(rest, "-+#=") == 0 {
+		return digits + `\` + rest
+	}
+	return s
+}

@@ -1,0 +1,222 @@
+package recipes_test
+
+import (
+	"fmt"
+	"strings"
+	"testing"
+
+	"github.com/google/go-cmp/cmp"
+	"pgregory.net/rapid"
+
+	"fitadvisor/engine"
+	"fitadvisor/engine/quantity"
+	"fitadvisor/explain"
+	"fitadvisor/recipes"
+	"fitadvisor/rules"
+)
+
+// makeFile is the file of a make in centimetres: of the trial garment, in a woven, for Wren.
+func makeFile(lines ...string) string {
+	return withDefaults(lines, "kind: make", "name: trial", "maker: Tern Lane", "pattern: Trial", "recipe: trial", "units: cm", "body: Wren", "size: 1", "cloth: {structure: woven}")
+}
+
+func made(t testing.TB, name string, lines ...string) *engine.Make {
+	t.Helper()
+	m := recipes.ReadMake(open(t, name+".yaml", makeFile(lines...)), vocabulary(t))
+	m.Name = name
+	return m
+}
+
+// rated is a make with so much ease at the hip, and how that felt.
+func rated(t testing.TB, name, ease, feel string, lines ...string) *engine.Make {
+	t.Helper()
+	return made(t, name, append(lines, "ease: {hip: "+ease+"}", "outcome: {feels: {hip: "+feel+"}}")...)
+}
+
+func lesson(t testing.TB, lines ...string) engine.Lesson {
+	t.Helper()
+	voc := vocabulary(t)
+	return engine.Lesson{Body: "Wren", Maker: "Tern Lane", Recipe: recipes.ReadRecipe(open(t, "recipe.yaml", garment(lines...)), voc, rules.AtOnce), Vocabulary: voc, Units: quantity.Cm}
+}
+
+// The trial garment expects 4 cm to 12 cm at the hip: before anything is made 8 cm, with a spread of half of half the
+// width, 2 cm; each feel is as sharp as 2 cm. Three makes that felt right with 6, 5 and 7 cm: precisions 1/4 + 3/4 = 1,
+// the mean (8 + 6 + 5 + 7) / 4 = 6.5 cm, the spread 1 cm.
+func TestLearnedFromThreeMakes(t *testing.T) {
+	makes := []*engine.Make{rated(t, "a", "6 cm", "right"), rated(t, "b", "5 cm", "right"), rated(t, "c", "7 cm", "right")}
+	l := engine.Learn(makes, lesson(t))
+	want := []engine.LearnedEase{{Zone: "hip", Mean: 6.5, Spread: 1, Before: 8, Wide: 2, Makes: []string{"a", "b", "c"}}}
+	if diff := cmp.Diff(want, l.Ease); diff != "" {
+		t.Error(diff)
+	}
+	says(t, l.Why, "learned/hip", "ease wanted at the hip of a trial garment in a woven: 6.5 cm give or take 1 cm, from 3 makes; without them 8 cm give or take 2 cm, from the range that the type expects")
+	says(t, l.Why, "learned/hip/b", "b, with 5 cm of ease, felt right")
+	if n := l.Why.Find("learned/hip/b"); !strings.HasPrefix(n.Source, "b.yaml:") {
+		t.Errorf("it leads to %q", n.Source)
+	}
+}
+
+func says(t *testing.T, root *explain.Node, id, want string) {
+	t.Helper()
+	n := root.Find(id)
+	if n == nil || n.Label != want {
+		t.Errorf("%s says %v, not %q", id, n, want)
+	}
+}
+
+// Percent zones learn in percent: from -15 % to -5 %, before anything -10 % with a spread of 2.5; one feel of -8 % as sharp
+// as 2. Precisions 0.16 + 0.25 = 0.41; the mean (-10 · 0.16 - 8 · 0.25) / 0.41 = -8.78; the spread 1 / √0.41 = 1.56.
+func TestLearnedInPercent(t *testing.T) {
+	l := engine.Learn([]*engine.Make{rated(t, "a", "-8 %", "right")}, lesson(t, "zones: {hip: {role: decides, ease: -15 % .. -5 %}}"))
+	want := []engine.LearnedEase{{Zone: "hip", Unit: "percent", Mean: -8.78, Spread: 1.56, Before: -10, Wide: 2.5, Makes: []string{"a"}}}
+	if diff := cmp.Diff(want, l.Ease); diff != "" {
+		t.Error(diff)
+	}
+}
+
+// What is measured on the made garment counts before what was planned: planned 6 cm at 106 cm, measured 105, so 5 cm.
+// In percent: planned -8 % at 92 cm, so a body of 100; measured 94, so -6 %.
+func TestLearnedFromWhatWasMeasured(t *testing.T) {
+	l := engine.Learn([]*engine.Make{made(t, "a", "ease: {hip: 6}", "finished: {hip: 106}", "outcome: {feels: {hip: right}, measured: {hip: 105}}")}, lesson(t))
+	says(t, l.Why, "learned/hip/a", "a, with 5 cm of ease, felt right")
+	l = engine.Learn([]*engine.Make{made(t, "a", "ease: {hip: -8 %}", "finished: {hip: 92}", "outcome: {feels: {hip: tight}, measured: {hip: 94}}")},
+		lesson(t, "zones: {hip: {role: decides, ease: -15 % .. -5 %}}"))
+	says(t, l.Why, "learned/hip/a", "a, with -6 % of ease, felt tight: what is wanted lies above")
+}
+
+// What does not count is said, with the reason, and moves nothing.
+func TestWhatTeachesNothing(t *testing.T) {
+	counts := rated(t, "z", "6 cm", "right")
+	tests := []struct {
+		name  string
+		make  *engine.Make
+		label string
+	}{
+		{"in a knit", rated(t, "a", "2 cm", "right", "cloth: {structure: knit}"), "a felt right, which does not count: it is made in a knit, this one in a woven"},
+		{"in a woven that stretches", rated(t, "a", "2 cm", "right", "cloth: {structure: woven, stretch: {across: 15 %}}"), "a felt right, which does not count: it is made in a woven that stretches, this one in a woven"},
+		{"changed", made(t, "a", "ease: {hip: 2}", "outcome: {feels: {hip: right}, changed: {hip: let out}}"), "a felt right, which does not count: it was changed there and not measured since"},
+		{"without an ease", made(t, "a", "outcome: {feels: {hip: right}}"), "a felt right, which does not count: the ease it has there is not known"},
+		{"measured without a plan", made(t, "a", "ease: {hip: 2}", "outcome: {feels: {hip: right}, measured: {hip: 100}}"), "a felt right, which does not count: what it should measure there is not known"},
+		{"in the other unit", rated(t, "a", "2 %", "right"), "a felt right, which does not count: its ease is not written as this type has it"},
+		{"of another type", rated(t, "a", "2 cm", "right", "recipe: other"), ""},
+		{"for another body", rated(t, "a", "2 cm", "right", "body: {name: Teal}"), ""},
+	}
+	alone := engine.Learn([]*engine.Make{counts}, lesson(t)).Ease
+	for _, tt := range tests {
+		t.Run(tt.name, func(t *testing.T) {
+			l := engine.Learn([]*engine.Make{tt.make, counts}, lesson(t))
+			if diff := cmp.Diff(alone, l.Ease); diff != "" {
+				t.Error(diff)
+			}
+			if n := l.Why.Find("learned/hip/a"); tt.label == "" && n != nil {
+				t.Errorf("it is told: %s", n.Label)
+			}
+			if tt.label != "" {
+				says(t, l.Why, "learned/hip/a", tt.label)
+			}
+		})
+	}
+}
+
+func TestHabits(t *testing.T) {
+	altered := func(name, maker, pattern, alterations string) *engine.Make {
+		return made(t, name, "maker: "+maker, "pattern: "+pattern, "alterations: "+alterations)
+	}
+	makes := []*engine.Make{
+		altered("a", "Tern Lane", "Skirt", "{sway-back: 1, hem: yes}"),
+		altered("b", "Tern Lane", "Skirt", "{sway-back: 3, full-bust: 2}"), // the same pattern again
+		altered("c", "Tern Lane", "Jacket", "{sway-back: 2, shoulder-slope: 4 degrees}"),
+		altered("d", "Mole Works", "Shirt", "{full-bust: 1, shoulder-slope: 4 degrees}"),
+		altered("e", "Heron & Co", "Top", "{hem: 2}"),
+	}
+	// sway-back on 2 of Tern Lane's 2 patterns: (1 + 3 + 2) / 3 = 2 cm. full-bust, shoulder-slope and hem for 2 of 3
+	// makers: more than half.
+	cm := func(v float64) *float64 { return &v }
+	q := lesson(t)
+	want := []engine.Repeated{
+		{ID: "sway-back", Amount: cm(2), Because: "made on 2 of the 2 patterns by Tern Lane that you have made up: Jacket and Skirt", Makes: []string{"a", "b", "c"}},
+		{ID: "full-bust", Amount: cm(1.5), Because: "made for 2 of the 3 makers whose patterns you have made up: Mole Works and Tern Lane", Makes: []string{"b", "d"}},
+		{ID: "hem", Amount: cm(2), Because: "made for 2 of the 3 makers whose patterns you have made up: Heron & Co and Tern Lane", Makes: []string{"a", "e"}},
+		{ID: "shoulder-slope", Because: "made for 2 of the 3 makers whose patterns you have made up: Mole Works and Tern Lane", Makes: []string{"c", "d"}},
+	}
+	if diff := cmp.Diff(want, engine.Learn(makes, q).Usual); diff != "" {
+		t.Error(diff)
+	}
+	// A fourth maker: 2 of 4 are not more than half.
+	more := append(makes, altered("f", "Gull", "Cape", "{}"))
+	if got := engine.Learn(more, q).Usual; len(got) != 1 || got[0].ID != "sway-back" {
+		t.Errorf("got %v", got)
+	}
+	// For another maker the habit of Tern Lane's patterns says nothing: it was made for 1 maker of 3.
+	q.Maker = "Mole Works"
+	for _, u := range engine.Learn(makes, q).Usual {
+		if u.ID == "sway-back" {
+			t.Errorf("proposed for another maker: %v", u)
+		}
+	}
+}
+
+func TestChangesAndDrifts(t *testing.T) {
+	of := func(name, pattern, outcome string) *engine.Make {
+		return made(t, name, "pattern: "+pattern, "finished: {hip: 100, waist: 80}", "outcome: {"+outcome+"}")
+	}
+	makes := []*engine.Make{
+		of("a", "Skirt", "measured: {hip: 102, waist: 80.5}, changed: {bust: took in 1 cm}"),
+		of("b", "Jacket", "measured: {hip: 101, waist: 80.5}, changed: {bust: 'took in 2 cm'}"),
+		of("c", "Top", "measured: {hip: 90, waist: 80.5}, changed: {hip: took in a lot}"),
+	}
+	l := engine.Learn(makes, lesson(t))
+	// hip: (2 + 1) / 2 = 1.5 cm, c was changed there; waist: 0.5 cm is within the tape's error of 0.9
+	if diff := cmp.Diff([]engine.Drift{{Zone: "hip", Maker: "Tern Lane", Mean: 1.5, Because: "the hip of garments by Tern Lane comes out 1.5 cm larger than the pattern says, on the average of 2", Makes: []string{"a", "b"}}}, l.Drifts); diff != "" {
+		t.Error(diff)
+	}
+	if diff := cmp.Diff([]engine.RepeatedChange{{Zone: "bust", Maker: "Tern Lane", Because: "took in 1 cm (Skirt) and took in 2 cm (Jacket)", Makes: []string{"a", "b"}}}, l.Changed); diff != "" {
+		t.Error(diff)
+	}
+}
+
+func anyMake(t *rapid.T, outer testing.TB, name, body string) *engine.Make {
+	word := func(what string, words ...string) string { return rapid.SampledFrom(words).Draw(t, what) }
+	return made(outer, name,
+		"body: "+body, "made: 2026-11-"+word("day", "01", "02"), "maker: "+word("maker", "Tern Lane", "Mole Works"), "pattern: "+word("pattern", "A", "B", "C"),
+		"alterations: "+word("alterations", "{}", "{sway-back: 1}", "{sway-back: 2, hem: yes}"),
+		"cloth: "+word("cloth", "{structure: woven}", "{structure: knit}"),
+		fmt.Sprintf("ease: {hip: %d mm}", rapid.IntRange(-50, 250).Draw(t, "ease")), "finished: {hip: 100}",
+		"outcome: {feels: {hip: "+word("feel", "tight", "right", "roomy")+"}"+word("more", "", ", measured: {hip: 104}", ", changed: {hip: took in}")+"}")
+}
+
+func TestOrderOfMakesAndOtherBodiesTeachNothing(t *testing.T) {
+	q := lesson(t)
+	rapid.Check(t, func(rt *rapid.T) {
+		var makes, others []*engine.Make
+		for i := range rapid.IntRange(0, 6).Draw(rt, "makes") {
+			makes = append(makes, anyMake(rt, t, fmt.Sprintf("m%d", i), "Wren"))
+		}
+		for i := range rapid.IntRange(0, 3).Draw(rt, "others") {
+			others = append(others, anyMake(rt, t, fmt.Sprintf("o%d", i), "Teal"))
+		}
+		want := engine.Learn(makes, q)
+		if diff := cmp.Diff(want, engine.Learn(rapid.Permutation(makes).Draw(rt, "order"), q)); diff != "" {
+			rt.Error("in another order: ", diff)
+		}
+		if diff := cmp.Diff(want, engine.Learn(rapid.Permutation(append(others, makes...)).Draw(rt, "all"), q)); diff != "" {
+			rt.Error("with those of others: ", diff)
+		}
+	})
+}
+
+// An answer shows what was learned beside the rest; no size and no number of it moves.
+func TestAnswersShowWhatWasLearned(t *testing.T) {
+	tr := trial{pattern: chart("sizes: [1, 2]", "body: {hip: [100, 104]}", "finished: {hip: [108, 112]}"), recipe: garment(), body: wren("hip: 101"), cloth: fabric()}
+	plain := tr.advise(t)
+	q := tr.request(t)
+	q.Makes = []*engine.Make{rated(t, "a", "6 cm", "right")}
+	a := answer(t, q)
+	// 1/4 + 1/4 = 1/2: (8 + 6) / 2 = 7 cm
+	if a.Learned == nil || len(a.Learned.Ease) != 1 || a.Learned.Ease[0].Mean != 7 || a.Why.Find("learned/hip") == nil {
+		t.Errorf("got %+v", a.Learned)
+	}
+	if diff := cmp.Diff(plain.Sizes, a.Sizes); diff != "" || plain.Learned != nil {
+		t.Error(diff)
+	}
+}

@@ -1,0 +1,169 @@
+package recipes_test
+
+import (
+	"fmt"
+	"strings"
+	"testing"
+
+	"fitadvisor/engine"
+	"fitadvisor/engine/quantity"
+)
+
+// altered lists the alterations of an answer with their amounts, in order.
+func altered(a *engine.Answer) string {
+	var out []string
+	for _, c := range a.Alterations {
+		amount := "measure"
+		if c.Amount != nil {
+			amount = fmt.Sprint(*c.Amount)
+		}
+		out = append(out, c.ID+" "+amount)
+	}
+	return strings.Join(out, ", ")
+}
+
+// bustDress hangs from the shoulder, its columns 36, 38, 40 or 37, 39, 41 in.
+func bustDress(first int) string {
+	body := fmt.Sprintf("[%d, %d, %d]", first, first+2, first+4)
+	made := fmt.Sprintf("[%d, %d, %d]", first+3, first+5, first+7)
+	return chart("units: in", "drafted_for: {cup: 2 in}", "sizes: "+body, "body: {bust: "+body+"}", "finished: {bust: "+made+"}")
+}
+
+// Upper bust + cup pick the size; half of what the full bust has beyond them is
+// opened on each half front, from 1/2 in on. That the smaller size is taken where
+// full bust less high bust is 2 in or more: Principles of Pattern Alteration, an
+// extension publication (verified).
+func TestFullBust(t *testing.T) {
+	q := trial{pattern: bustDress(36), recipe: "sheath-dress", body: wren("upper_bust: 36 in", "bust: 40 in")}.request(t)
+	q.Units = quantity.In
+	a := answer(t, q)
+	is(t, "size", best(a), "38")                  // 36 + 2
+	is(t, "opened", altered(a), "full-bust 2.54") // (40 - 36 - 2) / 2 = 1 in
+	contains(t, "said", a.Alterations[0].Say, "Open each half front by 1 in")
+	contains(t, "quoted beside it", a.Alterations[0].Source, "Principles of Pattern Alteration, an extension publication (verified)")
+	contains(t, "and applied here, 40 - 36 = 4 in", a.Alterations[0].Because, "here it would too")
+	trade := caution(t, a, "chosen-by-the-full-bust").Say
+	contains(t, "the other size", trade, "size 40, 1 size larger")
+	contains(t, "its cost", trade, "shoulder, neck and armhole drawn for a bust of 40 in where upper bust and cup make yours 38 in, 2 in too wide")
+	z := zoneOf(t, a, "38", "bust")
+	is(t, "afterwards", *z.After, engine.After{Finished: 43 * 2.54, Ease: 3 * 2.54}) // 41 + 2 x 1; 43 - 40
+	is(t, "on no other size", zoneOf(t, a, "40", "bust").After == nil, true)
+
+	q = trial{pattern: bustDress(37), recipe: "sheath-dress", body: wren("upper_bust: 37 in", "bust: 39 1/2 in")}.request(t)
+	q.Units = quantity.In
+	a = answer(t, q)
+	is(t, "size", best(a), "39")    // 37 + 2
+	is(t, "opened", altered(a), "") // (39 1/2 - 37 - 2) / 2 = 1/4 in
+	contains(t, "noted", caution(t, a, "bust-nearly-as-drafted").Say, "1/4 in on each half front")
+
+	// (36 1/2 - 36 - 2) / 2 = -3/4 in; 36 1/2 - 36 = 1/2 in is less than 2.
+	a = trial{pattern: bustDress(36), recipe: "sheath-dress", body: wren("upper_bust: 36 in", "bust: 36 1/2 in")}.advise(t)
+	is(t, "closed", altered(a), "small-bust -1.905")
+	contains(t, "the published rule", a.Alterations[0].Because, "here it would not")
+	near(t, "afterwards", &zoneOf(t, a, "38", "bust").After.Ease, 7.62) // 41 - 2 x 3/4 - 36 1/2 = 3 in
+}
+
+// The least that is altered, inclusive, and just less.
+func TestLeastAlterations(t *testing.T) {
+	trousers := chart("drafted_for: {body_rise: 26, crotch_length: 66, inside_leg: 78}", "sizes: [M]",
+		"body: {hip: [100], abdomen: [92], thigh: [57]}", "finished: {hip: [107.6], abdomen: [94], thigh: [60.5]}")
+	dress := chart("drafted_for: {back_waist_length: 41, front_waist_length: 43, arm_length: 59, waist_to_knee: 58, back_width: 35}", "sizes: [M]",
+		"body: {bust: [92], upper_arm: [29]}", "finished: {bust: [102], upper_arm: [31.8]}")
+	jeans := chart("sizes: [M]", "body: {hip: [100], calf: [38]}", "finished: {hip: [100], calf: [38]}")
+	for _, c := range []struct{ recipe, pattern, body, want string }{
+		{"woven-trousers", trousers, "hip: 100, inside_leg: 79", "leg-length 1"},
+		{"woven-trousers", trousers, "hip: 100, inside_leg: 78.9", ""},
+		{"woven-trousers", trousers, "hip: 100, inside_leg: 77", "leg-length -1"},
+		{"woven-trousers", trousers, "hip: 100, body_rise: 25", "rise -1"},
+		{"woven-trousers", trousers, "hip: 100, body_rise: 25.1", ""},
+		{"woven-trousers", trousers, "hip: 100, crotch_length: 67.5", "crotch-length 1.5"},
+		{"woven-trousers", trousers, "hip: 100, crotch_length: 67.4", ""},
+		{"woven-trousers", trousers, "hip: 100, body_rise: 27, crotch_length: 66.5", "rise 1, crotch-length -1.5"}, // 66.5 - 66 - 2
+		{"woven-trousers", trousers, "hip: 100, body_rise: 27, crotch_length: 68", "rise 1"},                       // 68 - 66 - 2 = 0
+		{"woven-trousers", trousers, "hip: 100, body_rise: 26.9, crotch_length: 68", "crotch-length 2"},            // the rise stays
+		{"woven-trousers", trousers, "hip: 100, abdomen: 94.1", "full-abdomen 2.1"},                                // ease -0.1, of 0 .. 2 in; 2 drawn
+		{"woven-trousers", trousers, "hip: 100, abdomen: 94", ""},                                                  // 0
+		{"woven-trousers", trousers, "hip: 100, thigh: 58", "full-thigh 1"},                                        // 2.5 of 2.54; 3.5 drawn
+		{"woven-trousers", trousers, "hip: 100, thigh: 57.9", ""},                                                  // 2.6
+		{"jeans", jeans, "hip: 100, calf: 39", "full-calf 1"},                                                      // 38 is -2.6 %
+		{"jeans", jeans, "hip: 100, calf: 38.7", ""},                                                               // -1.8 %
+		{"shirt-dress", dress, "bust: 92, back_waist_length: 42", "bodice-length 1"},
+		{"shirt-dress", dress, "bust: 92, back_waist_length: 41.9", ""},
+		{"shirt-dress", dress, "bust: 92, back_waist_length: 39, front_waist_length: 42", "bodice-length -1, sway-back 1"}, // 2 shorter, 1 in front too
+		{"shirt-dress", dress, "bust: 92, back_waist_length: 43, front_waist_length: 44", "bodice-length 1, round-back 1"},
+		{"shirt-dress", dress, "bust: 92, back_waist_length: 42, front_waist_length: 40", "round-back 1"}, // unlike signs: the back alone
+		{"shirt-dress", dress, "bust: 92, arm_length: 58", "sleeve-length -1"},
+		{"shirt-dress", dress, "bust: 92, arm_length: 59.9", ""},
+		{"shirt-dress", dress, "bust: 92, waist_to_knee: 59", "skirt-length 1"},
+		{"shirt-dress", dress, "bust: 92, waist_to_knee: 57.1", ""},
+		{"shirt-dress", dress, "bust: 92, back_width: 36", "broad-back 1"},
+		{"shirt-dress", dress, "bust: 92, back_width: 34", "narrow-back 1"},
+		{"shirt-dress", dress, "bust: 92, back_width: 34.1", ""},
+		{"shirt-dress", dress, "bust: 92, upper_arm: 30", "full-upper-arm 1"},                               // 31.8 - 30 = 1.8 of 3.81; 2.8 drawn
+		{"shirt-dress", dress, "bust: 92, upper_arm: 29.9", ""},                                             // 0.9
+		{"shirt-dress", dress, "bust: 92, shoulder_slope: 27", "sloping-shoulder measure"},                  // the shoulder length is not known
+		{"shirt-dress", dress, "bust: 92, shoulder_slope: 28, shoulder_length: 12.5", "sloping-shoulder 1"}, // 12.5 x 1.6 % x 5
+	} {
+		t.Run(c.recipe+", "+c.body, func(t *testing.T) {
+			is(t, "altered", altered(trial{pattern: c.pattern, recipe: c.recipe, body: wren(c.body)}.advise(t)), c.want)
+		})
+	}
+}
+
+// A size's own row in the chart says what it is drafted for, before `drafted_for:`.
+func TestDraftedBySize(t *testing.T) {
+	p := chart("drafted_for: {body_rise: 20}", "sizes: [S, M]", "body: {hip: [96, 100], body_rise: [25, 26]}", "finished: {hip: [103.6, 107.6]}")
+	a := trial{pattern: p, recipe: "woven-trousers", body: wren("hip: 100", "body_rise: 28"), trace: true}.advise(t)
+	is(t, "altered", altered(a), "rise 2")
+	is(t, "the drafted rise", why(t, a, "size/M/alteration/rise/amount/drafted/body_rise").Label, "chart body rise of size M: 26 cm")
+	contains(t, "is read", why(t, a, "size/M/alteration/rise/amount/drafted/body_rise").Source, "pattern.yaml:8:")
+	contains(t, "the tape", why(t, a, "size/M/alteration/rise/amount/body/body_rise").Source, "body.yaml:4:")
+}
+
+// A person's own list is made whatever the measurements say, and goes before what
+// was made before; what the garment has no part for is told.
+func TestAlwaysAltered(t *testing.T) {
+	dress := chart("drafted_for: {back_waist_length: 41, front_waist_length: 43}", "sizes: [M]", "body: {bust: [92]}", "finished: {bust: [102]}")
+	q := trial{pattern: dress, recipe: "sheath-dress", body: wren("bust: 92, back_waist_length: 41, front_waist_length: 43") +
+		"alterations: {sway-back: 0.4 cm, forward-shoulder: yes, hem-length: -2 cm, full-seat: 1 cm}\n"}.request(t)
+	ten, one := 10*quantity.Millimetre, quantity.Centimetre
+	q.Usual = []engine.Usual{
+		{ID: "sway-back", Amount: &ten, Because: "always altered for Tern Lane"},
+		{ID: "low-shoulder", Amount: &one, Because: "always altered for Tern Lane"},
+		{ID: "full-calf", Because: "always altered for Tern Lane"},
+	}
+	a := answer(t, q)
+	is(t, "altered", altered(a), "low-shoulder 1, forward-shoulder measure, sway-back 0.4, hem-length -2")
+	is(t, "why", a.Alterations[0].Because, "always altered for Tern Lane")
+	is(t, "why", a.Alterations[2].Because, "It is in your own list of what you always alter.")
+	var untold []string
+	for _, n := range a.NotChecked {
+		if strings.Contains(n.Because, "no part for it") {
+			untold = append(untold, n.ID)
+		}
+	}
+	is(t, "not made", strings.Join(untold, ", "), "full-seat, full-calf")
+
+	// `yes` is as much as the rule says, here what the back alone lacks, however little.
+	q = trial{pattern: dress, recipe: "sheath-dress", body: wren("bust: 92, back_waist_length: 40.4, front_waist_length: 43") + "alterations: {sway-back: yes}\n"}.request(t)
+	is(t, "altered", altered(answer(t, q)), "sway-back 0.6")
+}
+
+// Beyond the most that a rule may alter, a caution says so, to a tenth of a millimetre.
+func TestBeyondAnAlteration(t *testing.T) {
+	p := chart("drafted_for: {body_rise: 26}", "sizes: [M]", "body: {hip: [100]}", "finished: {hip: [107.6]}")
+	for rise, want := range map[string]bool{"31.08": false, "31.09": true, "20.92": false, "20.91": true} { // 2 in = 5.08 cm
+		a := trial{pattern: p, recipe: "woven-trousers", body: wren("hip: 100", "body_rise: "+rise)}.advise(t)
+		is(t, rise, strings.Contains(strings.Join(cautions(a), " "), "beyond-an-alteration"), want)
+	}
+}
+
+// Units of the files change no amount.
+func TestAlterationsInInches(t *testing.T) {
+	cm := chart("drafted_for: {arm_length: 58.42}", "sizes: [M]", "body: {bust: [91.44]}", "finished: {bust: [101.6]}")
+	in := chart("units: in", "drafted_for: {arm_length: 23}", "sizes: [M]", "body: {bust: [36]}", "finished: {bust: [40]}")
+	a := trial{pattern: cm, recipe: "shirt-dress", body: wren("bust: 91.44", "arm_length: 60.96")}.advise(t)
+	b := trial{pattern: in, recipe: "shirt-dress", body: wren("bust: 36 in", "arm_length: 24 in")}.advise(t)
+	is(t, "in inches", altered(b), altered(a))
+	is(t, "24 - 23 = 1 in", altered(a), "sleeve-length 2.54")
+}

@@ -1,0 +1,278 @@
+package recipes_test
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+	"testing"
+
+	"gonum.org/v1/gonum/stat/distuv"
+
+	"fitadvisor/engine"
+	"fitadvisor/engine/quantity"
+)
+
+// sure answers a request with how sure it is.
+func sure(t testing.TB, q engine.Request) *engine.Answer {
+	t.Helper()
+	q.Sure = true
+	return answer(t, q)
+}
+
+// confidences are the shares of an answer by size, and of "none".
+func confidences(a *engine.Answer) map[string]float64 {
+	out := map[string]float64{"none": *a.NothingFits}
+	for _, s := range a.Sizes {
+		out[s.Size] = *s.Confidence
+	}
+	return out
+}
+
+// The gathered skirt is decided by the hip alone. Of two neighbours with the
+// chart's hips a < b the smaller is best up to (5a + 2b)/7: the tolerance is 2
+// in below the ease wanted and 5 in above it. 14 and below are ruled out where
+// less than 2 in of ease is left. The standard deviation of one reading is 0.9
+// cm / 2, times 1.25 as taken of oneself. The shares are then what the normal
+// distribution of gonum has between those limits.
+func TestConfidenceOfOneZone(t *testing.T) {
+	hips := []float64{36, 37, 38.5, 40, 42, 44, 46}
+	for _, c := range []struct {
+		by       string
+		hip      float64 // in inches
+		readings int
+	}{{"self", 44.25, 1}, {"self", 44.5, 1}, {"someone else", 44.5, 1}, {"self", 44.6, 4}, {"someone else", 39.4, 2}, {"self", 37.3, 1}} {
+		t.Run(fmt.Sprint(c), func(t *testing.T) {
+			readings := strings.TrimSuffix(strings.Repeat(fmt.Sprintf("%v, ", c.hip), c.readings), ", ")
+			q := trial{pattern: quaysideSkirt, recipe: "gathered-skirt",
+				body: "kind: body\nname: Wren\nunits: in\nmeasured_by: " + c.by + "\nmeasurements: {hip: [" + readings + "]}\n"}.request(t)
+			got := confidences(sure(t, q))
+			deviation := 0.9 / 2 / math.Sqrt(float64(c.readings)) / 2.54
+			if c.by == "self" {
+				deviation *= 1.25
+			}
+			tape, below := distuv.Normal{Mu: c.hip, Sigma: deviation}, 0.0
+			for i, size := range q.Pattern.Sizes {
+				upTo := 1.0
+				if i+1 < len(hips) {
+					upTo = tape.CDF((5*hips[i] + 2*hips[i+1]) / 7)
+				}
+				if want := upTo - below; math.Abs(got[size]-want) > 0.01 {
+					t.Errorf("share of size %s is %v, by the normal distribution %v", size, got[size], want)
+				}
+				below = upTo
+			}
+		})
+	}
+}
+
+// twoZones is a dress in which the bust and the hip decide, and which rules out
+// what leaves less than the wearing ease.
+var twoZones = trial{
+	pattern: chart("sizes: [S, M, L, XL]", "body: {bust: [84, 88, 92, 97], hip: [90, 94, 98, 103]}", "finished: {bust: [93, 97, 101, 106], hip: [97, 101, 105, 110]}"),
+	recipe:  garment("zones: {bust: {role: decides, ease: 5 cm .. 14 cm}, hip: {role: decides, ease: 4 cm .. 12 cm}}"),
+	body:    wren("bust: 91.2", "hip: 95.6"),
+}
+
+// The shares with two zones are held against the sum over a fine grid of bodies,
+// each ranked by itself and weighed by the density of gonum's normal distribution.
+func TestConfidenceOfTwoZones(t *testing.T) {
+	for _, body := range []string{wren("bust: 91.2", "hip: 95.6"), wren("bust: 90", "hip: 96"), wren("bust: 96", "hip: 104.7")} {
+		tr := twoZones
+		tr.body = body
+		q := tr.request(t)
+		f, err := engine.Prepare(q.Pattern, q.Recipe, q.Rules, q.Vocabulary)
+		if err != nil {
+			t.Fatal(err)
+		}
+		bust, hip := q.Body.Measurements["bust"].Readings[0].Length, q.Body.Measurements["hip"].Readings[0].Length
+		const deviation, half, reach = 0.5625, 60, 4.0 // 0.9 cm / 2 x 1.25; 121 x 121 bodies, 4 deviations either way
+		want, total := map[string]float64{}, 0.0
+		for i := -half; i <= half; i++ {
+			for k := -half; k <= half; k++ {
+				x, y := float64(i)/half*reach, float64(k)/half*reach
+				weight := distuv.UnitNormal.Prob(x) * distuv.UnitNormal.Prob(y)
+				b := *q.Body
+				b.Measurements = map[string]engine.Taking{"bust": taking(bust + length(x*deviation)), "hip": taking(hip + length(y*deviation))}
+				r, err := f.Rank(engine.Fitting{Body: &b})
+				if err != nil {
+					t.Fatal(err)
+				}
+				want[orNone(r.Best)] += weight
+				total += weight
+			}
+		}
+		got := confidences(sure(t, q))
+		if len(want) < 2 {
+			t.Errorf("%s: only %v comes out", body, want)
+		}
+		for size, share := range got {
+			if math.Abs(share-want[size]/total) > 0.01 {
+				t.Errorf("%s: share of %s is %v, summed over a grid %v", body, size, share, want[size]/total)
+			}
+		}
+	}
+}
+
+func taking(l quantity.Length) engine.Taking {
+	return engine.Taking{Readings: []engine.Reading{{Length: l, Text: l.Exact(quantity.Cm)}}}
+}
+
+func length(cm float64) quantity.Length {
+	return quantity.Length(math.Round(cm * float64(quantity.Centimetre)))
+}
+
+func orNone(size string) string {
+	if size == "" {
+		return "none"
+	}
+	return size
+}
+
+// changedVocabulary is the vocabulary with something otherwise.
+func changedVocabulary(t testing.TB, measure func(*engine.Measure), limit func(*engine.Limits)) *engine.Vocabulary {
+	t.Helper()
+	voc := vocabulary(t)
+	var measures []engine.Measure
+	for _, name := range voc.Words() {
+		m := *voc.Measure(name)
+		measure(&m)
+		measures = append(measures, m)
+	}
+	limits := voc.Limits
+	limit(&limits)
+	changed := engine.NewVocabulary(measures, limits)
+	changed.SleepwearMost = voc.SleepwearMost
+	return changed
+}
+
+// exactVocabulary has a tape, a gauge and estimates that never err.
+func exactVocabulary(t testing.TB) *engine.Vocabulary {
+	t.Helper()
+	return changedVocabulary(t, func(m *engine.Measure) { m.TapeError = 0 },
+		func(l *engine.Limits) { l.StretchError, l.EstimateError = 0, 0 })
+}
+
+// With a tape that never errs there is one plausible body, and the best size has
+// the whole share; over examples of every shipped recipe, and with the real
+// tape the shares add up to 1 exactly.
+func TestSharesAddUp(t *testing.T) {
+	exact := exactVocabulary(t)
+	for name, requests := range exampleRequests(t, quantity.Cm) {
+		for _, q := range requests[:min(2, len(requests))] {
+			a, err := engine.Advise(q)
+			if err != nil {
+				continue
+			}
+			q.Sure = true
+			for _, voc := range []*engine.Vocabulary{exact, q.Vocabulary} {
+				q.Vocabulary = voc
+				got := sure(t, q)
+				sum := 0.0
+				for _, share := range confidences(got) {
+					sum += share
+				}
+				is(t, name+": sum of the shares", sum, 1)
+				is(t, name+": the size, sure or not", best(got), best(a))
+				if share := confidences(got)[best(a)]; voc == exact && share != 1 {
+					t.Errorf("%s: with an exact tape the share of %s is %v", name, best(a), share)
+				}
+				if got.Recommended != nil {
+					is(t, name+": confidence of the size recommended", *got.Recommended.Confidence, confidences(got)[best(a)])
+				}
+			}
+		}
+	}
+}
+
+// A plain answer says nothing of it, and keeps its cost.
+func TestSureOnlyWhereAsked(t *testing.T) {
+	a := twoZones.advise(t)
+	if text := asJSON(t, a); strings.Contains(text, "confidence") || strings.Contains(text, "flips") || strings.Contains(text, "nothing_fits") {
+		t.Errorf("not asked for: %s", text)
+	}
+	is(t, "a word for it", a.Shown.Sure, "")
+}
+
+// The same question gives the same bytes, whatever the order in which the files
+// list sizes and measurements.
+func TestSureKnowsNoOrder(t *testing.T) {
+	turned := twoZones
+	turned.pattern = chart("sizes: [XL, S, L, M]", "finished: {hip: [110, 97, 105, 101], bust: [106, 93, 101, 97]}", "body: {hip: [103, 90, 98, 94], bust: [97, 84, 92, 88]}")
+	turned.recipe = garment("zones: {hip: {role: decides, ease: 4 cm .. 12 cm}, bust: {role: decides, ease: 5 cm .. 14 cm}}")
+	turned.body = wren("hip: 95.6", "bust: 91.2")
+	said := func(tr trial) string {
+		a := sure(t, tr.request(t))
+		return asJSON(t, []any{confidences(a), a.NothingFits, a.Flips, a.MeasureAgain, a.Shown.Flips})
+	}
+	first := said(twoZones)
+	for range 3 {
+		is(t, "asked again", said(twoZones), first)
+	}
+	is(t, "in another order", said(turned), first)
+}
+
+// A reading errs by 0.9 cm / 2 x 1.25 = 0.5625 cm taken of oneself, by 0.45 cm
+// where someone else held the tape, and by half of that as the mean of four.
+func TestTapeDeviation(t *testing.T) {
+	for _, c := range []struct {
+		by, hip string
+		want    float64
+	}{
+		{"self", "95.6", 0.563}, // 0.5625
+		{"someone else", "95.6", 0.45},
+		{"someone else", "[95.6, 95.7, 95.5, 95.6]", 0.225},
+		{"self", "{left: 95.4, right: [95.6, 95.6]}", 0.398}, // the right side is used: 0.5625 / 1.4142
+	} {
+		tr := twoZones
+		tr.body = "kind: body\nname: Wren\nunits: cm\nmeasured_by: " + c.by + "\nmeasurements: {bust: 91.2, hip: " + c.hip + "}\n"
+		a := sure(t, tr.request(t))
+		is(t, c.by+", "+c.hip, *why(t, a, "sure/hip").Value.Number, c.want)
+	}
+	a := sure(t, twoZones.request(t))
+	assumed := slices.ContainsFunc(a.Assumptions, func(x engine.Assumption) bool {
+		return x.What == "you took your measurements yourself"
+	})
+	is(t, "who held the tape is assumed", assumed, true)
+}
+
+// An estimated garment is less sure than a measured one where an ease is asked
+// for as a figure, and as sure where the chart alone is matched: the same
+// estimate is then on both sides.
+func TestEstimatesAreLessSure(t *testing.T) {
+	bare := twoZones
+	bare.pattern = chart("sizes: [S, M, L, XL]", "body: {bust: [84, 88, 92, 97], hip: [90, 94, 98, 103]}")
+	share := func(wishes ...string) float64 {
+		tr := bare
+		tr.body, tr.wishes = wren("bust: 91.8", "hip: 97.8"), wishes
+		return *sure(t, tr.request(t)).Recommended.Confidence
+	}
+	matched, asked := share(), share("bust=9.5cm", "hip=8cm")
+	if asked >= matched-0.05 {
+		t.Errorf("share %v with an ease asked for, %v by the chart", asked, matched)
+	}
+}
+
+// The cloth's stretch errs too. A top of 88 cm on a bust of 96 cm asks for 96/88 - 1
+// = 9.0909 %, of which a jersey offers half its stretch: it carries it from
+// 18.1818 % on, and one of 20 % lies (20 - 18.1818) / 2 = 0.909 deviations above.
+func TestStretchErrs(t *testing.T) {
+	tr := trial{
+		pattern: chart("sizes: [M]", "body: {bust: [96]}", "finished: {bust: [88]}"),
+		recipe:  garment("controlling: bust", "stretch: {needed: 10 %}", "zones: {bust: {role: decides, ease: -15 % .. 0 %}}"),
+		body:    wren("bust: 96"),
+		cloth:   fabric("structure: knit", "stretch: {across: 20 %, along: 20 %}"),
+	}
+	q := tr.request(t)
+	q.Vocabulary = exactVocabulary(t)
+	q.Vocabulary.Limits.StretchError = 0.1
+	a := sure(t, q)
+	if got, want := *a.Recommended.Confidence, distuv.UnitNormal.CDF((20-96.0/88*200+200)/2); math.Abs(got-want) > 0.01 {
+		t.Errorf("share %v, by the normal distribution %v", got, want)
+	}
+	// 2 x 9.0909 = 18.1818: below, no size is left.
+	want := engine.Flip{Measurement: "cloth.stretch.across", Value: 18.18, Unit: "percent", To: "none"}
+	if !slices.Contains(a.Flips, want) {
+		t.Errorf("flips are %v, want %v among them", a.Flips, want)
+	}
+}

@@ -1,0 +1,95 @@
+package rules
+
+import (
+	"fitadvisor/engine"
+	"fitadvisor/engine/formula"
+	"fitadvisor/explain/diag"
+	"fitadvisor/rules/file"
+)
+
+// readAlter reads what only a rule that alters the pattern has.
+func readAlter(m *file.Map, v *engine.Vocabulary) *engine.Alter {
+	a := &engine.Alter{}
+	a.Step, _ = m.Need("step").OneOf(engine.Steps()...)
+	for _, part := range m.Get("part").ItemsOrOne() {
+		if p, ok := part.OneOf(engine.Parts()...); ok {
+			a.Parts = append(a.Parts, p)
+		}
+	}
+	a.Zone = bodyName(m.Need("zone"), v)
+	a.Settles = bodyName(m.Get("settles"), v)
+	return a
+}
+
+// bodyName reads the name of a measurement of the body.
+func bodyName(value file.Value, v *engine.Vocabulary) string {
+	name := value.Text()
+	if m := v.Measure(name); !value.IsText() || m != nil && m.Kind != engine.Garment {
+		return name
+	}
+	hint := "as in `bust`"
+	if near := diag.Near(name, v.BodyNames()); near != "" {
+		hint = "did you mean `" + near + "`?"
+	}
+	value.Problem(oddZone, "no measurement of the body is called `"+name+"`", hint)
+	return ""
+}
+
+func writtenOfAlter(m *file.Map, w *engine.Written) {
+	w.Amount, w.Gains = m.Need("amount").Text(), m.Get("gains").Text()
+	w.Because, w.Measure = m.Get("because").Text(), m.Get("measure").Text()
+	w.Where, w.Spread = m.Need("where").Text(), m.Need("spread").Text()
+	w.Also, w.Unless = m.Get("also").Text(), m.Get("unless").Text()
+}
+
+// expressAlter gives an alteration its expressions, compiled when first needed.
+func expressAlter(r *engine.Rule, v *engine.Vocabulary) {
+	number := func(written string) *engine.Lazy[*formula.Formula] {
+		if written == "" {
+			return nil
+		}
+		return engine.Later(func() (*formula.Formula, error) { return formula.Compile(written, schema(r, v), formula.Length) })
+	}
+	text := func(written string) *engine.Lazy[*formula.Template] {
+		if written == "" {
+			return nil
+		}
+		return engine.Later(func() (*formula.Template, error) { return formula.CompileTemplate(written, schema(r, v)) })
+	}
+	a, w := r.Alter, &r.Written
+	a.Amount, a.Gains = number(w.Amount), number(w.Gains)
+	a.Because, a.Measure, a.Where = text(w.Because), text(w.Measure), text(w.Where)
+	a.Spread, a.Also, a.Unless = text(w.Spread), text(w.Also), text(w.Unless)
+}
+
+// compileAlter compiles them at once, telling their problems at their places.
+func compileAlter(m *file.Map, unseen func(group string) string, a *engine.Alter) {
+	compileNow(m.Get("amount"), unseen, a.Amount)
+	compileNow(m.Get("gains"), unseen, a.Gains)
+	for _, t := range []struct {
+		key  string
+		text *engine.Lazy[*formula.Template]
+	}{{"because", a.Because}, {"measure", a.Measure}, {"where", a.Where}, {"spread", a.Spread}, {"also", a.Also}, {"unless", a.Unless}} {
+		compileNow(m.Get(t.key), unseen, t.text)
+	}
+	checkDim(m.Get("amount"), a.Amount, formula.Length, formula.Degrees)
+	checkDim(m.Get("gains"), a.Gains, formula.Length)
+}
+
+// checkDim finds an amount that certainly measures something else.
+func checkDim(v file.Value, l *engine.Lazy[*formula.Formula], allowed ...formula.Dim) {
+	if l == nil {
+		return
+	}
+	f, err := l.Get()
+	if err != nil {
+		return // told already
+	}
+	is := f.Dim()
+	for _, d := range allowed {
+		if is == 0 || is == d {
+			return
+		}
+	}
+	v.Problem(badAmount, "how much is altered is "+is.String()+" here", "give a length, as in `body.arm_length - drafted.arm_length`, or an angle")
+}
