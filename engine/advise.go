@@ -51,24 +51,16 @@ func (f *Fitter) Rank(t Fitting) (Ranking, error) {
 	for i, p := range ps {
 		r.ByMisfit[i] = Ranked{f.sizes[p.s], p.misfit}
 	}
-	for _, p := range ps {
-		if !p.judged && ps[0].judged {
-			continue
-		}
-		h := j.hearing(p.s)
-		if stopped, err := j.stopped(h, p.s); stopped || err != nil {
-			if err != nil {
-				return r, err
-			}
-			continue
-		}
-		if err := j.hear(h, p.s, &j.warns); err != nil {
-			return r, err
-		}
-		j.sortHearing(h)
-		r.Best, r.Cautions = f.sizes[p.s], h.ids()
-		return r, nil
+	best, ok, err := j.standing(ps)
+	if err != nil || !ok {
+		return r, err
 	}
+	h := &j.said[best.s]
+	if err := j.hear(h, best.s, &j.warns); err != nil {
+		return r, err
+	}
+	j.sortHearing(h)
+	r.Best, r.Cautions = f.sizes[best.s], h.ids()
 	return r, nil
 }
 
@@ -120,6 +112,7 @@ func (f *Fitter) Advise(q Request) (*Answer, error) {
 	if !shown.ruledOut {
 		a.Recommended = j.recommend(shown)
 		lines = j.lines(ps, hearings, j.settled)
+		j.followed = lines.followed(len(j.zones), shown.s)
 		a.Lines, a.Grading.Steps, a.Grading.Follow = j.sizeLines(lines), j.gradingSteps(lines), j.follows(lines, shown.s)
 	}
 	a.NotJudged, a.Liked = j.notJudged(shown.s), j.likedAnswers()
@@ -139,7 +132,7 @@ func (f *Fitter) Advise(q Request) (*Answer, error) {
 		j.explainLines(lines, shown.s, a.Why)
 	}
 	if len(q.Makes) > 0 {
-		a.Learned = Learn(q.Makes, Lesson{q.Body.Name, f.pattern.Maker, f.recipe, q.Cloth, f.voc, q.Units})
+		a.Learned = Learn(q.Makes, Lesson{Body: q.Body.Name, Maker: f.pattern.Maker, Recipe: f.recipe, Cloth: q.Cloth, Vocabulary: f.voc, Units: q.Units})
 		a.Why.Add(a.Learned.Why)
 	}
 	if q.Sure && q.Observed == nil { // a toile settles the size
@@ -379,7 +372,9 @@ type OpeningAnswer struct{ Name, Result, Say string }
 type ElasticAnswer struct{ Zone, By, Say string }
 
 func (j *judging) shown(s int) *Shown {
-	sh := &Shown{Units: j.Units, Sizes: j.sizes, Recipe: j.recipe, Title: j.voc.Title}
+	sh := &Shown{Units: j.Units, Sizes: j.sizes, Recipe: j.recipe, Title: j.voc.Title, Used: j.used(),
+		Limb:   func(measure string) string { return j.voc.Measure(measure).Limb },
+		Height: func(measure string) float64 { return j.voc.Measure(measure).Height.Cm() }}
 	if j.Cloth != nil {
 		sh.Cloth = j.Cloth.Name
 	}
@@ -389,6 +384,23 @@ func (j *judging) shown(s int) *Shown {
 	}
 	sh.Elastic = j.elastic()
 	return sh
+}
+
+// used lists what was measured, from the top of the body down.
+func (j *judging) used() []Used {
+	var out []Used
+	for _, name := range j.voc.names {
+		t, ok := j.Body.Measurements[name]
+		if !ok {
+			continue
+		}
+		value := j.nm(float64(t.value()))
+		if m := j.voc.measures[name]; m.Kind == Angle {
+			value = j.Degrees(t.Degrees)
+		}
+		out = append(out, Used{name, value, j.Body.TakenOn(name)})
+	}
+	return out
 }
 
 // elastic is how long to cut what holds each zone, where the recipe says so.

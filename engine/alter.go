@@ -10,6 +10,7 @@ import (
 	"strings"
 
 	"fitadvisor/engine/formula"
+	"fitadvisor/engine/quantity"
 	"fitadvisor/explain"
 )
 
@@ -42,7 +43,8 @@ type alteration struct {
 // altered is an alteration in the course of one answer.
 type altered struct {
 	rule    *boundRule
-	listed  *listed // nil: the measurements alone ask for it
+	listed  *listed // nil: the measurements ask for it
+	before  *listed // what was made before, where they do not say; nil: nothing
 	amount  figure  // nanometres, or degrees
 	degrees bool
 	answer  Alteration
@@ -100,15 +102,15 @@ func (j *judging) settled(zone string) bool {
 }
 
 // alter asks the alterations about one size, each after those before it. What
-// the person always alters, or altered before, is made whatever the condition.
+// the person always alters is made whatever the condition; what was altered
+// before, where the measurements do not say.
 func (j *judging) alter(s int, q Request) error {
 	j.altering.gains = map[string]float64{}
 	for _, a := range j.alterations {
-		m := &altered{listed: j.listed(a.ID, q.Usual)}
+		m := &altered{}
 		sc := &scene{s: s, zone: -1, altered: m}
-		if m.listed != nil {
-			m.amount = m.listed.amount
-		}
+		m.list(j.always(a.ID))
+		m.before = before(a.ID, q.Usual)
 		var err error
 		if m.rule, err = a.bound.Get(); err != nil {
 			return err
@@ -129,18 +131,22 @@ func (j *judging) alter(s int, q Request) error {
 // askedFor tells whether a list or the measurements ask for an alteration.
 func (j *judging) askedFor(m *altered, sc *scene, trace bool) (bool, error) {
 	if m.listed != nil {
-		m.why.Add(&explain.Node{ID: m.why.ID + "/listed", Label: "it is made whatever the measurements say. " + m.listed.because, Source: cmp.Or(m.listed.at, "made before")})
+		m.why.Add(&explain.Node{ID: m.why.ID + "/listed", Label: "it is made whatever the measurements say. " + m.listed.because, Source: m.listed.at})
 		return true, nil
 	}
 	h := &hearing{}
 	if err := j.ask(m.rule, sc, h); err != nil {
 		return false, err
 	}
+	fired := len(h.fired) > 0
+	if !fired && m.before != nil && !j.measured(m.rule) {
+		m.again("the measurements do not say whether it is needed")
+		return true, nil
+	}
 	if len(h.skipped) > 0 {
 		j.altering.skipped = append(j.altering.skipped, h.skipped...)
 		return false, nil
 	}
-	fired := len(h.fired) > 0
 	if !fired {
 		j.passOver(m, "what asks for it does not hold")
 	}
@@ -150,6 +156,36 @@ func (j *judging) askedFor(m *altered, sc *scene, trace bool) (bool, error) {
 	when, err := j.explainWhen(m.why.ID, m.rule, sc)
 	m.why.Add(when)
 	return fired, err
+}
+
+// list makes an alteration whatever the measurements say; nil lets them.
+func (m *altered) list(l *listed) {
+	if m.listed = l; l != nil {
+		m.amount = l.amount
+	}
+}
+
+// again makes an alteration as it was made before.
+func (m *altered) again(since string) {
+	m.list(m.before)
+	m.why.Add(&explain.Node{ID: m.why.ID + "/listed", Label: since + ". " + m.before.because, Source: "method: learning"})
+}
+
+// measured tells whether a rule's condition rests on measurements, and all of
+// them are known: then it has the last word on what was made before.
+func (j *judging) measured(r *boundRule) bool {
+	rests := false
+	for _, name := range r.when.Names() {
+		group, _, _ := strings.Cut(name, ".")
+		switch {
+		case group == "alteration" || group == "limit":
+		case !j.env.env.Known(name):
+			return false
+		default:
+			rests = true
+		}
+	}
+	return rests
 }
 
 // passOver notes that an alteration is not made, and why not.
@@ -164,6 +200,9 @@ func (j *judging) make(m *altered, sc *scene, trace bool) error {
 	if !m.amount.known {
 		if err := j.amount(m, sc, trace); err != nil {
 			return err
+		}
+		if !m.amount.known && m.before != nil {
+			m.again("the measurements do not say how much")
 		}
 		if least, ok := m.limit(leastName); ok && m.listed == nil && m.amount.known && m.size() < least {
 			j.passOver(m, fmt.Sprintf("less than %s is left as it is", m.limitText(leastName)))
@@ -184,27 +223,31 @@ func (j *judging) make(m *altered, sc *scene, trace bool) error {
 	return nil
 }
 
-// listed is what the person's own list says of an alteration, or else what was
-// done before; nil where neither has it.
-func (j *judging) listed(id string, usual []Usual) *listed {
-	if own, ok := j.Body.Alterations[id]; ok {
-		l := &listed{because: "It is in your own list of what you always alter.", at: own.At.String()}
-		if own.Amount != nil {
-			l.amount = figure{v: float64(*own.Amount), known: true}
-		}
-		return l
+// always is what the person's own list says of an alteration, nil where it does
+// not have it.
+func (j *judging) always(id string) *listed {
+	own, ok := j.Body.Alterations[id]
+	if !ok {
+		return nil
 	}
-	for _, u := range usual {
-		if u.ID != id {
-			continue
-		}
-		l := &listed{because: u.Because}
-		if u.Amount != nil {
-			l.amount = figure{v: float64(*u.Amount), known: true}
-		}
-		return l
+	return &listed{amount: given(own.Amount), because: "It is in your own list of what you always alter.", at: own.At.String()}
+}
+
+// before is what was done before, nil where that was not.
+func before(id string, usual []Usual) *listed {
+	i := slices.IndexFunc(usual, func(u Usual) bool { return u.ID == id })
+	if i < 0 {
+		return nil
 	}
-	return nil
+	return &listed{amount: given(usual[i].Amount), because: usual[i].Because}
+}
+
+// given is an amount in a list, unknown where it is not said.
+func given(l *quantity.Length) figure {
+	if l == nil {
+		return figure{}
+	}
+	return figure{v: float64(*l), known: true}
 }
 
 // amount works out how much is altered. A name that is not known leaves the
@@ -335,6 +378,9 @@ func (j *judging) answerAlteration(m *altered, sc *scene) error {
 		}
 		*t.to, m.lacks = said, append(m.lacks, lacks...)
 	}
+	if m.before != nil && m.listed == nil {
+		a.Because = strings.TrimSpace(a.Because + " " + m.before.because)
+	}
 	m.why.Label, m.why.Source = fmt.Sprintf("alteration %d, %s: %s", a.Order, a.ID, a.Say), a.Source+" ("+a.At+")"
 	if a.Amount != nil {
 		m.why.Value = explain.Number(*a.Amount, cmp.Or(a.Unit, "cm"))
@@ -457,16 +503,18 @@ func (j *judging) explainDrafted(id string, m *Measure, s int) *explain.Node {
 
 // notAltered lists what a list names and the garment type has no part for.
 func (j *judging) notAltered(usual []Usual) []NotChecked {
-	ids := slices.Sorted(maps.Keys(j.Body.Alterations))
-	for _, u := range usual {
-		if !slices.Contains(ids, u.ID) {
-			ids = append(ids, u.ID)
+	var out []NotChecked
+	add := func(id, since string) {
+		if !slices.ContainsFunc(j.alterations, func(a *alteration) bool { return a.ID == id }) {
+			out = append(out, NotChecked{ID: id, Because: fmt.Sprintf("%s, and %s has no part for it", since, an(j.recipe.Title))})
 		}
 	}
-	var out []NotChecked
-	for _, id := range ids {
-		if !slices.ContainsFunc(j.alterations, func(a *alteration) bool { return a.ID == id }) {
-			out = append(out, NotChecked{ID: id, Because: fmt.Sprintf("you always alter it, and %s has no part for it", an(j.recipe.Title))})
+	for _, id := range slices.Sorted(maps.Keys(j.Body.Alterations)) {
+		add(id, "you always alter it")
+	}
+	for _, u := range usual {
+		if _, own := j.Body.Alterations[u.ID]; !own {
+			add(u.ID, "you altered it before")
 		}
 	}
 	return out

@@ -180,6 +180,9 @@ type Missing struct {
 	How         string `json:"how"`         // how to take it
 }
 
+// Used is a measurement that an answer rests on, in words.
+type Used struct{ Measurement, Value, Taken string }
+
 // Shown is what a face needs beside the JSON to word an answer.
 type Shown struct {
 	Units    quantity.Unit
@@ -187,8 +190,11 @@ type Shown struct {
 	Sizes    []string // in size order
 	Recipe   *Recipe
 	Title    func(measure string) string
-	Unsewn   string          // the size that would be recommended without the toile, where that is another
-	Openings []OpeningAnswer // at the recommended size
+	Height   func(measure string) float64 // where a drawing has the level, in centimetres above the floor; 0: in none
+	Limb     func(measure string) string  // arm or leg, where one of them is measured
+	Used     []Used                       // the measurements it rests on, from the top down
+	Unsewn   string                       // the size that would be recommended without the toile, where that is another
+	Openings []OpeningAnswer              // at the recommended size
 	Elastic  []ElasticAnswer
 	Sure     Sureness // empty where it was not asked for
 	Rival    string   // the size with the next share, or "none"

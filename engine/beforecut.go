@@ -66,12 +66,27 @@ func (j *judging) firstMade(s int) (*column, float64) {
 
 // checkLines names the size lines to trace, or the layers to print.
 func (j *judging) checkLines(s int) []Check {
-	if j.pattern.TestSquare != nil {
-		return []Check{{"size-lines", fmt.Sprintf("Print the layer of size %s alone, if the file has layers; else trace the line of size %s", j.sizes[s], j.sizes[s]),
-			"one line cannot be mistaken for its neighbour", "the size shown"}}
+	followed := []string{}
+	for z := range j.zones {
+		if size := j.sizes[j.lineAt(z, s)]; !slices.Contains(followed, size) {
+			followed = append(followed, size)
+		}
 	}
-	return []Check{{"size-lines", fmt.Sprintf("Trace the line of size %s on every piece before you cut", j.sizes[s]),
-		"nested lines lie close together, and the sheet keeps the other sizes", "the size shown"}}
+	if len(followed) == 0 {
+		followed = append(followed, j.sizes[s])
+	}
+	what, source := "size "+followed[0], "the size shown"
+	layer, line := "layer", "line"
+	if len(followed) > 1 {
+		slices.SortFunc(followed, func(a, b string) int { return slices.Index(j.sizes, a) - slices.Index(j.sizes, b) })
+		what, source, layer, line = "sizes "+list(followed, "and"), "the lines that are followed", "layers", "lines"
+	}
+	if j.pattern.TestSquare != nil {
+		return []Check{{"size-lines", fmt.Sprintf("Print the %s of %s alone, if the file has layers; else trace the %s of %s", layer, what, line, what),
+			"one line cannot be mistaken for its neighbour", source}}
+	}
+	return []Check{{"size-lines", fmt.Sprintf("Trace the %s of %s on every piece before you cut", line, what),
+		"nested lines lie close together, and the sheet keeps the other sizes", source}}
 }
 
 // checkAllowance says whether the pieces have their seam allowance.
@@ -221,10 +236,17 @@ func (w words) ofCloth(nm float64) string {
 	return fmt.Sprintf("%.2f m", math.Round(nm/float64(quantity.Centimetre))/100)
 }
 
-// lengthened is what was lengthened on the toile, in all.
+// lengthened is what alterations and the toile add to the length of the pieces,
+// and so to that of the cloth; sleeves lie beside them.
 func (j *judging) lengthened() (sum float64) {
+	for _, m := range j.altering.made {
+		at := j.voc.Measure(m.rule.Alter.Zone)
+		if at.Kind == Along && at.Limb != "arm" && m.amount.known && !m.degrees {
+			sum += max(0, m.amount.v)
+		}
+	}
 	if j.Observed == nil {
-		return 0
+		return sum
 	}
 	for _, o := range j.Observed.net(j.voc) {
 		if o.measure.Kind == Along {

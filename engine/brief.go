@@ -7,7 +7,7 @@ import "slices"
 type Brief struct {
 	Size       string   // to cut; empty: every size is ruled out
 	Misfit     *float64 // of that size; nil where there is none
-	Confidence *float64 // of that size; nil where it was not asked for
+	Confidence *float64 // of that size; nil where it was not asked for, or there is none
 	ChartSize  string
 	OffChartCm float64
 	RuledOut   []string // sizes, in size order
@@ -46,5 +46,22 @@ func (f *Fitter) Brief(t Fitting) (Brief, error) {
 			b.RuledOut = append(b.RuledOut, f.sizes[p.s])
 		}
 	}
+	return b, nil
+}
+
+// BriefSure is [Fitter.Brief] with the confidence, which costs many times as much.
+func (f *Fitter) BriefSure(t Fitting) (Brief, error) {
+	b, err := f.Brief(t)
+	if err != nil || b.Size == "" || t.Observed != nil { // a toile settles the size
+		return b, err
+	}
+	m, err := f.moving(t)
+	if err != nil {
+		return b, err
+	}
+	defer m.leave()
+	sh := m.look()
+	share := float64(sh.best[slices.Index(f.sizes, b.Size)]) / float64(sh.bodies)
+	b.Confidence = &share
 	return b, nil
 }

@@ -18,9 +18,11 @@ type boundRule struct {
 	names []bound
 	local bool // its verdict may differ between sizes
 	stops bool
-	grave int // 0 for the gravest
-	order int // by id
-	made  []guess
+	// lengths tells whether it asks for the length of a measurement, which an angle has not.
+	lengths bool
+	grave   int // 0 for the gravest
+	order   int // by id
+	made    []guess
 }
 
 // bound is one name with its place in the environment.
@@ -101,6 +103,7 @@ func (f *Fitter) bind(shared []*Rule) error {
 		b := &boundRule{Rule: r, when: when, stops: r.Severity == Stop,
 			grave: graveness[r.Severity], order: i, made: f.made(when.Names())}
 		b.local = byZone || r.Each == "opening"
+		b.lengths = slices.ContainsFunc(when.Names(), f.voc.ofLength)
 		b.names, b.local = f.voc.lookUp(when.Names(), b.local)
 		for i := range b.names {
 			b.names[i].slot = f.slot(b.names[i].key)
@@ -151,6 +154,12 @@ func Ahead(shared []*Rule) {
 			when.Build()
 		}
 	}
+}
+
+// ofLength tells whether a name is the length of the measurement that a rule looks at.
+func (v *Vocabulary) ofLength(name string) bool {
+	t, ok := v.term(name)
+	return ok && strings.HasPrefix(name, "measurement.") && t.name.Dim == formula.Length
 }
 
 // slot gives each name that rules use a place of its own.
@@ -344,7 +353,7 @@ func (j *judging) scenes(r *boundRule, s int) []scene {
 	case "measurement":
 		var out []scene
 		for _, name := range j.voc.names {
-			if _, ok := j.Body.Measurements[name]; ok {
+			if _, ok := j.Body.Measurements[name]; ok && !(r.lengths && j.voc.measures[name].Kind == Angle) {
 				out = append(out, scene{s: s, zone: -1, measure: name})
 			}
 		}

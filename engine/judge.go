@@ -44,6 +44,7 @@ type judging struct {
 	none     figure        // what is not known
 	sewn     int           // the toile's size, where there is one
 	whyToile *explain.Node // why one is advised; nil: none is
+	followed []int         // per zone, the size whose line is followed there; nil: the size judged
 }
 
 // scratch is the room a judging works in, which the next one can use again.
@@ -143,6 +144,14 @@ func (f *Fitter) judge(t Fitting) (*judging, error) {
 		}
 	}
 	return j, nil
+}
+
+// lineAt is the size whose line is followed at a zone of the size judged.
+func (j *judging) lineAt(z, s int) int {
+	if j.followed == nil {
+		return s
+	}
+	return j.followed[z]
 }
 
 func (j *judging) fitted(z, s int) *zoneFit { return &j.fits[s*len(j.zones)+z] }

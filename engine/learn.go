@@ -28,7 +28,8 @@ type LearnedEase struct {
 	Spread float64  `json:"spread"`         // its standard deviation
 	Before float64  `json:"before"`         // the same before anything was made: the middle of the expected range
 	Wide   float64  `json:"wide"`           // and its standard deviation
-	Makes  []string `json:"makes"`          // the garments it rests on
+	Felt   string   `json:"felt"`           // how those it rests on felt, in words
+	Makes  []string `json:"makes"`          // their names
 }
 
 // Repeated is an alteration that was made again and again.
@@ -59,7 +60,8 @@ type Drift struct {
 // Lesson is what is to be learned, and for whom.
 type Lesson struct {
 	Body       string
-	Maker      string  // empty: every maker
+	Maker      string  // whose patterns the habits are about
+	Everyone   bool    // about those of every maker
 	Recipe     *Recipe // what the ease is learned of
 	Cloth      *Cloth  // nil: such as the recipe asks for
 	Vocabulary *Vocabulary
@@ -95,6 +97,20 @@ func LearnHabits(makes []*Make, q Lesson) *Learned {
 	return out
 }
 
+// Before lists the alterations that were made again and again, as a [Request] takes them.
+func (l *Learned) Before() []Usual {
+	var all []Usual
+	for _, r := range l.Usual {
+		u := Usual{ID: r.ID, Because: strings.ToUpper(r.Because[:1]) + r.Because[1:] + "."}
+		if r.Amount != nil {
+			amount := quantity.FromCm(*r.Amount)
+			u.Amount = &amount
+		}
+		all = append(all, u)
+	}
+	return all
+}
+
 func begin(makes []*Make, q Lesson) (*learning, *Learned) {
 	l := &learning{q, words{q.Units}, slices.DeleteFunc(slices.Clone(makes), func(m *Make) bool { return !m.isFor(q.Body) })}
 	slices.SortStableFunc(l.makes, func(a, b *Make) int {
@@ -113,7 +129,7 @@ func (l *learning) eases(out *Learned) {
 
 func (l *learning) habits(out *Learned) {
 	for _, maker := range l.makers() {
-		if l.Maker == "" || strings.EqualFold(l.Maker, maker) {
+		if l.Everyone || strings.EqualFold(l.Maker, maker) {
 			l.ofMaker(maker, out)
 		}
 	}
@@ -186,7 +202,7 @@ func (l *learning) ease(z *Zone, out *Learned) {
 		l.words.ease(before.mean, z.percent()), l.words.ease(before.spread, z.percent()))
 	n.Add(&explain.Node{ID: explain.ID("learned", z.Name, "expected"), Source: z.EaseAt.String(), Label: "the range that the type expects: " + l.span(z.Ease)})
 	out.Why.Add(n)
-	learned := LearnedEase{Zone: z.Name, Mean: l.figure(after.mean, z), Spread: l.figure(after.spread, z), Before: l.figure(before.mean, z), Wide: l.figure(before.spread, z), Makes: names}
+	learned := LearnedEase{Zone: z.Name, Mean: l.figure(after.mean, z), Spread: l.figure(after.spread, z), Before: l.figure(before.mean, z), Wide: l.figure(before.spread, z), Felt: e.felt(), Makes: names}
 	if z.percent() {
 		learned.Unit = "percent"
 	}
@@ -223,6 +239,24 @@ func (e *evidence) add(f Feeling, ease float64) {
 	case Roomy:
 		e.roomy = append(e.roomy, ease)
 	}
+}
+
+// felt counts the garments by how they felt, in words.
+func (e *evidence) felt() string {
+	var parts []string
+	for _, c := range []struct {
+		n    int
+		feel Feeling
+	}{{len(e.right), Right}, {len(e.tight), Tight}, {len(e.roomy), Roomy}} {
+		switch {
+		case c.n == 0:
+		case len(parts) == 0:
+			parts = append(parts, fmt.Sprintf("%s felt %s", countOf(c.n, "make"), c.feel))
+		default:
+			parts = append(parts, fmt.Sprintf("%d %s", c.n, c.feel))
+		}
+	}
+	return list(parts, "and")
 }
 
 // called names a make with its day.

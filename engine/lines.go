@@ -38,6 +38,15 @@ type plan struct {
 	steps []step
 }
 
+// followed is, for each zone, the size whose line is followed there.
+func (p *plan) followed(zones, s int) []int {
+	out := slices.Repeat([]int{s}, zones)
+	for _, l := range p.lines {
+		out[l.z] = l.s
+	}
+	return out
+}
+
 // planner finds the size lines once the sizes are ranked.
 type planner struct {
 	*judging

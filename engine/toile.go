@@ -117,7 +117,7 @@ func tight(v Verdict) bool { return v == Closer || v == TooClose || v == Smaller
 func (j *judging) toileAllowances(s int, h *hearing) []Allowance {
 	out := []Allowance{}
 	for z, c := range j.zones {
-		fit := j.fitted(z, s)
+		fit := j.fitted(z, j.lineAt(z, s))
 		if !fit.judged || !c.zone.eased() || c.measure.Kind == Along {
 			continue
 		}
@@ -161,7 +161,7 @@ func (j *judging) lookAt(s int) []string {
 		out = append(out, hang)
 	}
 	for z, c := range j.zones {
-		if fit := j.fitted(z, s); fit.judged && c.zone.eased() {
+		if fit := j.fitted(z, j.lineAt(z, s)); fit.judged && c.zone.eased() {
 			out = append(out, j.lookAtZone(c, fit))
 		}
 	}

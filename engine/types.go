@@ -31,11 +31,12 @@ type Usually struct {
 	At     diag.Range
 }
 
-// Usual is an alteration that was made before, such as always for this maker.
+// Usual is an alteration that was made before, such as always for this maker. It
+// is made again where the measurements do not say whether it is needed, or by how much.
 type Usual struct {
 	ID      string           // the rule's
 	Amount  *quantity.Length // nil: as much as the rule says
-	Because string           // in words, as in "always altered for Tern Lane"
+	Because string           // in a sentence, as in "Always altered for Tern Lane."
 }
 
 // Taking is one measurement as it was taken: one or more readings, or the

@@ -44,6 +44,9 @@ type Measure struct {
 	Limb       string // arm or leg, where one of them is measured; else empty
 	BelowWaist string // the measurement that says how far this level lies below the natural waist
 	Where      string // the level in words, where its title does not say it: "the fullest of the hip"
+	// Height is where a drawing has the level, above the floor, on a figure of eight
+	// heads (common practice); 0: in no drawing.
+	Height quantity.Length
 
 	SameAs string // the measurement that satisfies this one too: bust and chest
 	How    string // how to take it
@@ -113,6 +116,8 @@ type Limits struct {
 	LearnPoints     float64         // the same in percentage points
 	UsualPatterns   int             // patterns of a maker, or makers, from which on what was done is a habit
 	UsualMakers     float64         // share of the makers beyond which it is the person's own
+	CupStep         quantity.Length // from one drafted cup to the next
+	CrowdBodies     int             // bodies that stand for a population
 	Layers          []LayerKind
 }
 

@@ -114,20 +114,26 @@ func (x *search) wins() []Win {
 	return append(out, x.byOpening()...)
 }
 
-// won asks again with the changes: does the size win now?
+// won asks again with the change: does the size win now?
 func (x *search) won(c Change) bool {
+	r, ok := x.ranked(c)
+	return ok && r.Best == x.size
+}
+
+// ranked asks again with the change.
+func (x *search) ranked(c Change) (Ranking, bool) {
 	q, err := x.q.With(c)
 	if err != nil {
-		return false
+		return Ranking{}, false
 	}
 	f := x.f
 	if q.Pattern != x.q.Pattern {
 		if f, err = Prepare(q.Pattern, q.Recipe, q.Rules, q.Vocabulary); err != nil {
-			return false
+			return Ranking{}, false
 		}
 	}
 	r, err := f.Rank(q.Fitting)
-	return err == nil && r.Best == x.size
+	return r, err == nil
 }
 
 // deciding lists the measurements that the ranking rests on.
@@ -226,15 +232,9 @@ func (x *search) byWord() []Win {
 
 // byStretch looks for the least stretch with which the size wins.
 func (x *search) byStretch() []Win {
-	key := "cloth.stretch.across"
-	if x.q.Cloth != nil && x.q.Cloth.Grain == "crosswise" {
-		key = "cloth.stretch.along"
-	}
-	now := x.j.cloth.round
-	for p := math.Floor(now.v) + 1; p <= x.j.voc.Limits.SearchStretch; p++ {
-		c := Change{key, fmt.Sprintf("%g%%", p)}
-		if x.won(c) {
-			return []Win{{c.String(), fmt.Sprintf("if the cloth stretched %s round the body", quantity.FormatPercent(p))}}
+	for _, t := range x.stretches() {
+		if x.won(t.change) {
+			return []Win{{t.change.String(), t.say}}
 		}
 	}
 	return nil
@@ -244,17 +244,8 @@ func (x *search) byStretch() []Win {
 func (x *search) byOpening() []Win {
 	var out []Win
 	for i := range x.f.recipe.Openings {
-		o := &x.f.recipe.Openings[i]
-		fit := x.j.opening(o, x.s)
-		if fit.result != fails || o.Closure != nil {
-			continue
-		}
-		flat := x.j.madeAt(o.Measure, x.s)
-		wide := fit.needs.v * flat.v / fit.girth.v
-		step := float64(words{x.q.Units}.grid())
-		c := Change{"finished." + o.Measure, x.typed(quantity.Length(math.Ceil(wide/step) * step))}
-		if x.won(c) {
-			out = append(out, Win{c.String(), fmt.Sprintf("if the %s at the %s were cut to %s instead of %s", fit.limit, o.Name, c.Value, x.j.nm(flat.v))})
+		if t, ok := x.widened(&x.f.recipe.Openings[i]); ok && x.won(t.change) {
+			out = append(out, Win{t.change.String(), t.say})
 		}
 	}
 	return out

@@ -33,7 +33,7 @@ func TestAlterationsOfEveryType(t *testing.T) {
 			if err != nil {
 				continue // nothing picks a size of this type
 			}
-			for n := p % 4; n < triedFittings; n += 4 {
+			for n := p % 4; n < triedFittings; n += 4 * patience {
 				a, err := f.Advise(engine.Request{Fitting: g.fitting(p, n)})
 				if err != nil {
 					continue // nor on this body

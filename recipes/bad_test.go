@@ -44,6 +44,8 @@ func readAs(t testing.TB, kind string, doc *file.Doc, beside fs.FS, voc *engine.
 		ReadBody(doc, voc)
 	case "cloth":
 		ReadCloth(doc, voc)
+	case "columns":
+		ReadColumns(doc, voc)
 	case "garment":
 		_, cloths := ReadGarment(doc, voc, beside)
 		docs = append(docs, cloths...)

@@ -21,7 +21,7 @@ type Bodies struct {
 	voc    *engine.Vocabulary
 	in     *bufio.Reader
 	header *file.Doc
-	names  []string // of the columns
+	names  []string // of what the columns hold; empty: nothing that is looked at
 	line   int
 }
 
@@ -38,6 +38,12 @@ const longestLine = 64 << 10
 // OpenBodies reads the header. Bare numbers are in the units; problems with the
 // header are returned, and where one of them is an error there are no bodies.
 func OpenBodies(name string, in io.Reader, units quantity.Unit, voc *engine.Vocabulary) (*Bodies, *file.Doc) {
+	return openBodies(name, in, units, voc, (*Bodies).readHeader)
+}
+
+// openBodies opens a table whose header is read in some way, which tells whether
+// it can be used.
+func openBodies(name string, in io.Reader, units quantity.Unit, voc *engine.Vocabulary, header func(*Bodies, []file.Value) bool) (*Bodies, *file.Doc) {
 	b := &Bodies{voc: voc, in: bufio.NewReaderSize(in, longestLine)}
 	first, err := b.Next()
 	if err != nil {
@@ -49,8 +55,16 @@ func OpenBodies(name string, in io.Reader, units quantity.Unit, voc *engine.Voca
 	if len(rows) == 0 {
 		return nil, doc
 	}
-	r := &reader{doc, voc}
-	for _, cell := range rows[0] {
+	if !header(b, rows[0]) || doc.Problems().HasErrors() {
+		return nil, doc
+	}
+	return b, doc
+}
+
+// readHeader reads a header of words of the vocabulary.
+func (b *Bodies) readHeader(header []file.Value) bool {
+	r := &reader{b.header, b.voc}
+	for _, cell := range header {
 		switch column := cell.Text(); {
 		case !cell.Exists():
 			cell.Problem(nameless, "a column without a name", "name the measurement that it holds, or delete it")
@@ -62,12 +76,9 @@ func OpenBodies(name string, in io.Reader, units quantity.Unit, voc *engine.Voca
 		b.names = append(b.names, cell.Text())
 	}
 	if !slices.Contains(b.names, "name") {
-		rows[0][0].Problem(file.Missing, "no column is called `name`", "begin the header with it, as in `name,waist,hip`, so that each body can be told from the others")
+		header[0].Problem(file.Missing, "no column is called `name`", "begin the header with it, as in `name,waist,hip`, so that each body can be told from the others")
 	}
-	if doc.Problems().HasErrors() {
-		return nil, doc
-	}
-	return b, doc
+	return true
 }
 
 // Next reads one line; the error is io.EOF after the last. Lines with nothing in
@@ -99,7 +110,13 @@ func (b *Bodies) read() (BodyLine, error) {
 // Body takes a line apart; several may be at once. Where there are problems the
 // body has its name, as far as it could be read, and nothing else is to be used.
 func (b *Bodies) Body(l BodyLine) (*engine.Body, diag.List) {
-	body := &engine.Body{Units: b.header.Units(), Measurements: map[string]engine.Taking{}}
+	doc, cells := b.parts(l)
+	body := b.body(doc, cells)
+	return body, below(doc.Problems(), l.Number)
+}
+
+// parts are the cells of a line, as many as the header has; else a problem says so.
+func (b *Bodies) parts(l BodyLine) (*file.Doc, []file.Value) {
 	doc, fields := file.OpenLine(b.header, l.text)
 	switch {
 	case l.long:
@@ -107,22 +124,28 @@ func (b *Bodies) Body(l BodyLine) (*engine.Body, diag.List) {
 	case len(doc.Problems()) == 0 && len(fields) != len(b.names):
 		doc.Problem(doc.Start(), unevenRow, fmt.Sprintf("the line has %s, but the header has %d", cells(len(fields)), len(b.names)), pointHint)
 	}
-	if i := slices.Index(b.names, "name"); i < len(fields) {
-		body.Name = fields[i].Text()
+	return doc, fields
+}
+
+// body reads the cells of a line that nothing is wrong with yet.
+func (b *Bodies) body(doc *file.Doc, cells []file.Value) *engine.Body {
+	body := &engine.Body{Units: b.header.Units(), Measurements: map[string]engine.Taking{}}
+	if i := slices.Index(b.names, "name"); i >= 0 && i < len(cells) {
+		body.Name = cells[i].Text()
 	}
 	if len(doc.Problems()) == 0 {
 		r := &reader{doc, b.voc}
-		for i, v := range fields {
+		for i, v := range cells {
 			r.bodyCell(body, b.names[i], v)
 		}
 	}
-	return body, below(doc.Problems(), l.Number)
+	return body
 }
 
 // bodyCell reads one cell of a line.
 func (r *reader) bodyCell(b *engine.Body, column string, v file.Value) {
 	switch {
-	case !v.Exists() || column == "name":
+	case !v.Exists() || column == "name" || column == "": // a column that is passed over
 	case column == "age":
 		b.Age = r.age(v)
 	default:

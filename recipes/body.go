@@ -225,6 +225,15 @@ func (r *reader) degrees(v file.Value) float64 {
 
 // UnknownAlterations finds what a person's own list names and no rule alters.
 func UnknownAlterations(b *engine.Body, all ...[]*engine.Rule) diag.List {
+	at := map[string]diag.Range{}
+	for id, u := range b.Alterations {
+		at[id] = u.At
+	}
+	return unknownAlterations(at, all)
+}
+
+// unknownAlterations finds the ids by which no rule alters.
+func unknownAlterations(at map[string]diag.Range, all [][]*engine.Rule) diag.List {
 	var ids []string
 	for _, r := range slices.Concat(all...) {
 		if r.Alter != nil {
@@ -233,9 +242,9 @@ func UnknownAlterations(b *engine.Body, all ...[]*engine.Rule) diag.List {
 	}
 	slices.Sort(ids)
 	var found diag.List
-	for _, id := range slices.Sorted(maps.Keys(b.Alterations)) {
+	for _, id := range slices.Sorted(maps.Keys(at)) {
 		if !slices.Contains(ids, id) {
-			found = append(found, diag.Diagnostic{Severity: diag.Error, Code: badAlteration, Range: b.Alterations[id].At,
+			found = append(found, diag.Diagnostic{Severity: diag.Error, Code: badAlteration, Range: at[id],
 				Summary: "no alteration is called `" + id + "`", Hint: oneOf(id, ids)})
 		}
 	}

@@ -33,7 +33,7 @@ const (
 	otherWay      diag.Code = "FA0334" // a length across a piece, or a girth along it
 	badRatio      diag.Code = "FA0335" // of gathers
 	notMeasured   diag.Code = "FA0336" // where something is taken out
-	badAlteration diag.Code = "FA0341" // in a person's own list
+	badAlteration diag.Code = "FA0341" // in a person's own list, or of a make
 )
 
 // What can be wrong with recipes and their examples.

@@ -104,6 +104,7 @@ func fuzzFiles(f *testing.F, kind string, beside fs.FS) {
 
 func FuzzBody(f *testing.F)         { fuzzFiles(f, "body", nil) }
 func FuzzCloth(f *testing.F)        { fuzzFiles(f, "cloth", nil) }
+func FuzzColumns(f *testing.F)      { fuzzFiles(f, "columns", nil) }
 func FuzzGarment(f *testing.F)      { fuzzFiles(f, "garment", os.DirFS("../testdata/good")) }
 func FuzzMake(f *testing.F)         { fuzzFiles(f, "make", nil) }
 func FuzzPattern(f *testing.F)      { fuzzFiles(f, "pattern", os.DirFS("../testdata/good")) }

@@ -45,7 +45,7 @@ func lesson(t testing.TB, lines ...string) engine.Lesson {
 func TestLearnedFromThreeMakes(t *testing.T) {
 	makes := []*engine.Make{rated(t, "a", "6 cm", "right"), rated(t, "b", "5 cm", "right"), rated(t, "c", "7 cm", "right")}
 	l := engine.Learn(makes, lesson(t))
-	want := []engine.LearnedEase{{Zone: "hip", Mean: 6.5, Spread: 1, Before: 8, Wide: 2, Makes: []string{"a", "b", "c"}}}
+	want := []engine.LearnedEase{{Zone: "hip", Mean: 6.5, Spread: 1, Before: 8, Wide: 2, Felt: "3 makes felt right", Makes: []string{"a", "b", "c"}}}
 	if diff := cmp.Diff(want, l.Ease); diff != "" {
 		t.Error(diff)
 	}
@@ -68,7 +68,7 @@ func says(t *testing.T, root *explain.Node, id, want string) {
 // as 2. Precisions 0.16 + 0.25 = 0.41; the mean (-10 · 0.16 - 8 · 0.25) / 0.41 = -8.78; the spread 1 / √0.41 = 1.56.
 func TestLearnedInPercent(t *testing.T) {
 	l := engine.Learn([]*engine.Make{rated(t, "a", "-8 %", "right")}, lesson(t, "zones: {hip: {role: decides, ease: -15 % .. -5 %}}"))
-	want := []engine.LearnedEase{{Zone: "hip", Unit: "percent", Mean: -8.78, Spread: 1.56, Before: -10, Wide: 2.5, Makes: []string{"a"}}}
+	want := []engine.LearnedEase{{Zone: "hip", Unit: "percent", Mean: -8.78, Spread: 1.56, Before: -10, Wide: 2.5, Felt: "1 make felt right", Makes: []string{"a"}}}
 	if diff := cmp.Diff(want, l.Ease); diff != "" {
 		t.Error(diff)
 	}
@@ -145,6 +145,22 @@ func TestHabits(t *testing.T) {
 	// A fourth maker: 2 of 4 are not more than half.
 	more := append(makes, altered("f", "Gull", "Cape", "{}"))
 	if got := engine.Learn(more, q).Usual; len(got) != 1 || got[0].ID != "sway-back" {
+		t.Errorf("got %v", got)
+	}
+	// As a request takes them.
+	two := 2 * quantity.Centimetre
+	before := []engine.Usual{{ID: "sway-back", Amount: &two, Because: "Made on 2 of the 2 patterns by Tern Lane that you have made up: Jacket and Skirt."}}
+	if diff := cmp.Diff(before, engine.LearnHabits(more, q).Before()); diff != "" {
+		t.Error(diff)
+	}
+	// A pattern whose maker is not said is nobody's: what was made for one maker says nothing of it.
+	nobody := q
+	nobody.Maker = ""
+	if got := engine.Learn(more, nobody).Usual; len(got) != 0 {
+		t.Errorf("got %v", got)
+	}
+	nobody.Everyone = true
+	if got := engine.Learn(more, nobody).Usual; len(got) != 1 {
 		t.Errorf("got %v", got)
 	}
 	// For another maker the habit of Tern Lane's patterns says nothing: it was made for 1 maker of 3.

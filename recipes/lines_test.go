@@ -1,6 +1,7 @@
 package recipes_test
 
 import (
+	"bytes"
 	"fmt"
 	"math"
 	"slices"
@@ -12,6 +13,8 @@ import (
 
 	"fitadvisor/engine"
 	"fitadvisor/engine/quantity"
+	"fitadvisor/engine/report"
+	"fitadvisor/explain/text"
 	"fitadvisor/recipes"
 )
 
@@ -265,6 +268,76 @@ func plan(t testing.TB, id string, r *engine.Recipe, a *engine.Answer) {
 	}
 }
 
+// sheet checks the plan that is printed of any answer: whatever lies outside the
+// expected range once it is followed is said there, and alterations stand in the
+// trade's order.
+func sheet(t testing.TB, id string, a *engine.Answer) {
+	t.Helper()
+	_, d := report.Plan(a)
+	var b bytes.Buffer
+	if err := text.Render(&b, d, text.Options{}); err != nil {
+		t.Fatal(err)
+	}
+	said := strings.Join(strings.Fields(b.String()), " ")
+	last := -1
+	for i, alteration := range a.Alterations {
+		step := slices.Index(engine.Steps(), alteration.Step)
+		if step < last || alteration.Order != i+1 {
+			t.Errorf("%s: %s is %d, out of the trade's order", id, alteration.ID, alteration.Order)
+		}
+		last = step
+		if a.Recommended != nil {
+			contains(t, id, said, fmt.Sprintf("%d. %s", alteration.Order, strings.Join(strings.Fields(alteration.Say), " ")))
+		}
+	}
+	if a.Recommended == nil {
+		contains(t, id, said, "No size can be cut as it is")
+		return
+	}
+	for i := range a.Sizes[0].Zones {
+		z := &a.Sizes[0].Zones[i]
+		if z.Finished == nil || z.Overlap || z.Estimated {
+			continue
+		}
+		if ease, known := followedEase(a, z); known && outside(z, ease) {
+			contains(t, id, said, capitalized(strings.ReplaceAll(z.Zone, "_", " "))+": ")
+			contains(t, id, said, "is expected")
+		}
+	}
+}
+
+func capitalized(s string) string { return strings.ToUpper(s[:1]) + s[1:] }
+
+// followedEase is the ease of a zone once the plan is followed, reckoned afresh
+// from garment and body; false where the garment is an estimate there.
+func followedEase(a *engine.Answer, z *engine.ZoneAnswer) (float64, bool) {
+	body, finished := z.Body, *z.Finished
+	switch i := slices.IndexFunc(a.Lines, func(l engine.SizeLine) bool { return l.Zone == z.Zone }); {
+	case z.After != nil:
+		finished = z.After.Finished
+		if z.Measured != nil {
+			body = *z.Measured
+		}
+	case i >= 0:
+		on := zoneIn(a, a.Lines[i].Size, z.Zone)
+		if on == nil || on.Estimated {
+			return 0, false
+		}
+		finished = *on.Finished
+	}
+	if z.Unit == "percent" {
+		return (finished - body) / body * 100, true
+	}
+	return finished - body, true
+}
+
+// outside tells whether an ease lies outside what is expected, by more than the
+// rounding of figures.
+func outside(z *engine.ZoneAnswer, ease float64) bool {
+	const rounding = 0.02
+	return z.Low != nil && ease < *z.Low-rounding || z.High != nil && ease > *z.High+rounding
+}
+
 // onLine checks one zone on its line: the ease afresh, inside the range or said
 // why not, and never on a line of a size that is ruled out there.
 func onLine(t testing.TB, at string, r *engine.Recipe, a *engine.Answer, l engine.SizeLine) {
@@ -344,6 +417,7 @@ func TestLinesOfRealBodies(t *testing.T) {
 						t.Fatal(err)
 					}
 					plan(t, bodies[i].Name, s.recipe, a)
+					sheet(t, bodies[i].Name, a)
 				}
 			})
 		}
@@ -365,7 +439,9 @@ func (w *world) withSeams() *world {
 func TestPlansOfAnyWorld(t *testing.T) {
 	check(t, func(rt *rapid.T, t testing.TB) {
 		q := drawWorld(rt, true).withSeams().trial(quantity.Cm).request(t)
-		plan(t, "", q.Recipe, answer(t, q))
+		a := answer(t, q)
+		plan(t, "", q.Recipe, a)
+		sheet(t, "", a)
 	})
 }
 

@@ -5,6 +5,7 @@ import (
 
 	"fitadvisor/engine"
 	"fitadvisor/engine/quantity"
+	"fitadvisor/explain/diag"
 	"fitadvisor/rules/file"
 )
 
@@ -33,6 +34,15 @@ func ReadMake(doc *file.Doc, voc *engine.Vocabulary) *engine.Make {
 	}
 	m.Close("the file of a make")
 	return k
+}
+
+// UnknownMade finds what a make was altered by and no rule alters.
+func UnknownMade(m *engine.Make, all ...[]*engine.Rule) diag.List {
+	at := map[string]diag.Range{}
+	for id, a := range m.Alterations {
+		at[id] = a.At
+	}
+	return unknownAlterations(at, all)
 }
 
 // madeFor reads whose make it is: a name, or {name: Wren, taken: 2026-11-02}.
@@ -113,7 +123,7 @@ func (r *reader) madeAlterations(v file.Value) map[string]engine.Altered {
 	m := v.Map()
 	for _, k := range m.Keys() {
 		v := m.Get(k.Text())
-		a := engine.Altered{At: v.Range()}
+		a := engine.Altered{At: k.Range()}
 		switch {
 		case !v.Exists() || v.IsText() && v.Text() == "yes":
 		case v.IsText() && (strings.HasSuffix(v.Text(), "degrees") || strings.HasSuffix(v.Text(), "°")):

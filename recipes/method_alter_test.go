@@ -149,6 +149,43 @@ func TestAlwaysAltered(t *testing.T) {
 	is(t, "altered", altered(answer(t, q)), "sway-back 0.6")
 }
 
+// What was made before is made again where the measurements do not say whether it
+// is needed, or by how much. Where they do they go first, and the record stands beside.
+func TestMadeBefore(t *testing.T) {
+	drafted := "drafted_for: {back_waist_length: 41, front_waist_length: 43}"
+	for _, c := range []struct{ name, drafted, body, id, want, because string }{
+		{"not measured", drafted, "bust: 92", "sway-back", "sway-back 1", "Made before."},
+		{"measured, and not needed", drafted, "bust: 92, back_waist_length: 41, front_waist_length: 43", "sway-back", "", ""},
+		{"measured, 41 - 39.5", drafted, "bust: 92, back_waist_length: 39.5, front_waist_length: 43", "sway-back", "sway-back 1.5",
+			"Your back waist length is shorter than drafted by more than the front is: the back alone has too much. Made before."},
+		{"measured, and less than it is worth", drafted, "bust: 92, back_waist_length: 40.4, front_waist_length: 43", "sway-back", "", ""},
+		{"measured, and not drafted for anything", "", "bust: 92, back_waist_length: 41", "bodice-length", "bodice-length 1", "Made before."},
+		{"on a list alone", "", "bust: 92", "hem-length", "hem-length 1", "Made before."},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			dress := chart(c.drafted, "sizes: [M]", "body: {bust: [92]}", "finished: {bust: [102]}")
+			q := trial{pattern: dress, recipe: "sheath-dress", body: wren(c.body)}.request(t)
+			one := quantity.Centimetre
+			q.Usual = []engine.Usual{{ID: c.id, Amount: &one, Because: "Made before."}}
+			a := answer(t, q)
+			is(t, "altered", altered(a), c.want)
+			if c.want != "" {
+				is(t, "why", a.Alterations[0].Because, c.because)
+			}
+		})
+	}
+}
+
+// A rule about the length of a measurement is not asked about an angle, which has none.
+func TestAnglesHaveNoLength(t *testing.T) {
+	dress := chart("sizes: [M]", "body: {bust: [92]}", "finished: {bust: [102]}")
+	for _, n := range (trial{pattern: dress, recipe: "sheath-dress", body: wren("bust: 92, shoulder_slope: 22, shoulder_length: 12")}).advise(t).NotChecked {
+		if n.Zone == "shoulder_slope" {
+			t.Errorf("%s was not asked: %s", n.ID, n.Because)
+		}
+	}
+}
+
 // Beyond the most that a rule may alter, a caution says so, to a tenth of a millimetre.
 func TestBeyondAnAlteration(t *testing.T) {
 	p := chart("drafted_for: {body_rise: 26}", "sizes: [M]", "body: {hip: [100]}", "finished: {hip: [107.6]}")

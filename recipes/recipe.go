@@ -24,7 +24,7 @@ type reader struct {
 }
 
 // kinds are what a file can be.
-var kinds = []string{"body", "cloth", "garment", "make", "observations", "pattern", "pieces", "recipe", "rules", "test"}
+var kinds = []string{"body", "cloth", "columns", "garment", "make", "observations", "pattern", "pieces", "recipe", "rules", "test"}
 
 // whole is the content of a file of the kind wanted, which must say so and have
 // a name; else it is as for start.

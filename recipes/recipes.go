@@ -5,7 +5,8 @@
 // [Shipped] gives one garment type, and a [Library] a person's own too; [ReadBody],
 // [ReadPattern], [ReadCloth], [ReadGarment], [ReadPieces], [ReadObservations] and
 // [ReadRecipe] take a file apart, leaving problems in its doc; [OpenBodies] reads
-// a table of bodies a line at a time. [ReadExamples] reads the examples that a
+// a table of bodies a line at a time, [OpenSurvey] one whose columns [ReadColumns]
+// explains. [ReadExamples] reads the examples that a
 // recipe carries, a [Suite] is those of a recipe file or a test file, and [Run]
 // checks one. [Doubt] and [DoubtRules] find what is allowed and probably not meant.
 package recipes

@@ -20,6 +20,7 @@ func FileKinds() []FileKind {
 	return []FileKind{
 		{"body", "One person's measurements on one day.", func(t table) shape.Shape { return shape.Map(ownFile("body", t.body())...) }},
 		{"cloth", "A piece of fabric.", func(t table) shape.Shape { return shape.Map(ownFile("cloth", t.cloth())...) }},
+		{"columns", "What the columns of somebody else's table of bodies mean.", table.columnsFile},
 		{"garment", "A garment that you own and have measured, washed, unstretched and closed, and how it feels.", func(t table) shape.Shape { return shape.Map(ownFile("garment", t.garment())...) }},
 		{"pattern", "A maker's sizes, size chart and finished garment measurements.", table.patternFile},
 		{"make", "A garment that was made, and how it came out.", table.make},

@@ -258,6 +258,9 @@ func TestSchemasTakeWhatReadersTake(t *testing.T) {
 	probes := []any{nil, "", " ", "true", "3", "5 cm", "26-27", "25 %", "-2 % ..", "hip", " hip ", "hip and bust", "waist_open", "none", "2026-11-02",
 		[]any{}, []any{nil}, []any{"3"}, []any{"hip"}, []any{"25 %"}, []any{map[string]any{}},
 		map[string]any{}, map[string]any{stranger: "1"}, map[string]any{"hip": "90 cm"}, map[string]any{"left": "9 cm"}, map[string]any{"from": "4 in", "to": "5 in"}}
+	if patience > 1 {
+		probes = probes[:len(probes)/3] // all of them are tried where nothing slows it
+	}
 	tried, taken := map[string]bool{}, 0 // places, by their definitions
 	for _, kind := range kinds {
 		t.Run(kind, func(t *testing.T) {

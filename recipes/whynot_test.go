@@ -40,8 +40,8 @@ func TestWhyNotIsTrue(t *testing.T) {
 	t.Run("all", func(t *testing.T) {
 		for _, units := range []quantity.Unit{quantity.Cm, quantity.In} {
 			for name, requests := range exampleRequests(t, units) {
-				if units == quantity.In {
-					requests = requests[:1] // the same search on a coarser grid
+				if units == quantity.In || raceDetector() {
+					requests = requests[:1] // in inches the same search on a coarser grid
 				}
 				t.Run(name+"/"+string(units), func(t *testing.T) {
 					t.Parallel()
@@ -52,7 +52,7 @@ func TestWhyNotIsTrue(t *testing.T) {
 			}
 		}
 	})
-	if tried.Load() < 300 {
+	if tried.Load() < 300 && !raceDetector() || tried.Load() == 0 {
 		t.Errorf("only %d changes were tried", tried.Load())
 	}
 	t.Logf("%d changes tried", tried.Load())

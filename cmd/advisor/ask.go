@@ -70,6 +70,14 @@ func (f *face) book(c *cobra.Command) {
 	c.Flags().StringVar(&f.notebook, "notebook", "", "the folder of your notebook (default where the system keeps your data)")
 }
 
+// inBook is how a command line names the notebook that was named on this one.
+func (f *face) inBook() string {
+	if f.notebook == "" {
+		return ""
+	}
+	return " --notebook " + quoted(f.notebook)
+}
+
 // unitless are the flags of what is shown in the units it was written in.
 func (f *face) unitless(c *cobra.Command) {
 	f.command = c
@@ -129,8 +137,9 @@ func (q *question) request(d *desk) (engine.Request, error) {
 	if r.Body != nil && r.Recipe != nil {
 		d.problems = append(d.problems, recipes.UnknownAlterations(r.Body, r.Recipe.Rules, shared)...)
 	}
-	if r.Body != nil {
-		r.Makes = d.makes(r.Body.Name)
+	if r.Body != nil && r.Pattern != nil {
+		r.Makes = d.makes(r.Body.Name, shared)
+		r.Usual = engine.LearnHabits(r.Makes, engine.Lesson{Body: r.Body.Name, Maker: r.Pattern.Maker, Vocabulary: d.voc}).Before()
 	}
 	if err := d.done(); err != nil {
 		return r, err
@@ -227,7 +236,7 @@ func (q *question) otherwise() []string {
 // personal is a request about a person.
 func (q *question) personal(d *desk) (engine.Request, error) {
 	if q.body == "" {
-		return engine.Request{}, errors.New("whose body? Name a body file with --body; the README shows how to write one")
+		return engine.Request{}, errors.New("whose body? Name one with --body, a file or a name in your notebook; the README shows how to write one")
 	}
 	r, err := q.request(d)
 	r.Sure = true

@@ -26,6 +26,7 @@ type many struct {
 	bodies, out string
 	rows        string
 	resume      bool
+	sure        bool
 }
 
 func newBatch(s streams) *cobra.Command {
@@ -48,9 +49,11 @@ func newBatch(s streams) *cobra.Command {
 	f.StringVarP(&q.out, "output", "o", "", "the file to write, or - for standard output (required)")
 	f.StringVar(&q.rows, "rows", string(batch.CSV), "csv, or jsonl for a JSON object to each line")
 	f.BoolVar(&q.resume, "resume", false, "go on where an earlier run into the same file was stopped")
-	f.StringVar(&q.cloth, "cloth", "", "the cloth file; without one, a cloth such as the recipe asks for is assumed")
+	f.BoolVar(&q.sure, "sure", false, "also tell how sure each size is: the column confidence, for which some thousand plausible bodies are judged for each one (some hundred bodies a second)")
+	f.StringVar(&q.cloth, "cloth", "", "the cloth: a file or a name in your notebook; without one, a cloth such as the recipe asks for is assumed")
 	q.wishFlags(f)
 	f.StringVar(&q.units, "units", "", "cm or in, of cells without a unit")
+	q.book(c)
 	q.format, q.color, q.command = "text", "auto", c
 	return c
 }
@@ -95,6 +98,9 @@ func (q *many) run(ctx context.Context, s streams) error {
 	job := batch.Job{Bodies: bodies, Format: batch.Format(q.rows), Judge: func(b *engine.Body) (engine.Brief, error) {
 		t := r.Fitting
 		t.Body = b
+		if q.sure {
+			return f.BriefSure(t)
+		}
 		return f.Brief(t)
 	}}
 	bar := progress(s, size)

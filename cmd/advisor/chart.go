@@ -29,6 +29,9 @@ type charting struct {
 	picture        string
 	to, part       string
 	out            string
+	bodies         string // whom the pattern is to fit
+	columns        string
+	bare           quantity.Unit // of cells: what is set for reading answers says nothing of them
 }
 
 func newChart(s streams) *cobra.Command {
@@ -40,7 +43,8 @@ func newChart(s streams) *cobra.Command {
 			"ease that drifts, a garment smaller than its body, openings that its own body cannot pass,\n" +
 			"and who falls between two sizes. The exit code is 1 where an error is found. With --to it\n" +
 			"writes the chart down instead: md or html for those who are to choose by it, jsonld for a\n" +
-			"shop's page, csv, yaml or xlsx to go on with, whatever is found in it.",
+			"shop's page, csv, yaml or xlsx to go on with, whatever is found in it. With --bodies it tells\n" +
+			"whom the pattern fits.",
 		Args: onePattern,
 		RunE: func(_ *cobra.Command, args []string) error {
 			q.pattern = args[0]
@@ -48,11 +52,14 @@ func newChart(s streams) *cobra.Command {
 		},
 	}
 	q.flags(c)
+	q.book(c)
 	f := c.Flags()
-	f.StringVar(&q.other, "compare", "", "say how the chart differs from that of this pattern, such as an earlier version")
+	f.StringVar(&q.other, "compare", "", "say how the chart differs from that of this pattern, a file or a name in your notebook, such as an earlier version")
 	f.StringVar(&q.picture, "picture", "", "also draw steps and ease over the sizes into this SVG file, which replaces one that is there")
 	f.StringVar(&q.to, "to", "", "write the chart down as md, html, jsonld, csv, yaml or xlsx")
 	f.StringVar(&q.part, "part", string(engine.OfBody), "body or finished: what --to csv writes")
+	f.StringVar(&q.bodies, "bodies", "", "tell whom the pattern fits: of a table of bodies, - for standard input, or "+populationNames())
+	f.StringVar(&q.columns, "columns", "", "the file that says what the columns of that table hold")
 	f.StringVarP(&q.out, "output", "o", "", "write to this file, which replaces one that is there")
 	return c
 }
@@ -63,6 +70,9 @@ func (q *charting) check() error {
 		return err
 	}
 	if err := oneOf("--part", q.part, string(engine.OfBody), string(engine.OfFinished)); err != nil {
+		return err
+	}
+	if err := q.checkBodies(); err != nil {
 		return err
 	}
 	switch {
@@ -78,9 +88,13 @@ func (q *charting) run(s streams) error {
 	if err := q.check(); err != nil {
 		return err
 	}
+	q.bare = quantity.Unit(q.units)
 	d, err := q.desk(s)
 	if err != nil {
 		return err
+	}
+	if q.bodies != "" {
+		return q.cover(s, d)
 	}
 	p, a, err := q.inspect(d, q.pattern)
 	if err != nil {
@@ -118,13 +132,13 @@ func (q *charting) verdict(s streams, a *engine.Soundness) error {
 		return nil
 	}
 	if q.to != "" {
-		fmt.Fprintf(s.err, "The chart contradicts itself: `advisor chart %s` says where.\n", quoted(q.pattern))
+		fmt.Fprintf(s.err, "The chart contradicts itself: `advisor chart %s` says where.\n", quoted(q.pattern)+q.inBook())
 	}
 	return errNo
 }
 
-// inspect looks at the chart of a pattern file.
-func (q *charting) inspect(d *desk, path string) (*engine.Pattern, *engine.Soundness, error) {
+// read reads a pattern file and what it hangs on.
+func (q *charting) read(d *desk, path string) (engine.Request, error) {
 	r := engine.Request{Vocabulary: d.voc, Pattern: d.pattern(path)}
 	shared, own := rules.With(d.folders, d.voc)
 	d.take(own...)
@@ -133,9 +147,18 @@ func (q *charting) inspect(d *desk, path string) (*engine.Pattern, *engine.Sound
 		d.problems = append(d.problems, rules.Clashes(r.Recipe.Rules, shared)...)
 	}
 	if err := d.done(); err != nil {
-		return nil, nil, err
+		return r, err
 	}
 	r.Units = cmp.Or(quantity.Unit(q.units), r.Pattern.Units)
+	return r, nil
+}
+
+// inspect looks at the chart of a pattern file.
+func (q *charting) inspect(d *desk, path string) (*engine.Pattern, *engine.Soundness, error) {
+	r, err := q.read(d, path)
+	if err != nil {
+		return nil, nil, err
+	}
 	a, err := engine.Inspect(r)
 	return r.Pattern, a, d.explained(&r, err)
 }
@@ -163,10 +186,10 @@ func (q *charting) shown(s streams, answer any, lay func() *explain.Document) ([
 // next is what a maker does with a chart that has been looked at.
 func (q *charting) next(a *engine.Soundness) []string {
 	if !a.Sound {
-		return []string{"Mend it, and look again: advisor chart " + quoted(q.pattern)}
+		return []string{"Mend it, and look again: advisor chart " + quoted(q.pattern) + q.inBook()}
 	}
-	return []string{"Write the tables for a booklet or a shop: advisor chart " + quoted(q.pattern) + " --to html -o sizes.html",
-		"See which size one body takes: advisor size " + quoted(q.pattern) + " --body BODY"}
+	return []string{"Write the tables for a booklet or a shop: advisor chart " + quoted(q.pattern) + q.inBook() + " --to html -o sizes.html",
+		"See which size one body takes: advisor size " + quoted(q.pattern) + q.inBook() + " --body BODY"}
 }
 
 // write writes the chart down.

@@ -22,7 +22,7 @@ func newCloth(s streams) *cobra.Command {
 		RunE: func(_ *cobra.Command, args []string) error {
 			q.pattern = args[0]
 			if q.cloth == "" {
-				return errors.New("which cloth? Name a cloth file with --cloth; the README shows how to write one")
+				return errors.New("which cloth? Name one with --cloth, a file or a name in your notebook; the README shows how to write one")
 			}
 			d, err := q.desk(s)
 			if err != nil {

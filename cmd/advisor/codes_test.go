@@ -187,6 +187,7 @@ var lacking = map[string]string{
 	"garment":      "kind: garment\nname: Sunday skirt\nrecipe: straight-skirt\ncloth: {structure: woven}\nmeasurements: {hip: 104 cm}\n",
 	"pattern":      "kind: pattern\nname: Quayside skirt\nrecipe: gathered-skirt\nsizes: [8, 10]\nbody: {hip: [92 cm, 97 cm]}\n",
 	"observations": "kind: observations\npattern: Quayside skirt\nsize: 10\nobserved: {hip: let out 0 cm in all}\n",
+	"columns":      "kind: columns\nunits: cm\ncolumns: {hip_cm: hip}\n",
 	"recipe": "kind: recipe\nname: harbour-skirt\ntitle: Harbour skirt\ndraft: all\ncontrolling: hip\nstretch: none\n" +
 		"zones: {hip: {role: decides, ease: 3 in .. 10 in}}\ngrading: {sensible: true, because: it has side seams}\n",
 	"recipe check": "kind: recipe\nname: harbour-skirt\ntitle: Harbour skirt\ndraft: all\ncontrolling: hip\nstretch: none\n" +
@@ -266,6 +267,16 @@ func codesOf(t *testing.T, page string) ([]diag.Code, string) {
 		q := &question{pattern: name, body: "wren.yaml", today: demoToday, face: face{format: "text", color: "auto"}}
 		if _, err := q.answer(d); err != nil && !errors.Is(err, errReported) {
 			t.Error(err)
+		}
+	case "columns":
+		q := &charting{bodies: "bodies.csv", columns: name}
+		if s, done, err := q.survey(d); err == nil {
+			for range s.People {
+				continue
+			}
+			if err := done(); err != nil && !errors.Is(err, errReported) {
+				t.Error(err)
+			}
 		}
 	case "pieces":
 		d.pieces(name)

@@ -161,7 +161,7 @@ func (p *page) load(f fenced) {
 	d := newDesk(streams{out: &told, err: &told}, p.voc)
 	docs, known := p.read(file.Open(named[1], []byte(text)))
 	if !known {
-		p.complain(f, "`kind:` is none of body, cloth, garment, observations, pattern, pieces, recipe and rules")
+		p.complain(f, "`kind:` is none of body, cloth, columns, garment, observations, pattern, pieces, recipe and rules")
 	}
 	d.take(docs...)
 	if d.done(); told.Len() > 0 {
@@ -178,6 +178,8 @@ func (p *page) read(doc *file.Doc) (docs []*file.Doc, known bool) {
 		recipes.ReadBody(doc, p.voc)
 	case "cloth":
 		recipes.ReadCloth(doc, p.voc)
+	case "columns":
+		recipes.ReadColumns(doc, p.voc)
 	case "garment":
 		_, cloths := recipes.ReadGarment(doc, p.voc, here)
 		docs = append(docs, cloths...)
@@ -310,7 +312,7 @@ func TestDocsProblems(t *testing.T) {
 		{"nothing", "Words alone.\n", ""},
 		{"a file, and a line that is not ours", body + "```sh\ngo test ./...\n```\n", ""},
 		{"a file without a name", "```yaml\nkind: body\n```\n", "line 1: the first line does not name the file, as in `# me.yaml`"},
-		{"a file of no kind", "```yaml\n# me.yaml\nkind: hat\n```\n", "line 1: `kind:` is none of body, cloth, garment, observations, pattern, pieces, recipe and rules"},
+		{"a file of no kind", "```yaml\n# me.yaml\nkind: hat\n```\n", "line 1: `kind:` is none of body, cloth, columns, garment, observations, pattern, pieces, recipe and rules"},
 		{"a problem in a file", strings.Replace(body, "hip", "hips", 1), "unknown measurement `hips`"},
 		{"another language", "```json\n{}\n```\n", "line 1: a block is yaml, sh or text; indent what is none of them"},
 		{"an answer", "```sh\nadvisor --version\n```\n```text\nadvisor version " + version + "\n```\n", ""},

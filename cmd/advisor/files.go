@@ -138,7 +138,12 @@ func (d *desk) garment(path string, read *engine.Recipe) *engine.KeptGarment {
 	if doc == nil {
 		return nil
 	}
-	g, cloths := recipes.ReadGarment(doc, d.voc, d.beside(path, "garment"))
+	return d.garmentIn(doc, d.beside(path, "garment"), read)
+}
+
+// garmentIn is the kept garment in a file, which may name a cloth's file beside it.
+func (d *desk) garmentIn(doc *file.Doc, beside fs.FS, read *engine.Recipe) *engine.KeptGarment {
+	g, cloths := recipes.ReadGarment(doc, d.voc, beside)
 	d.take(doc)
 	d.take(cloths...)
 	recipe, err := d.library.TypeOf(g, read, d.voc)

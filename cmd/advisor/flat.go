@@ -33,7 +33,8 @@ func newFlat(s streams) *cobra.Command {
 	}
 	q.face.flags(c)
 	c.Flags().Lookup("units").Usage = "cm or in (default the pieces file's)"
-	c.Flags().StringVar(&q.body, "body", "", "a body to compare with where the pattern's chart says nothing")
+	c.Flags().StringVar(&q.body, "body", "", "a body to compare with where the pattern's chart says nothing: a file or a name in your notebook")
+	q.book(c)
 	return c
 }
 

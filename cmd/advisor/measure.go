@@ -314,9 +314,9 @@ func (t *sitting) show(m *measuring) error {
 	if m.format == "json" {
 		return t.d.s.json(h)
 	}
-	next := []string{"See all of it, with what changed: advisor note body " + quoted(t.name) + "."}
+	next := []string{"See all of it, with what changed: advisor note body " + quoted(t.name) + m.inBook() + "."}
 	if len(t.taken) > 0 {
-		next = append([]string{"Ask for a size: advisor size PATTERN --body " + quoted(t.name) + "."}, next...)
+		next = append([]string{"Ask for a size: advisor size PATTERN --body " + quoted(t.name) + m.inBook() + "."}, next...)
 	}
 	return t.d.s.show(report.Measured(h, t.taken, shown(t.path), t.units, t.said, next), m.color)
 }

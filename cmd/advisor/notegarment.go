@@ -10,16 +10,14 @@ import (
 	"github.com/spf13/cobra"
 
 	"fitadvisor/cmd/advisor/notebook"
-	"fitadvisor/engine/quantity"
 	"fitadvisor/explain"
-	"fitadvisor/explain/diag"
 	"fitadvisor/rules/file"
 )
 
 // garment is what `note garment` is told.
 type garment struct {
-	recipe, cloth, body string
-	set, feels          []string
+	recipe, like, cloth, body string
+	set, feels                []string
 	dated
 }
 
@@ -41,6 +39,8 @@ func newNoteGarment(s streams) *cobra.Command {
 		},
 	}
 	c.Flags().StringVar(&g.recipe, "recipe", "", "its garment type")
+	c.Flags().StringVar(&g.like, "like", "", "the nearest garment type, where none is quite its own")
+	c.MarkFlagsMutuallyExclusive("recipe", "like")
 	c.Flags().StringVar(&g.cloth, "cloth", "", "what it is made of: a cloth file, or a name in your notebook")
 	c.Flags().StringVar(&g.body, "body", "", "whose body it was worn over: a body file, or a name in your notebook")
 	c.Flags().StringArrayVar(&g.set, "set", nil, "what it measures: waist=78cm, or 'hip={flat: 52 cm}' (repeatable)")
@@ -65,13 +65,16 @@ func (g *garment) note(d *desk, name string) error {
 	}
 	e := &edits{name: shown(path), text: was}
 	if was == nil {
+		if missing := g.missing(); missing != "" {
+			return fmt.Errorf("%s is not in the notebook yet; to begin it, say %s", name, missing)
+		}
 		e.text = []byte("kind: garment\n")
 		e.setText(name, "name")
 	}
 	if err := g.write(d, e, was == nil); err != nil {
 		return err
 	}
-	d.checkGarment(e)
+	d.garmentIn(file.Open(e.name, e.text), d.beside(path, "garment"), nil)
 	if err := d.done(); err != nil {
 		return err
 	}
@@ -86,17 +89,27 @@ func (g *garment) note(d *desk, name string) error {
 	return d.s.show(doc, g.color)
 }
 
+// missing names what a garment's file cannot be without.
+func (g *garment) missing() string {
+	var flags []string
+	if g.recipe == "" && g.like == "" {
+		flags = append(flags, "its type with --recipe or --like")
+	}
+	if g.cloth == "" {
+		flags = append(flags, "what it is made of with --cloth")
+	}
+	if len(g.set) == 0 {
+		flags = append(flags, "what it measures with --set")
+	}
+	return strings.Join(flags, ", ")
+}
+
 // write sets what is told.
 func (g *garment) write(d *desk, e *edits, fresh bool) error {
 	if g.units != "" && fresh {
 		e.set(g.units, "units")
 	}
-	if g.recipe != "" {
-		if _, err := d.find(g.recipe, "."); err != nil {
-			return err
-		}
-		e.setText(g.recipe, "recipe")
-	}
+	g.typed(e)
 	cloth, body := d.cloth(g.cloth), d.body(g.body)
 	if err := d.done(); err != nil {
 		return err
@@ -114,43 +127,29 @@ func (g *garment) write(d *desk, e *edits, fresh bool) error {
 			e.set(strings.TrimSpace(value), told.key, strings.TrimSpace(level))
 		}
 	}
+	day, err := g.date()
+	if err != nil {
+		return err
+	}
+	if len(g.set) > 0 {
+		e.set(day, "measured")
+	}
 	if body != nil {
-		day, err := g.date()
-		if err != nil {
-			return err
-		}
 		e.setText(body.Name, "worn_by", "name")
 		e.set(day, "worn_by", "taken")
 	}
 	return e.err
 }
 
-// checkGarment reads what a garment measures and how it feels.
-func (d *desk) checkGarment(e *edits) {
-	doc := file.Open(e.name, e.text)
-	m := doc.Root().Map()
-	unit, _ := quantity.ParseUnit(m.Get("units").Text()) // none: bare numbers are errors
-	doc.SetUnits(unit)
-	known := func(key file.Value) {
-		if d.voc.Measure(key.Text()) == nil {
-			key.Problem(file.Missing, "unknown measurement `"+key.Text()+"`", "did you mean `"+diag.Near(key.Text(), d.voc.Words())+"`?")
+// typed sets the garment's type, or the nearest one, in the place of the other.
+func (g *garment) typed(e *edits) {
+	for _, told := range []struct{ key, recipe, instead string }{{"recipe", g.recipe, "like"}, {"like", g.like, "recipe"}} {
+		if told.recipe == "" {
+			continue
+		}
+		e.setText(told.recipe, told.key)
+		if file.Open(e.name, e.text).Root().Map().Get(told.instead).Exists() {
+			e.remove(told.instead)
 		}
 	}
-	measured := m.Get("measurements").Map()
-	for _, key := range measured.Keys() {
-		known(key)
-		v := measured.Get(key.Text())
-		if v.IsMap() {
-			flat := v.Map()
-			v = flat.Need("flat")
-			flat.Close("a measurement taken flat")
-		}
-		v.Length()
-	}
-	feels := m.Get("feels").Map()
-	for _, key := range feels.Keys() {
-		known(key)
-		feels.Get(key.Text()).OneOf("tight", "right", "roomy")
-	}
-	d.take(doc)
 }

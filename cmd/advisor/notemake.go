@@ -5,6 +5,7 @@ import (
 	"cmp"
 	"errors"
 	"fmt"
+	"maps"
 	"os"
 	"slices"
 	"strconv"
@@ -18,6 +19,7 @@ import (
 	"fitadvisor/engine/report"
 	"fitadvisor/explain/diag"
 	"fitadvisor/recipes"
+	"fitadvisor/rules"
 	"fitadvisor/rules/file"
 )
 
@@ -33,8 +35,10 @@ func newNoteMake(s streams) *cobra.Command {
 	c := &cobra.Command{
 		Use:   "make PATTERN --body BODY [--cloth CLOTH]",
 		Short: "Note a garment as you cut it",
-		Long: "Asks for a size as `advisor size` does, and notes the pattern, the size, the cloth and the ease\n" +
-			"as planned. Say with --alteration what you altered, and later with `advisor note outcome` how it came out.",
+		Long: "Asks for a size as `advisor size` does, and notes the pattern, the size, the size lines, the\n" +
+			"alterations whose amounts are known, the cloth and the ease that comes of it. What you did\n" +
+			"otherwise say with --size, --line and --alteration, and later with `advisor note outcome` how\n" +
+			"it came out.",
 		Args: onePattern,
 		RunE: func(_ *cobra.Command, args []string) error {
 			m.pattern = args[0]
@@ -48,9 +52,30 @@ func newNoteMake(s streams) *cobra.Command {
 	m.flags(c)
 	c.Flags().StringVar(&m.size, "size", "", "the size you cut (default the one recommended)")
 	c.Flags().StringVar(&m.name, "name", "", "the name in the notebook (default made of the pattern and the day)")
-	c.Flags().StringArrayVar(&m.alterations, "alteration", nil, "an alteration: sway-back=1.5cm, or sway-back alone (repeatable)")
-	c.Flags().StringArrayVar(&m.lines, "line", nil, "the size line you followed at a zone, where it is another: waist=14 (repeatable)")
+	c.Flags().StringArrayVar(&m.alterations, "alteration", nil, "what you altered, where that is not as advised: sway-back=1.5cm, full-seat=yes, sleeve-length=no (repeatable)")
+	c.Flags().StringArrayVar(&m.lines, "line", nil, "the size line you followed at a zone, where that is not as advised: waist=14 (repeatable)")
 	return c
+}
+
+// cut is a garment as it is cut: the size, the lines and the alterations.
+type cut struct {
+	answer *engine.Answer
+	size   *engine.SizeAnswer
+	lines  map[string]*engine.SizeAnswer // by zone, where another than the size
+	altered
+}
+
+// altered is what was altered: by how much, as it is written, in the order of ids.
+type altered struct {
+	ids     []string
+	amounts map[string]string
+}
+
+func (t *altered) by(id, amount string) {
+	if _, again := t.amounts[id]; !again {
+		t.ids = append(t.ids, id)
+	}
+	t.amounts[id] = amount
 }
 
 func (q *making) note(d *desk) error {
@@ -62,11 +87,12 @@ func (q *making) note(d *desk) error {
 	if err != nil {
 		return err
 	}
+	said := q.altered(&r)
 	a, err := engine.Advise(r)
 	if err != nil {
 		return d.explained(&r, err)
 	}
-	at, err := q.chosen(a)
+	k, err := q.cut(a, said)
 	if err != nil {
 		return err
 	}
@@ -74,11 +100,11 @@ func (q *making) note(d *desk) error {
 	if err := notebook.CheckName(name); err != nil {
 		return err
 	}
-	text, err := q.text(a, at, &r)
+	text, err := k.text(&r)
 	if err != nil {
 		return err
 	}
-	m := readMake(d, "the make", text)
+	m := d.make("the make", text, r.Rules)
 	if err := d.done(); err != nil {
 		return err
 	}
@@ -86,7 +112,108 @@ func (q *making) note(d *desk) error {
 	if name, err = book.Add(kind, name, text); err != nil {
 		return err
 	}
-	return showMake(d.s, &q.face, m, name, r.Units, []string{"When it is made up: advisor note outcome " + quoted(name) + " --feels ZONE=tight, right or roomy --measured ZONE=LENGTH."})
+	next := append(k.open(shown(book.Path(kind, name))), "When it is made up: advisor note outcome "+quoted(name)+q.inBook()+" --feels ZONE=tight, right or roomy --measured ZONE=LENGTH.")
+	return showMake(d.s, &q.face, m, name, r.Units, next)
+}
+
+// altered puts what --alteration says into the person's list, so that the answer
+// counts with it; what was not altered is not asked about.
+func (q *making) altered(r *engine.Request) altered {
+	said := altered{amounts: map[string]string{}}
+	b := *r.Body
+	b.Alterations = maps.Clone(b.Alterations)
+	if b.Alterations == nil {
+		b.Alterations = map[string]engine.Usually{}
+	}
+	r.Body = &b
+	for _, text := range q.alterations {
+		id, amount, _ := strings.Cut(text, "=")
+		id, amount = strings.TrimSpace(id), cmp.Or(strings.TrimSpace(amount), "yes")
+		if amount == "no" {
+			r.Rules, r.Recipe = without(id, r.Rules, r.Recipe)
+			continue
+		}
+		u := engine.Usually{}
+		if l, err := quantity.ParseLength(amount, ""); err == nil {
+			u.Amount = &l
+		}
+		b.Alterations[id] = u
+		said.by(id, amount)
+	}
+	return said
+}
+
+// without leaves out a rule.
+func without(id string, shared []*engine.Rule, r *engine.Recipe) ([]*engine.Rule, *engine.Recipe) {
+	is := func(rule *engine.Rule) bool { return rule.ID == id && rule.Alter != nil }
+	own := *r
+	own.Rules = slices.DeleteFunc(slices.Clone(r.Rules), is)
+	return slices.DeleteFunc(slices.Clone(shared), is), &own
+}
+
+// cut is the garment as advised, with what was said otherwise. The lines and the
+// alterations advised are those of one size, and hold for no other.
+func (q *making) cut(a *engine.Answer, said altered) (*cut, error) {
+	at, err := q.chosen(a)
+	if err != nil {
+		return nil, err
+	}
+	k := &cut{answer: a, size: at, lines: map[string]*engine.SizeAnswer{}, altered: altered{amounts: map[string]string{}}}
+	if k.asAdvised() {
+		for _, l := range a.Lines {
+			if k.lines[l.Zone], err = sizeNamed(a, l.Size); err != nil {
+				return nil, err
+			}
+		}
+		for i := range a.Alterations {
+			if alteration := &a.Alterations[i]; said.amounts[alteration.ID] != "" {
+				k.by(alteration.ID, said.amounts[alteration.ID])
+			} else if alteration.Amount != nil {
+				k.by(alteration.ID, amountText(alteration))
+			}
+		}
+	}
+	for _, id := range said.ids {
+		k.by(id, said.amounts[id])
+	}
+	for _, text := range q.lines {
+		zone, size, ok := strings.Cut(text, "=")
+		if !ok {
+			return nil, fmt.Errorf("cannot read --line %q: write it as in waist=14", text)
+		}
+		if k.lines[strings.TrimSpace(zone)], err = sizeNamed(a, strings.TrimSpace(size)); err != nil {
+			return nil, err
+		}
+	}
+	maps.DeleteFunc(k.lines, func(_ string, s *engine.SizeAnswer) bool { return s == at })
+	return k, nil
+}
+
+// asAdvised tells whether it is cut in the size that the answer is about.
+func (k *cut) asAdvised() bool { return k.size == &k.answer.Sizes[0] }
+
+func amountText(a *engine.Alteration) string {
+	if a.Unit != "" {
+		return strconv.FormatFloat(*a.Amount, 'f', -1, 64) + " " + a.Unit
+	}
+	return quantity.FromCm(*a.Amount).Exact(quantity.Cm)
+}
+
+// open says what the file does not have, since nobody knows it yet.
+func (k *cut) open(path string) []string {
+	if !k.asAdvised() {
+		return []string{fmt.Sprintf("Size lines and alterations are advised for size %s; of this size only what you name is noted.", k.answer.Sizes[0].Size)}
+	}
+	var ids []string
+	for i := range k.answer.Alterations {
+		if id := k.answer.Alterations[i].ID; k.amounts[id] == "" {
+			ids = append(ids, id)
+		}
+	}
+	if len(ids) == 0 {
+		return nil
+	}
+	return []string{fmt.Sprintf("Not noted, since the amount hangs on the pattern: %s. If you alter it, write by how much under `alterations:` in %s.", strings.Join(ids, ", "), path)}
 }
 
 // chosen is the size that is cut.
@@ -98,6 +225,10 @@ func (q *making) chosen(a *engine.Answer) (*engine.SizeAnswer, error) {
 		}
 		size = a.Recommended.Size
 	}
+	return sizeNamed(a, size)
+}
+
+func sizeNamed(a *engine.Answer, size string) (*engine.SizeAnswer, error) {
 	var sizes []string
 	for i := range a.Sizes {
 		if a.Sizes[i].Size == size {
@@ -109,7 +240,8 @@ func (q *making) chosen(a *engine.Answer) (*engine.SizeAnswer, error) {
 }
 
 // text writes the make down.
-func (q *making) text(a *engine.Answer, at *engine.SizeAnswer, r *engine.Request) ([]byte, error) {
+func (k *cut) text(r *engine.Request) ([]byte, error) {
+	a := k.answer
 	e := &edits{name: "the make", text: []byte("kind: make\n")}
 	set := func(text string, path ...string) {
 		if text != "" {
@@ -123,27 +255,38 @@ func (q *making) text(a *engine.Answer, at *engine.SizeAnswer, r *engine.Request
 	set(a.Recipe, "recipe")
 	set(a.Body, "body", "name")
 	set(r.Body.Taken, "body", "taken")
-	set(at.Size, "size")
-	for _, text := range q.lines {
-		zone, size, ok := strings.Cut(text, "=")
-		if !ok {
-			return nil, fmt.Errorf("cannot read --line %q: write it as in waist=14", text)
-		}
-		set(strings.TrimSpace(size), "lines", strings.TrimSpace(zone))
+	set(k.size.Size, "size")
+	for _, zone := range slices.Sorted(maps.Keys(k.lines)) {
+		set(k.lines[zone].Size, "lines", zone)
 	}
-	for _, text := range q.alterations {
-		id, amount, _ := strings.Cut(text, "=")
-		set(cmp.Or(strings.TrimSpace(amount), "yes"), "alterations", strings.TrimSpace(id))
+	for _, id := range k.ids {
+		set(k.amounts[id], "alterations", id)
 	}
 	clothText(e, r.Cloth)
 	set(a.Wish, "wish")
-	for i := range at.Zones {
-		if z := &at.Zones[i]; z.Ease != nil && !z.Estimated && !z.Overlap {
-			e.set(easeText(z), "ease", z.Zone)
-			e.set(quantity.FromCm(*z.Finished).Exact(quantity.Cm), "finished", z.Zone)
-		}
+	for i := range k.size.Zones {
+		k.ease(e, k.size.Zones[i].Zone)
 	}
 	return e.text, e.err
+}
+
+// ease writes down the ease of a zone, on the line that is followed there and
+// with what the alterations make of it.
+func (k *cut) ease(e *edits, zone string) {
+	size := cmp.Or(k.lines[zone], k.size)
+	i := slices.IndexFunc(size.Zones, func(z engine.ZoneAnswer) bool { return z.Zone == zone })
+	if i < 0 {
+		return
+	}
+	z := size.Zones[i]
+	if z.Ease == nil || z.Estimated || z.Overlap {
+		return
+	}
+	if z.After != nil {
+		z.Ease, z.Finished = &z.After.Ease, &z.After.Finished
+	}
+	e.set(easeText(&z), "ease", zone)
+	e.set(quantity.FromCm(*z.Finished).Exact(quantity.Cm), "finished", zone)
 }
 
 func easeText(z *engine.ZoneAnswer) string {
@@ -172,11 +315,29 @@ func clothText(e *edits, c *engine.Cloth) {
 	}
 }
 
-func readMake(d *desk, name string, text []byte) *engine.Make {
+// make reads a make, whose alterations must be there.
+func (d *desk) make(name string, text []byte, shared []*engine.Rule) *engine.Make {
 	doc := file.Open(name, text)
 	m := recipes.ReadMake(doc, d.voc)
 	d.take(doc)
+	if m != nil {
+		d.problems = append(d.problems, d.unknownIn(m, shared)...)
+	}
 	return m
+}
+
+// unknownIn finds the alterations of a make that neither the shared rules nor
+// those of its garment type have.
+func (d *desk) unknownIn(m *engine.Make, shared []*engine.Rule) diag.List {
+	unknown := recipes.UnknownMade(m, shared)
+	if len(unknown) == 0 {
+		return nil
+	}
+	found, err := d.library.Recipe(m.Recipe, d.voc)
+	if err != nil || found.Recipe == nil {
+		return unknown
+	}
+	return recipes.UnknownMade(m, found.Recipe.Rules, shared)
 }
 
 func showMake(s streams, f *face, m *engine.Make, name string, u quantity.Unit, next []string) error {
@@ -231,7 +392,9 @@ func (o *outcome) note(d *desk, name string) error {
 	if err != nil {
 		return err
 	}
-	readMake(d, shown(path), text)
+	shared, own := rules.With(d.folders, d.voc)
+	d.take(own...)
+	d.make(shown(path), text, shared)
 	if err := d.done(); err != nil {
 		return err
 	}
@@ -239,7 +402,7 @@ func (o *outcome) note(d *desk, name string) error {
 	if err := o.write(e); err != nil {
 		return err
 	}
-	m := readMake(d, shown(path), e.text)
+	m := d.make(shown(path), e.text, shared)
 	if err := d.done(); err != nil {
 		return err
 	}
@@ -248,7 +411,7 @@ func (o *outcome) note(d *desk, name string) error {
 			return err
 		}
 	}
-	return showMake(d.s, &o.face, m, name, quantity.Unit(cmp.Or(o.units, o.set.Units)), []string{"See what was learned: advisor note learned --body " + quoted(m.Body) + "."})
+	return showMake(d.s, &o.face, m, name, quantity.Unit(cmp.Or(o.units, o.set.Units)), []string{"See what was learned: advisor note learned --body " + quoted(m.Body) + o.inBook() + "."})
 }
 
 // write sets what is told.
@@ -277,8 +440,9 @@ func (o *outcome) write(e *edits) error {
 	return e.err
 }
 
-// makes reads the makes of the notebook that are for a person. One that cannot be read is set aside, and named.
-func (d *desk) makes(body string) []*engine.Make {
+// makes reads the makes of the notebook that are for a person. One that cannot be read is set aside, and named; so is an
+// alteration that is none.
+func (d *desk) makes(body string, shared []*engine.Rule) []*engine.Make {
 	if d.from != nil || d.book.Dir == "" {
 		return nil
 	}
@@ -300,6 +464,11 @@ func (d *desk) makes(body string) []*engine.Make {
 				Summary: "the make `" + f.Name + "` cannot be read and is left out", Hint: "`advisor note outcome " + quoted(f.Name) + "` says what is wrong with it"})
 			continue
 		}
+		for _, p := range d.unknownIn(m, shared) {
+			p.Severity = diag.Warning
+			d.problems, d.sources[doc.Name()] = append(d.problems, p), doc.Source()
+			maps.DeleteFunc(m.Alterations, func(_ string, a engine.Altered) bool { return a.At == p.Range })
+		}
 		m.Name = f.Name
 		all = append(all, m)
 	}
@@ -317,7 +486,9 @@ func newNoteLearned(s streams) *cobra.Command {
 			if err != nil {
 				return err
 			}
-			all := d.makes("")
+			shared, own := rules.With(d.folders, d.voc)
+			d.take(own...)
+			all := d.makes("", shared)
 			if err := d.done(); err != nil {
 				return err
 			}
@@ -374,7 +545,7 @@ func learned(d *desk, f *face, w *filter, all []*engine.Make) error {
 				add(body, about, engine.LearnEase(all, of))
 			}
 		}
-		lesson.Maker = w.maker
+		lesson.Maker, lesson.Everyone = w.maker, w.maker == ""
 		add(body, "Patterns, for "+body, engine.LearnHabits(all, lesson))
 	}
 	if f.format == "json" {

@@ -59,6 +59,7 @@ func newRoot(s streams) *cobra.Command {
 		newDemo(s),
 		newSize(s),
 		newWhy(s),
+		newPlan(s),
 		newCloth(s),
 		newFlat(s),
 		newMeasure(s),

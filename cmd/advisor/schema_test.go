@@ -73,6 +73,7 @@ func TestAnswersFitTheirSchemas(t *testing.T) {
 		{"chart", "chart demo/lantern-top.yaml --format json"},
 		{"chart", "chart demo/quayside-skirt.yaml --format json --units cm"},
 		{"chart-change", "chart demo/harbour-jacket.yaml --compare demo/quayside-skirt.yaml --format json"},
+		{"coverage", "chart demo/harbour-jacket.yaml --bodies soldiers-women --format json"},
 		{"flat", "flat ../../testdata/good/pieces-tern-trousers.yaml --format json"},
 		{"why", "why" + asked},
 		{"why", "why" + asked + " --size 14"},

@@ -29,7 +29,7 @@ func newSize(s streams) *cobra.Command {
 			if err := q.draw(a); err != nil {
 				return err
 			}
-			next := []string{"See why, down to the tape: " + q.again("why") + "."}
+			next := []string{"Print the sheet to cut by, with where and how: " + q.again("plan") + " -o plan.pdf.", "See why, down to the tape: " + q.again("why") + "."}
 			if path, _ := d.named(q.body, "body"); path != q.body { // no error: it was opened
 				next = append(next, "When you have cut it: "+q.again("note make")+".")
 			}
@@ -89,5 +89,5 @@ func (q *question) again(command string) string {
 	for _, w := range q.with {
 		line += " --with " + quoted(w)
 	}
-	return line
+	return line + q.inBook()
 }

@@ -3,7 +3,6 @@ package report
 import (
 	"fmt"
 	"slices"
-	"strconv"
 	"strings"
 
 	"fitadvisor/engine"
@@ -75,7 +74,8 @@ func (r *layout) unlined() []string {
 	for i := range r.a.Sizes[0].Zones {
 		z := &r.a.Sizes[0].Zones[i]
 		lined := slices.ContainsFunc(r.a.Lines, func(l engine.SizeLine) bool { return l.Zone == z.Zone })
-		if z.Role == engine.Mended && !lined && z.Verdict != engine.AsWanted && z.Verdict != engine.NotKnown {
+		altered := z.After != nil || slices.ContainsFunc(r.a.Alterations, func(a engine.Alteration) bool { return a.Zone == z.Zone })
+		if z.Role == engine.Mended && !lined && !altered && z.Verdict != engine.AsWanted && z.Verdict != engine.NotKnown {
 			out = append(out, words(z.Zone))
 		}
 	}
@@ -86,7 +86,7 @@ func (r *layout) unlined() []string {
 func (r *layout) moves(d *explain.Document) {
 	steps := r.a.Grading.Steps
 	if len(steps) > 0 {
-		d.Add(explain.Heading("Moving between the size lines, in "+unitWord(r.units)), r.stepTable(steps))
+		d.Add(explain.Heading("Moving between the size lines, in "+unitWord(r.units)), r.sharedTable(steps))
 	}
 	var s explain.Steps
 	for i := range steps {
@@ -100,20 +100,6 @@ func (r *layout) moves(d *explain.Document) {
 		s.Items = append(s.Items, explain.Step{Mark: "-", Text: f})
 	}
 	r.section(d, "What must follow", s)
-}
-
-func (r *layout) stepTable(steps []engine.GradingStep) explain.Table {
-	t := explain.Table{Header: []string{"from", "to", "sizes", "change in all", "edges", "per edge", "run", "slope"},
-		Numeric: []bool{false, false, false, true, true, true, true, true}}
-	for i := range steps {
-		g := &steps[i]
-		slope := ""
-		if g.Degrees != nil {
-			slope = quantity.FormatCount(*g.Degrees) + "°"
-		}
-		t.Rows = append(t.Rows, []string{words(g.From), words(g.To), g.FromSize + " to " + g.ToSize, r.length(&g.GirthChange), strconv.Itoa(g.Edges), r.length(&g.PerEdge), r.length(g.Run), slope})
-	}
-	return t
 }
 
 // move is one step as an instruction.

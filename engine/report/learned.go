@@ -3,7 +3,7 @@ package report
 import (
 	"fmt"
 	"math"
-	"strings"
+	"slices"
 
 	"fitadvisor/engine"
 	"fitadvisor/engine/quantity"
@@ -15,8 +15,22 @@ func (r *layout) learned() explain.Steps {
 	if r.a.Learned == nil {
 		return explain.Steps{}
 	}
-	return r.lessons(r.a.Learned, r.wantedAt)
+	l := *r.a.Learned
+	l.Usual = slices.DeleteFunc(slices.Clone(l.Usual), func(u engine.Repeated) bool { return r.told(u.ID) })
+	return r.lessons(&l, r.wantedAt, notAsked)
 }
+
+// told tells whether an answer speaks of an alteration elsewhere.
+func (r *layout) told(id string) bool {
+	return slices.ContainsFunc(r.a.Alterations, func(a engine.Alteration) bool { return a.ID == id }) ||
+		slices.ContainsFunc(r.a.NotChecked, func(n engine.NotChecked) bool { return n.ID == id })
+}
+
+// What is said of an alteration that was made again and again, by how much and with the record it rests on.
+const (
+	proposed = "Alter %s%s again: %s."
+	notAsked = "%s%s: %s. What you measured does not ask for it here."
+)
 
 // wantedAt is the ease that is wanted at a zone as it was asked.
 func (r *layout) wantedAt(zone string) *float64 {
@@ -28,7 +42,7 @@ func (r *layout) wantedAt(zone string) *float64 {
 	return nil
 }
 
-func (r *layout) lessons(l *engine.Learned, wanted func(zone string) *float64) explain.Steps {
+func (r *layout) lessons(l *engine.Learned, wanted func(zone string) *float64, usual string) explain.Steps {
 	var s explain.Steps
 	add := func(text string) { s.Items = append(s.Items, explain.Step{Mark: "-", Text: text}) }
 	for i := range l.Ease {
@@ -39,10 +53,10 @@ func (r *layout) lessons(l *engine.Learned, wanted func(zone string) *float64) e
 		if u.Amount != nil {
 			amount = " by " + quantity.FormatCm(*u.Amount, r.units)
 		}
-		add(fmt.Sprintf("Alter %s%s here too: %s.", u.ID, amount, u.Because))
+		add(fmt.Sprintf(usual, u.ID, amount, u.Because))
 	}
 	for _, c := range l.Changed {
-		add(fmt.Sprintf("You changed the %s of patterns by %s after cutting: %s.", spaced(c.Zone), c.Maker, c.Because))
+		add(fmt.Sprintf("You changed the %s of patterns by %s after cutting: %s.", spoken(c.Zone), c.Maker, c.Because))
 	}
 	for _, d := range l.Drifts {
 		add(capital(d.Because) + ".")
@@ -50,39 +64,23 @@ func (r *layout) lessons(l *engine.Learned, wanted func(zone string) *float64) e
 	return s
 }
 
-func spaced(zone string) string { return strings.ReplaceAll(zone, "_", " ") }
-
 // comeToWant says which ease is wanted at a zone, how sure that is, and how to ask for it.
 func (r *layout) comeToWant(e *engine.LearnedEase, wanted *float64) string {
-	text := fmt.Sprintf("At the %s you have come to want %s of ease, give or take %s, by %s; without them it would be %s, give or take %s.",
-		spaced(e.Zone), r.withUnit(e.Mean, e.Unit), r.withUnit(e.Spread, e.Unit), makes(len(e.Makes)), r.withUnit(e.Before, e.Unit), r.withUnit(e.Wide, e.Unit))
+	text := fmt.Sprintf("At the %s you have come to want %s of ease, give or take %s: %s; without that it would be %s, give or take %s.",
+		spoken(e.Zone), r.amount(e.Mean, e.Unit), r.amount(e.Spread, e.Unit), e.Felt, r.amount(e.Before, e.Unit), r.amount(e.Wide, e.Unit))
 	if wanted == nil {
 		return text
 	}
 	away := e.Mean - *wanted
-	if r.withUnit(math.Abs(away), e.Unit) == r.withUnit(0, e.Unit) {
+	if r.amount(math.Abs(away), e.Unit) == r.amount(0, e.Unit) {
 		return text + " That is what is wanted here."
 	}
 	less := "more"
 	if away < 0 {
 		less = "less"
 	}
-	ask := e.Zone + "=" + r.withUnit(e.Mean, e.Unit)
-	return text + fmt.Sprintf(" That is %s %s than the %s wanted here; ask for it with --ease %q.", r.withUnit(math.Abs(away), e.Unit), less, r.withUnit(*wanted, e.Unit), ask)
-}
-
-func makes(n int) string {
-	if n == 1 {
-		return "1 make"
-	}
-	return fmt.Sprintf("%d makes", n)
-}
-
-func (r *layout) withUnit(v float64, unit string) string {
-	if unit == "percent" {
-		return quantity.FormatPercent(v)
-	}
-	return quantity.FormatCm(v, r.units)
+	ask := e.Zone + "=" + r.amount(e.Mean, e.Unit)
+	return text + fmt.Sprintf(" That is %s %s than the %s wanted here; ask for it with --ease %q.", r.amount(math.Abs(away), e.Unit), less, r.amount(*wanted, e.Unit), ask)
 }
 
 // Learned lays out what was learned in each of several respects, down to the makes.
@@ -90,7 +88,7 @@ func Learned(about []string, all []*engine.Learned, u quantity.Unit) *explain.Do
 	r := &layout{units: u}
 	d := &explain.Document{}
 	for i, l := range all {
-		steps := r.lessons(l, func(string) *float64 { return nil })
+		steps := r.lessons(l, func(string) *float64 { return nil }, proposed)
 		if len(steps.Items) == 0 {
 			continue
 		}

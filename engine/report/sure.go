@@ -2,7 +2,7 @@ package report
 
 import (
 	"fmt"
-	"strings"
+	"slices"
 
 	"fitadvisor/engine"
 	"fitadvisor/engine/quantity"
@@ -78,14 +78,21 @@ func (r *layout) again() string {
 		r.s.Title(m.Measurement), quantity.FormatCm(m.Error, r.units), r.s.Again)
 }
 
-// flips lists where another measurement would make another size win; the rest
-// stands in the explanation.
+// flips lists where another measurement of a level that is judged would make
+// another size win; the rest stands in the explanation.
 func (r *layout) flips() explain.Steps {
 	var s explain.Steps
 	for _, fl := range r.s.Flips {
-		if !strings.ContainsAny(fl.Measurement, ".=") {
+		if r.judged(fl.Measurement) {
 			s.Items = append(s.Items, explain.Step{Mark: "-", Text: fl.What + ": " + fl.Say + "."})
 		}
 	}
 	return s
+}
+
+// judged tells whether a measurement is that of a zone, or stands in for one.
+func (r *layout) judged(measurement string) bool {
+	return slices.ContainsFunc(r.a.Sizes[0].Zones, func(z engine.ZoneAnswer) bool {
+		return r.measureOf(z.Zone) == measurement || z.Measured != nil && measurement == "upper_bust"
+	})
 }

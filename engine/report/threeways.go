@@ -13,30 +13,18 @@ import (
 
 // threeWays shows three things side by side: the body, the chart's body and the
 // garment in this size; then the ease that comes out beside the ease as drawn, as
-// liked, as expected and as wanted; then in words where they disagree.
+// liked, as learned, as expected and as wanted; then in words where they disagree.
 func (r *layout) threeWays() []explain.Block {
 	zones := r.a.Sizes[0].Zones
 	if len(zones) == 0 {
 		return nil
 	}
 	made := explain.Table{Header: []string{"zone", "you", "chart", "garment"}, Numeric: []bool{false, true, true, true}}
-	ease := explain.Table{Header: []string{"ease", "you get", "drawn", "expected", "wanted"}, Numeric: []bool{false, true, true, true, true}}
-	asLiked := len(r.a.Liked) > 0
-	if asLiked {
-		ease.Header, ease.Numeric = slices.Insert(ease.Header, 3, "liked"), append(ease.Numeric, true)
-	}
 	for i := range zones {
 		z := &zones[i]
 		made.Rows = append(made.Rows, []string{roleOf(z), r.length(&z.Body), r.chartBody(z), r.garment(z)})
-		if z.Chart != nil {
-			continue
-		}
-		row := []string{easeOf(z), r.ease(z.Ease, z.Unit), r.ease(z.Drawn, z.Unit), r.expected(z), r.ease(z.Wanted, z.Unit)}
-		if asLiked {
-			row = slices.Insert(row, 3, r.liked(z))
-		}
-		ease.Rows = append(ease.Rows, row)
 	}
+	ease := r.easeTable(zones)
 	out := []explain.Block{explain.Heading(fmt.Sprintf("Size %s, in %s: your body, the body of the chart, the garment", r.a.Sizes[0].Size, unitWord(r.units))), made}
 	if len(ease.Rows) > 0 {
 		out = append(out, explain.Heading("The ease: what you get, what the maker drew, what the type expects"), ease)
@@ -48,6 +36,62 @@ func (r *layout) threeWays() []explain.Block {
 		out = append(out, explain.Heading("The garments you named"), s)
 	}
 	return out
+}
+
+// easeTable is the eases side by side; what nothing tells has no column.
+func (r *layout) easeTable(zones []engine.ZoneAnswer) explain.Table {
+	columns := []struct {
+		title string
+		told  bool
+		of    func(z *engine.ZoneAnswer) string
+	}{
+		{"ease", true, easeOf},
+		{"you get", true, func(z *engine.ZoneAnswer) string { return r.ease(z.Ease, z.Unit) }},
+		{"drawn", true, func(z *engine.ZoneAnswer) string { return r.ease(z.Drawn, z.Unit) }},
+		{"liked", len(r.a.Liked) > 0, r.liked},
+		{"learned", r.a.Learned != nil && len(r.a.Learned.Ease) > 0, func(z *engine.ZoneAnswer) string { return r.ease(r.learnedAt(z), z.Unit) }},
+		{"expected", true, r.expected},
+		{"wanted", true, func(z *engine.ZoneAnswer) string { return r.ease(z.Wanted, z.Unit) }},
+	}
+	var t explain.Table
+	for _, c := range columns {
+		if c.told {
+			t.Header, t.Numeric = append(t.Header, c.title), append(t.Numeric, len(t.Header) > 0)
+		}
+	}
+	for i := range zones {
+		if zones[i].Chart != nil {
+			continue
+		}
+		var row []string
+		for _, c := range columns {
+			if c.told {
+				row = append(row, c.of(&zones[i]))
+			}
+		}
+		t.Rows = append(t.Rows, row)
+	}
+	return t
+}
+
+// learnedAt is the ease that the person has come to want at a zone, nil where nothing tells.
+func (r *layout) learnedAt(z *engine.ZoneAnswer) *float64 {
+	if e := r.lesson(z.Zone); e != nil && e.Unit == z.Unit {
+		return &e.Mean
+	}
+	return nil
+}
+
+// lesson is what was learned of the ease at a zone, nil where nothing was.
+func (r *layout) lesson(zone string) *engine.LearnedEase {
+	if r.a.Learned == nil {
+		return nil
+	}
+	i := slices.IndexFunc(r.a.Learned.Ease, func(e engine.LearnedEase) bool { return e.Zone == zone })
+	if i < 0 {
+		return nil
+	}
+	return &r.a.Learned.Ease[i]
 }
 
 func roleOf(z *engine.ZoneAnswer) string {
@@ -113,7 +157,7 @@ func (r *layout) disagreements() explain.Steps {
 		if z.Ease == nil || z.Overlap || z.Estimated {
 			continue
 		}
-		for _, text := range []string{r.unlikeChart(z), r.unlikeDrawn(z), r.unlikeType(z)} {
+		for _, text := range []string{r.unlikeChart(z), r.unlikeDrawn(z), r.unlikeLearned(z), r.unlikeType(z)} {
 			if text != "" {
 				s.Items = append(s.Items, explain.Step{Mark: "-", Text: text})
 			}
@@ -152,6 +196,18 @@ func (r *layout) unlikeDrawn(z *engine.ZoneAnswer) string {
 		return fmt.Sprintf("At the %s, what you like and what the maker drew agree.", spoken(z.Zone))
 	}
 	return fmt.Sprintf("Drawn with %s at the %s; what you like is %s. %s", r.amount(*z.Drawn, z.Unit), spoken(z.Zone), r.amount(*z.Liked, z.Unit), r.sizeFor(z))
+}
+
+// unlikeLearned holds what is liked against what the person's makes taught.
+func (r *layout) unlikeLearned(z *engine.ZoneAnswer) string {
+	learned := r.learnedAt(z)
+	switch {
+	case z.Liked == nil || learned == nil:
+		return ""
+	case !apart(z, z.Liked, learned):
+		return fmt.Sprintf("At the %s, the garments you named and your makes agree.", spoken(z.Zone))
+	}
+	return fmt.Sprintf("At the %s the garments you named say %s, your makes %s, give or take %s.", spoken(z.Zone), r.amount(*z.Liked, z.Unit), r.amount(*learned, z.Unit), r.amount(r.lesson(z.Zone).Spread, z.Unit))
 }
 
 // sizeFor says which size comes nearest to the ease that is liked at a zone.

@@ -6,7 +6,9 @@ import (
 	"bytes"
 	"fmt"
 	"io"
+	"regexp"
 	"strings"
+	"sync"
 
 	"fitadvisor/explain"
 	"fitadvisor/explain/text"
@@ -164,13 +166,16 @@ func inline(s string) string {
 	return begun(b.String())
 }
 
-// begun is a line whose first mark is led by a backslash where it would begin a
-// list or a heading.
+// beginning is what would begin a list, a heading or a rule; a figure such as 81.3
+// or -1/4 does not.
+var beginning = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`^(\d*)([.)]( |$)|[-+]( |-|$)|#+( |$)|=)`) })
+
+// begun is a line whose first mark is led by a backslash where it would begin
+// something else.
 func begun(s string) string {
-	rest := strings.TrimLeft(s, "0123456789")
-	digits := s[:len(s)-len(rest)]
-	if digits != "" && strings.IndexAny(rest, ".)") == 0 || digits == "" && strings.IndexAny(rest, "-+#=") == 0 {
-		return digits + `\` + rest
+	at := beginning().FindStringSubmatchIndex(s)
+	if at == nil || (at[3] > 0) != strings.ContainsAny(s[at[4]:at[4]+1], ".)") {
+		return s
 	}
-	return s
+	return s[:at[4]] + `\` + s[at[4]:]
 }

@@ -39,6 +39,10 @@ func TestInline(t *testing.T) {
 		"a ` b":                       "a \\` b",
 		"two\nlines":                  "two lines",
 		"== a":                        `\== a`,
+		"---":                         `\---`,
+		"81.3":                        "81.3",
+		"-1/4":                        "-1/4",
+		"1/2 - a":                     "1/2 - a",
 	} {
 		d := &explain.Document{}
 		d.Add(explain.Sentence(text))

@@ -24,14 +24,14 @@ type Options struct {
 
 // The measures of a page, in points.
 const (
-	edge     = 45.0 // margins: what household printers reach, and room for a clip
-	title    = 18.0 // heights of letters
-	heading  = 13.0
-	words    = 10.0
-	notes    = 9.0
-	leading  = 1.35 // from line to line, as a multiple of the height
-	apart    = 8.0  // between two blocks
-	above    = 10.0 // more, above a heading
+	edge     = 36.0 // margins: half an inch, what household printers reach
+	title    = 16.0 // heights of letters
+	heading  = 12.0
+	words    = 9.2
+	notes    = 8.2
+	leading  = 1.25 // from line to line, as a multiple of the height
+	apart    = 5.0  // between two blocks
+	above    = 7.0  // more, above a heading
 	gap      = 12.0 // between two columns
 	least    = 24.0 // of a column
 	keep     = 60.0 // that must follow a heading on its page

@@ -179,7 +179,8 @@ func TestPages(t *testing.T) {
 		}
 	}
 	for i, w := range words {
-		if w.x < 45-0.1 || w.x > wide-45 || w.y < 45 || w.y > high-45 && !strings.HasPrefix(w.text, "page ") {
+		const margin = 36 // half an inch, which household printers reach
+		if w.x < margin-0.1 || w.x > wide-margin || w.y < margin || w.y > high-margin && !strings.HasPrefix(w.text, "page ") {
 			t.Errorf("%+v lies outside the margins", w)
 		}
 		if strings.HasPrefix(w.text, "heading-") && words[i+1].page != w.page {

@@ -6,6 +6,7 @@
 package data
 
 import (
+	"slices"
 	"strings"
 	"sync"
 
@@ -40,3 +41,6 @@ func sleepwearMost(size, measure string) (quantity.Length, bool) {
 	}
 	return most, most != 0
 }
+
+// Populations are those whom summary statistics describe, by name.
+func Populations() []engine.Population { return slices.Clone(populations) }

@@ -18,12 +18,13 @@ type tables struct {
 	measures  []engine.Measure
 	limits    engine.Limits
 	sleepwear []data.SleepwearMost
+	peoples   []engine.Population
 }
 
 // readTables reads the CSV files of the folder data.
 func readTables(folder fs.FS) (tables, error) {
 	r := &reader{folder: folder}
-	t := tables{r.measures(r.sources(), r.wearing(), r.openings(), r.seams()), r.limits(), r.sleepwear()}
+	t := tables{r.measures(r.sources(), r.wearing(), r.openings(), r.seams()), r.limits(), r.sleepwear(), r.populations()}
 	r.levels(t.measures)
 	t.limits.Layers = r.layers()
 	return t, r.err
@@ -139,7 +140,7 @@ func (r *reader) measures(sources map[string]string, wearing map[string][]row, p
 	return out
 }
 
-// levels says of measures on which limb they lie, and where that is.
+// levels says of measures on which limb they lie, where that is, and how high.
 func (r *reader) levels(measures []engine.Measure) {
 	for _, w := range r.table("levels.csv") {
 		i := slices.IndexFunc(measures, func(m engine.Measure) bool { return m.Name == w.cell("measurement") })
@@ -148,6 +149,7 @@ func (r *reader) levels(measures []engine.Measure) {
 			continue
 		}
 		measures[i].Limb, measures[i].BelowWaist, measures[i].Where = w.cell("limb"), w.cell("below_waist"), w.cell("words")
+		measures[i].Height = w.length("height_cm", "cm")
 	}
 }
 
@@ -251,6 +253,8 @@ func (r *reader) limits() engine.Limits {
 		LearnPoints:     get("learn_noise_points", "%").number("value"),
 		UsualPatterns:   get("usual_patterns", "count").whole("value"),
 		UsualMakers:     get("usual_makers", "%").number("value") / 100,
+		CupStep:         get("cup_step", "in").length("value", "in"),
+		CrowdBodies:     get("crowd_bodies", "").whole("value"),
 	}
 }
 
@@ -258,6 +262,28 @@ func (r *reader) sleepwear() []data.SleepwearMost {
 	var out []data.SleepwearMost
 	for _, w := range r.table("sleepwear.csv") {
 		out = append(out, data.SleepwearMost{Size: w.cell("size"), Measure: w.cell("measurement"), Most: w.length("most_cm", "cm")})
+	}
+	return out
+}
+
+// populations reads whom summary statistics describe, and how their measurements
+// are spread and go together.
+func (r *reader) populations() []engine.Population {
+	var out []engine.Population
+	for _, w := range r.table("populations.csv") {
+		out = append(out, engine.Population{Name: w.cell("name"), People: w.whole("people"), About: w.cell("about"), Source: w.cited()})
+	}
+	for _, w := range r.table("population_measures.csv") {
+		i := slices.IndexFunc(out, func(p engine.Population) bool { return p.Name == w.cell("population") })
+		if i < 0 {
+			w.fail(fmt.Errorf("no population %q", w.cell("population")))
+			continue
+		}
+		s := engine.Spread{Measure: w.cell("measurement"), Mean: w.length("mean_cm", "cm"), Deviation: w.length("deviation_cm", "cm")}
+		for _, before := range out[i].Measures {
+			s.With = append(s.With, w.number("with_"+before.Measure))
+		}
+		out[i].Measures = append(out[i].Measures, s)
 	}
 	return out
 }

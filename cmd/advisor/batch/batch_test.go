@@ -97,15 +97,30 @@ func open(t testing.TB, f *engine.Fitter, q engine.Request, table io.Reader, for
 
 // TestAsSize asks about a thousand bodies one by one and all at once: what both
 // say is the same text.
-func TestAsSize(t *testing.T) {
+func TestAsSize(t *testing.T) { asSize(t, 1000, false) }
+
+// TestSureAsSize asks some of them how sure that is too.
+func TestSureAsSize(t *testing.T) { asSize(t, 100, true) }
+
+func asSize(t *testing.T, n int, sure bool) {
+	t.Helper()
 	f, q := fitted(t)
-	table := someBodies(1000)
+	q.Sure = sure
+	table := someBodies(n)
 	var out bytes.Buffer
-	tally, err := batch.Run(context.Background(), open(t, f, q, strings.NewReader(table), batch.CSV), &out)
+	job := open(t, f, q, strings.NewReader(table), batch.CSV)
+	if q.Sure {
+		job.Judge = func(b *engine.Body) (engine.Brief, error) {
+			one := q.Fitting
+			one.Body = b
+			return f.BriefSure(one)
+		}
+	}
+	tally, err := batch.Run(context.Background(), job, &out)
 	if err != nil {
 		t.Fatal(err)
 	}
-	if tally.Rows != 1000 || tally.Failed != 20 || tally.None == 0 || tally.Sized < 500 {
+	if tally.Rows != n || tally.Failed != n/50 || tally.None == 0 || tally.Sized < n/2 {
 		t.Fatalf("%+v: the bodies should come out in every way", tally)
 	}
 	rows, err := csv.NewReader(&out).ReadAll()
@@ -143,6 +158,9 @@ func shared(a *engine.Answer) []string {
 	row := []string{a.Body, "", "", "", a.ChartSize.Size, figure(a.ChartSize.OffChartCm), "", "", ""}
 	if a.Recommended != nil {
 		row[1], row[2] = a.Recommended.Size, figure(a.Recommended.Misfit)
+		if a.Recommended.Confidence != nil {
+			row[3] = figure(*a.Recommended.Confidence)
+		}
 	}
 	var out []string
 	for _, label := range a.Shown.Sizes {

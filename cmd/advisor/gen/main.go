@@ -47,6 +47,7 @@ func render(module fs.FS) (map[string][]byte, error) {
 	return map[string][]byte{
 		"chart.json":        shape.Document("Chart", "What `advisor chart --format json` prints.", t.shape("engine", "Soundness")),
 		"chart-change.json": shape.Document("Change of a chart", "What `advisor chart --compare OTHER --format json` prints.", t.shape("engine", "ChartChange")),
+		"coverage.json":     shape.Document("Coverage", "What `advisor chart --bodies BODIES --format json` prints.", t.shape("engine", "Coverage")),
 		"answer.json":       shape.Document("Answer", "What `advisor size --format json` prints.", t.shape("engine", "Answer")),
 		"flat.json":         shape.Document("Pieces laid flat", "What `advisor flat --format json` prints.", t.shape("engine", "Flat")),
 		"suitability.json":  shape.Document("Suitability", "What `advisor cloth --format json` prints.", t.shape("engine", "Suitability")),

@@ -1,0 +1,115 @@
+package main
+
+import (
+	"bytes"
+	"fmt"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"fitadvisor/engine"
+	"fitadvisor/engine/report"
+	"fitadvisor/explain"
+	"fitadvisor/explain/html"
+	"fitadvisor/explain/md"
+	"fitadvisor/explain/pdf"
+	"fitadvisor/explain/text"
+)
+
+// planning is what `plan` is asked, as typed.
+type planning struct {
+	question
+	out, paper string
+}
+
+func newPlan(s streams) *cobra.Command {
+	q := &planning{}
+	c := &cobra.Command{
+		Use:   "plan PATTERN --body BODY [--cloth CLOTH] -o FILE",
+		Short: "The sheet to cut by, as md, html or pdf",
+		Long: "Writes the sheet to cut by: the size, a drawing of the garment's levels with the lines to\n" +
+			"follow, what to alter and by how much, and the steps to tick in the order of the work. The\n" +
+			"file's name says how: .md, .html or .pdf. Without -o it is shown.",
+		Args: onePattern,
+		RunE: func(_ *cobra.Command, args []string) error {
+			q.pattern = args[0]
+			if err := q.refuse(); err != nil {
+				return err
+			}
+			d, err := q.desk(s)
+			if err != nil {
+				return err
+			}
+			a, err := q.answer(d)
+			if err != nil {
+				return err
+			}
+			return q.write(s, a)
+		},
+	}
+	q.flags(c)
+	q.change(c)
+	c.Flags().StringVarP(&q.out, "output", "o", "", "the file to write, which replaces one that is there: .md, .html or .pdf")
+	c.Flags().StringVar(&q.paper, "paper", "a4", "a4 or letter")
+	return c
+}
+
+// planFaces are the endings of a plan's file.
+var planFaces = []string{".md", ".html", ".pdf"}
+
+// refuse says what no plan can be written as.
+func (q *planning) refuse() error {
+	if err := oneOf("--paper", q.paper, "a4", "letter"); err != nil {
+		return err
+	}
+	if q.out != "" && !slices.Contains(planFaces, filepath.Ext(q.out)) {
+		return fmt.Errorf("%s would be no plan: the name ends in %s", q.out, strings.Join(planFaces, ", "))
+	}
+	return nil
+}
+
+// write writes the plan, or shows it; that nothing fits is the answer no.
+func (q *planning) write(s streams, a *engine.Answer) error {
+	title, d := report.Plan(a)
+	var err error
+	switch {
+	case q.out != "":
+		err = q.file(title, d)
+		if err == nil && q.format != "json" {
+			fmt.Fprintf(s.err, "The plan is in %s.\n", q.out)
+		}
+	case q.format != "json":
+		d.Blocks = append([]explain.Block{explain.Heading(title)}, d.Blocks...)
+		err = text.Render(s.out, d, text.Options{Color: s.colored(q.color)})
+	}
+	if err == nil && q.format == "json" {
+		err = s.json(a)
+	}
+	if err == nil && a.Recommended == nil {
+		return errNo
+	}
+	return err
+}
+
+func (q *planning) file(title string, d *explain.Document) error {
+	paper := explain.A4
+	if q.paper == "letter" {
+		paper = explain.Letter
+	}
+	var b bytes.Buffer
+	var err error
+	switch filepath.Ext(q.out) {
+	case ".md":
+		err = md.Write(&b, d, md.Options{Title: title})
+	case ".html":
+		err = html.Page(&b, d, html.Options{Title: title, Paper: paper})
+	case ".pdf":
+		err = pdf.Write(&b, d, pdf.Options{Title: title, Paper: paper})
+	}
+	if err != nil {
+		return err
+	}
+	return replacePrivately(q.out, b.Bytes())
+}

@@ -1,0 +1,74 @@
+package report
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"fitadvisor/engine/quantity"
+)
+
+// shared cuts a change of girth into amounts for its edges, in sixteenths of an
+// inch or millimetres, that add up to the whole again as it is printed: where it
+// cannot be halved so often, some edges get a step more than others.
+func shared(cm float64, edges int, u quantity.Unit) []part {
+	step := quantity.Millimetre
+	if u == quantity.In {
+		step = quantity.Inch / 16
+	}
+	whole := int64(math.Round(math.Abs(float64(quantity.FromCm(cm))) / float64(step)))
+	sign := int64(1)
+	if cm < 0 {
+		sign = -1
+	}
+	each, more := whole/int64(edges), int(whole%int64(edges))
+	all := []part{{edges - more, quantity.Length(sign*each) * step, u}}
+	if more > 0 {
+		all = append(all, part{more, quantity.Length(sign*(each+1)) * step, u})
+	}
+	if all[0].edges == 0 {
+		return all[1:]
+	}
+	return all
+}
+
+// part is the amount at some of the edges.
+type part struct {
+	edges  int
+	amount quantity.Length
+	unit   quantity.Unit
+}
+
+// whole is what the parts come to.
+func whole(parts []part) (sum quantity.Length) {
+	for _, p := range parts {
+		sum += p.amount * quantity.Length(p.edges)
+	}
+	return sum
+}
+
+// fine prints an amount to the sixteenth of an inch or the millimetre.
+func fine(l quantity.Length, u quantity.Unit) string { return l.Fine(u) }
+
+// perEdge prints the parts with their signs: "+1/2 in", "+5 mm at 3 and +4 mm at 1".
+func perEdge(parts []part) string {
+	texts := make([]string, len(parts))
+	for i, p := range parts {
+		texts[i] = fine(p.amount, p.unit)
+		if p.amount > 0 {
+			texts[i] = "+" + texts[i]
+		}
+		if len(parts) > 1 {
+			texts[i] += fmt.Sprintf(" at %d", p.edges)
+		}
+	}
+	return strings.Join(texts, " and ")
+}
+
+// atEdges says what each edge moves, in words.
+func atEdges(parts []part) string {
+	if len(parts) == 1 {
+		return perEdge(parts) + " an edge"
+	}
+	return perEdge(parts) + " edges"
+}
