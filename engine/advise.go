@@ -198,15 +198,15 @@ func (j *judging) sizeAnswer(i int, p placed, h *hearing) SizeAnswer {
 func (j *judging) zoneAnswer(z, s int) ZoneAnswer {
 	c, fit := j.zones[z], j.fitted(z, s)
 	percent := c.zone.percent()
+	figures := make([]float64, 0, 10) // they lie together
+	keep := func(v float64) *float64 { figures = append(figures, v); return &figures[len(figures)-1] }
+	cm := func(nm float64) *float64 { return keep(roundTo(nm/nanometresPerCm, 1000)) }
 	ease := func(v float64) *float64 {
 		if percent {
-			v = roundTo(v, 100)
-		} else {
-			v = roundTo(v/nanometresPerCm, 1000)
+			return keep(roundTo(v, 100))
 		}
-		return &v
+		return cm(v)
 	}
-	cm := func(nm float64) *float64 { v := roundTo(nm/nanometresPerCm, 1000); return &v }
 	a := ZoneAnswer{Overlap: c.zone.Laps != "", Zone: c.zone.Name, Role: c.zone.Role, Body: *cm(fit.body), Estimated: fit.finished.estimated, Points: fit.points, Verdict: j.verdict(c.zone, fit)}
 	if full, _ := j.of(c.measure); c.standIn && full.known && j.byUpperBust() {
 		a.Measured = cm(full.v)
@@ -244,8 +244,8 @@ func (j *judging) notJudged(s int) []NotJudged {
 			out = append(out, NotJudged{c.zone.Name, fit.because})
 		}
 	}
-	for i := range j.recipe.Openings {
-		if fit := j.opening(&j.recipe.Openings[i], s); fit.result == notJudged {
+	for _, fit := range j.openings(s) {
+		if fit.result == notJudged {
 			out = append(out, NotJudged{fit.o.Name + " opening", fit.because})
 		}
 	}
@@ -378,8 +378,7 @@ func (j *judging) shown(s int) *Shown {
 	if j.Cloth != nil {
 		sh.Cloth = j.Cloth.Name
 	}
-	for i := range j.recipe.Openings {
-		fit := j.opening(&j.recipe.Openings[i], s)
+	for _, fit := range j.openings(s) {
 		sh.Openings = append(sh.Openings, OpeningAnswer{fit.o.Name, fit.result, j.explainOpening(s, &fit).Label})
 	}
 	sh.Elastic = j.elastic()
@@ -474,8 +473,7 @@ func (j *judging) explainSize(rank int, p placed, h *hearing, full bool) *explai
 	for z := range j.zones {
 		j.explainZone(z, p.s, n)
 	}
-	for i := range j.recipe.Openings {
-		fit := j.opening(&j.recipe.Openings[i], p.s)
+	for _, fit := range j.openings(p.s) {
 		n.Add(j.explainOpening(p.s, &fit))
 	}
 	return n

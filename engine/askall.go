@@ -1,5 +1,7 @@
 package engine
 
+import "slices"
+
 // AskAll judges one body and asks the rules about every size, telling for each
 // place where one could be answered whether it fired, and which names its texts
 // lacked then. Alterations, and the rules about them, are asked about the chart
@@ -57,11 +59,11 @@ func (j *judging) everywhere(r *boundRule, s int) []scene {
 		return []scene{{s: s, zone: -1}}
 	}
 	if r.Each != "" && r.Each != "zone" {
-		return j.scenes(r, s)
+		return slices.Clone(j.scenes(r, s))
 	}
 	var out []scene
 	for z := range j.zones {
-		if sc := (scene{s: s, zone: z}); j.fitted(z, s).judged && j.asked(r, &sc) {
+		if sc := (scene{s: s, zone: z}); j.fitted(z, s).judged && r.looksAt(j.zones[z].zone) && j.asked(r, &sc) {
 			out = append(out, sc)
 		}
 	}

@@ -328,7 +328,6 @@ func (p printer) isPercent(name string) bool {
 type fired struct {
 	rule  *boundRule
 	scene scene
-	place int // where the scene lies, for sorting
 }
 
 // skipped is one rule in one scene that wanted something unknown.
@@ -347,46 +346,45 @@ func (h *hearing) stops() bool {
 	return slices.ContainsFunc(h.fired, func(f fired) bool { return f.rule.stops })
 }
 
-// scenes lists where a rule looks that looks at neither zones nor the whole garment.
+// scenes lists where a rule looks that looks at neither zones nor the whole
+// garment. The list holds until the next one.
 func (j *judging) scenes(r *boundRule, s int) []scene {
+	out := j.looked[:0]
 	switch r.Each {
 	case "measurement":
-		var out []scene
 		for _, name := range j.voc.names {
 			if _, ok := j.Body.Measurements[name]; ok && !(r.lengths && j.voc.measures[name].Kind == Angle) {
 				out = append(out, scene{s: s, zone: -1, measure: name})
 			}
 		}
-		return out
 	case "cord":
-		var out []scene
 		for i := range j.pattern.Cords {
 			out = append(out, scene{s: s, zone: -1, cord: &j.pattern.Cords[i]})
 		}
-		return out
 	case "alteration":
-		var out []scene
 		for _, m := range j.altering.made {
 			out = append(out, scene{s: s, zone: -1, altered: m})
 		}
-		return out
 	case "opening":
-		var out []scene
-		for i := range j.recipe.Openings {
-			fit := j.opening(&j.recipe.Openings[i], s)
-			out = append(out, scene{s: s, zone: -1, opening: &fit})
+		fits := j.openings(s)
+		for i := range fits {
+			out = append(out, scene{s: s, zone: -1, opening: &fits[i]})
 		}
-		return out
 	}
-	return nil
+	j.looked = out
+	return out
 }
 
-// asked tells whether a rule looks at a zone of one size: nothing is ruled out
-// by an estimate, and a zone read off the chart has no ease to speak of.
+// looksAt tells whether a rule looks at a zone: one read off the chart has no ease
+// to speak of.
+func (r *boundRule) looksAt(z *Zone) bool {
+	return r.Zone == "" && z.eased() || r.Zone == z.Name
+}
+
+// asked tells whether a rule is asked about a zone of one size: nothing is ruled
+// out by an estimate.
 func (j *judging) asked(r *boundRule, sc *scene) bool {
-	z := j.zones[sc.zone].zone
-	return (r.Zone == "" && z.eased() || r.Zone == z.Name) &&
-		(!r.stops || !j.fitted(sc.zone, sc.s).finished.estimated)
+	return !r.stops || !j.fitted(sc.zone, sc.s).finished.estimated
 }
 
 // ask runs one rule in one scene.
@@ -430,13 +428,25 @@ func (j *judging) guessed(r *boundRule, s int) []string {
 	return names
 }
 
-// ruleSet is some of the bound rules, by id: those that look at zones apart.
-type ruleSet struct{ atOnce, byZone []*boundRule }
+// ruleSet is some of the bound rules, by id: those that look at zones apart, for
+// each zone those that look at it.
+type ruleSet struct {
+	atOnce []*boundRule
+	byZone [][]*boundRule
+}
 
 // which are the rules that want accepts.
 func (f *Fitter) which(want func(*boundRule) bool) ruleSet {
 	not := func(r *boundRule) bool { return !want(r) }
-	return ruleSet{slices.DeleteFunc(slices.Clone(f.atOnce), not), slices.DeleteFunc(slices.Clone(f.byZone), not)}
+	out := ruleSet{slices.DeleteFunc(slices.Clone(f.atOnce), not), make([][]*boundRule, len(f.zones))}
+	for z, c := range f.zones {
+		for _, r := range f.byZone {
+			if want(r) && r.looksAt(c.zone) {
+				out.byZone[z] = append(out.byZone[z], r)
+			}
+		}
+	}
+	return out
 }
 
 // hear adds what the rules of a set say of one size, zone by zone.
@@ -469,15 +479,12 @@ func (j *judging) hearUntil(h *hearing, s int, rules *ruleSet, enough func() boo
 			return nil
 		}
 	}
-	if len(rules.byZone) == 0 {
-		return nil
-	}
-	for z := range j.zones {
-		if !j.fitted(z, s).judged {
+	for z, rules := range rules.byZone {
+		if len(rules) == 0 || !j.fitted(z, s).judged {
 			continue
 		}
 		sc.zone = z
-		for _, r := range rules.byZone {
+		for _, r := range rules {
 			if !j.asked(r, &sc) {
 				continue
 			}
@@ -529,15 +536,37 @@ var graveness = map[Severity]int{Stop: 0, Warn: 1, Note: 2}
 
 // sortHearing puts the gravest first, then from the top of the body down, then by id.
 func (j *judging) sortHearing(h *hearing) {
-	for i := range h.fired {
-		h.fired[i].place = j.place(&h.fired[i].scene)
-	}
-	slices.SortStableFunc(h.fired, func(a, b fired) int {
-		return cmp.Or(a.rule.grave-b.rule.grave, a.place-b.place, a.rule.order-b.rule.order)
-	})
+	j.sortFired(h)
 	slices.SortStableFunc(h.skipped, func(a, b skipped) int {
 		return cmp.Or(strings.Compare(a.rule.ID, b.rule.ID), cmp.Compare(j.place(&a.scene), j.place(&b.scene)))
 	})
+}
+
+// ranked is where one of those that fired belongs.
+type ranked struct {
+	by uint64 // gravity, place and id
+	i  int
+}
+
+// sortFired sorts small numbers in place of what is large to move.
+func (j *judging) sortFired(h *hearing) {
+	ranks, inOrder := j.ranks[:0], true
+	for i := range h.fired {
+		f := &h.fired[i]
+		r := ranked{uint64(f.rule.grave)<<62 | uint64(j.place(&f.scene))<<31 | uint64(f.rule.order), i}
+		inOrder = inOrder && (i == 0 || ranks[i-1].by <= r.by)
+		ranks = append(ranks, r)
+	}
+	j.ranks = ranks
+	if inOrder {
+		return
+	}
+	slices.SortFunc(ranks, func(a, b ranked) int { return cmp.Or(cmp.Compare(a.by, b.by), a.i-b.i) })
+	sorted := j.spare[:0]
+	for _, r := range ranks {
+		sorted = append(sorted, h.fired[r.i])
+	}
+	h.fired, j.spare = sorted, h.fired
 }
 
 // place is where a scene lies: the whole garment first, then zones from the top
@@ -556,10 +585,10 @@ func (j *judging) place(sc *scene) int {
 
 // ids lists the rules that fired, each once, in order.
 func (h *hearing) ids() []string {
-	out := []string{}
-	for _, f := range h.fired {
-		if !slices.Contains(out, f.rule.ID) {
-			out = append(out, f.rule.ID)
+	out := make([]string, 0, len(h.fired))
+	for i := range h.fired {
+		if id := h.fired[i].rule.ID; !slices.Contains(out, id) {
+			out = append(out, id)
 		}
 	}
 	return out

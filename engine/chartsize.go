@@ -149,8 +149,8 @@ func (j *judging) offChartCm() float64 { return roundTo(j.chart.off/nanometresPe
 func (j *judging) each() map[string]string {
 	out := map[string]string{}
 	for _, name := range j.shared() {
-		m := j.voc.Measure(name)
-		out[name] = j.sizes[j.pickBy(m, j.pattern.Chart[name], name).s]
+		s, _ := j.chartSizeAt(j.columnFor(j.voc.Measure(name)))
+		out[name] = j.sizes[s]
 	}
 	return out
 }

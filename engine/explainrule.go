@@ -284,11 +284,11 @@ func (j *judging) everyScene(r *boundRule, s int) []scene {
 		if r.Each == "" {
 			return []scene{{s: s, zone: -1}}
 		}
-		return j.scenes(r, s)
+		return slices.Clone(j.scenes(r, s))
 	}
 	var out []scene
 	for z := range j.zones {
-		if sc := (scene{s: s, zone: z}); j.fitted(z, s).judged && j.asked(r, &sc) {
+		if sc := (scene{s: s, zone: z}); j.fitted(z, s).judged && r.looksAt(j.zones[z].zone) && j.asked(r, &sc) {
 			out = append(out, sc)
 		}
 	}

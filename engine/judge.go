@@ -53,6 +53,23 @@ type scratch struct {
 	fits []zoneFit // sizes x zones
 	env  *binder
 	said []hearing // by size, and one more for what is the same for all
+	// opened, by size, and named, by the vocabulary's places, are found when they
+	// are first asked for, and again after letGo.
+	opened []openings
+	named  []int   // 1 + the size that a measurement names on the chart; 0: not asked yet, -1: none
+	looked []scene // of the rule that is being asked
+	ranks  []ranked
+	spare  []fired
+	placed []placed
+}
+
+// letGo forgets what was found out from figures that move.
+func (r *scratch) letGo() {
+	clear(r.env.last)
+	clear(r.named)
+	for i := range r.opened {
+		r.opened[i].found = false
+	}
 }
 
 // room gives a judging its room, cleared.
@@ -60,14 +77,14 @@ func (f *Fitter) room() *scratch {
 	if r, ok := f.rooms.Get().(*scratch); ok {
 		clear(r.body)
 		clear(r.fits)
-		clear(r.env.last)
+		r.letGo()
 		for i := range r.said {
 			r.hearing(i)
 		}
 		return r
 	}
 	return &scratch{body: make([]figure, len(f.voc.names)), fits: make([]zoneFit, len(f.sizes)*len(f.zones)), env: f.newBinder(),
-		said: make([]hearing, len(f.sizes)+1)}
+		said: make([]hearing, len(f.sizes)+1), opened: make([]openings, len(f.sizes)), named: make([]int, len(f.voc.names))}
 }
 
 // hearing is the room for what the rules say of one size, or, after the last
@@ -139,9 +156,7 @@ func (f *Fitter) judge(t Fitting) (*judging, error) {
 		j.reach[z] = j.reaches(z)
 	}
 	for z := range f.zones {
-		for s := range f.sizes {
-			j.fit(j.fitted(z, s), z, s, nil)
-		}
+		j.fitSizes(z)
 	}
 	return j, nil
 }
@@ -152,6 +167,37 @@ func (j *judging) lineAt(z, s int) int {
 		return s
 	}
 	return j.followed[z]
+}
+
+// fitSizes judges one zone of every size. What is the same for all of them in the
+// usual zone, compared with one figure of the body and meant to fit as drawn, is
+// looked up once.
+func (j *judging) fitSizes(z int) {
+	c, w := j.zones[z], &j.wishes[z]
+	body, _ := j.of(c.measure)
+	usual := body.known && !c.standIn && c.gap == "" && c.zone.eased() && c.zone.Ease != nil &&
+		w.Word == "drawn" && w.Figure == 0 && j.layers.adds == 0
+	for s := range j.sizes {
+		r := j.fitted(z, s)
+		if !usual || !c.finished[s].known || !c.drawn[s].known {
+			j.fit(r, z, s, nil)
+			continue
+		}
+		r.judged, r.body, r.finished, r.drawn, r.wanted = true, body.v, &c.finished[s], &c.drawn[s], c.drawn[s].v
+		j.weigh(r, c, s, j.reach[z])
+	}
+}
+
+// weigh works out the ease of a zone that is measured, and what it counts.
+func (j *judging) weigh(r *zoneFit, c *column, s int, t reach) {
+	r.ease = easeOf(r.finished.v, r.body, c.zone.percent())
+	if c.zone.Laps != "" {
+		r.ease -= j.closedWith(c, s)
+	}
+	r.distance = r.ease - r.wanted
+	if c.decides {
+		r.points = points(c.zone.Weight, r.distance, t)
+	}
 }
 
 func (j *judging) fitted(z, s int) *zoneFit { return &j.fits[s*len(j.zones)+z] }
@@ -271,14 +317,7 @@ func (j *judging) fit(r *zoneFit, z, s int, why *explain.Node) {
 	if j.measure(r, z, s); !r.judged {
 		return
 	}
-	r.ease = easeOf(r.finished.v, r.body, c.zone.percent())
-	if c.zone.Laps != "" {
-		r.ease -= j.closedWith(c, s)
-	}
-	r.distance = r.ease - r.wanted
-	if c.decides {
-		r.points = points(c.zone.Weight, r.distance, j.reach[z])
-	}
+	j.weigh(r, c, s, j.reach[z])
 	if why != nil {
 		j.explainFit(z, s, r, why)
 	}
@@ -450,15 +489,7 @@ func (j *judging) order(ps []placed) {
 			ps[i].class = -1
 		}
 	}
-	slices.SortFunc(ps, func(a, b placed) int {
-		switch {
-		case a.class != b.class:
-			return a.class - b.class
-		case a.misfit != b.misfit:
-			return cmp.Compare(a.misfit, b.misfit)
-		}
-		return cmp.Or(a.away-b.away, a.s-b.s)
-	})
+	slices.SortFunc(ps, placed.compare)
 	for i := 0; i < len(ps); {
 		k := i + 1
 		for k < len(ps) && ps[k].class == ps[i].class && ps[k].away == ps[i].away && ps[k].misfit-ps[i].misfit <= sameMisfit {
@@ -474,11 +505,24 @@ func (j *judging) order(ps []placed) {
 	}
 }
 
+// compare orders sizes that tie in nothing.
+func (a placed) compare(b placed) int {
+	switch {
+	case a.class != b.class:
+		return a.class - b.class
+	case a.misfit < b.misfit:
+		return -1
+	case a.misfit > b.misfit:
+		return 1
+	}
+	return cmp.Or(a.away-b.away, a.s-b.s)
+}
+
 // byMisfit places every size by its misfit alone; sizes the chart cannot place
-// by the deciding measurement are left out.
+// by the deciding measurement are left out. The list holds until the next one.
 func (j *judging) byMisfit() []placed {
 	decided := j.anyDecides()
-	ps := make([]placed, 0, len(j.sizes))
+	ps := j.placed[:0]
 	for s := range j.sizes {
 		if !j.chart.row[j.cells[s]].Known {
 			continue
@@ -490,6 +534,7 @@ func (j *judging) byMisfit() []placed {
 		}
 		ps = append(ps, p)
 	}
+	j.placed = ps
 	j.order(ps)
 	return ps
 }

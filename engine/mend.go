@@ -84,8 +84,9 @@ func (x *search) tries() []try {
 		}
 	}
 	out = append(out, x.stretches()...)
-	for i := range x.f.recipe.Openings {
-		if t, ok := x.widened(&x.f.recipe.Openings[i]); ok {
+	openings := x.j.openings(x.s)
+	for i := range openings {
+		if t, ok := x.widened(&openings[i]); ok {
 			out = append(out, t)
 		}
 	}
@@ -106,8 +107,8 @@ func (x *search) stretches() []try {
 }
 
 // widened is an opening that is too narrow, cut just wide enough.
-func (x *search) widened(o *Opening) (try, bool) {
-	fit := x.j.opening(o, x.s)
+func (x *search) widened(fit *openingFit) (try, bool) {
+	o := fit.o
 	if fit.result != fails || o.Closure != nil {
 		return try{}, false
 	}

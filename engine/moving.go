@@ -25,9 +25,10 @@ type moving struct {
 	judges    bool // some size is judged at every zone that decides
 
 	turn   int   // counts the moves
-	letGo  int   // the turn at which the rules' values were last let go
+	firm   bool  // however its stretches move, the cloth counts as one that does not stretch
+	letAll int   // the turn at which what hangs on figures was last let go
 	fresh  []int // per size, the turn at which its zones were judged
-	looked [1]scene
+	one    [1]scene
 }
 
 // place is one size that can be the best.
@@ -66,6 +67,7 @@ type stopAt struct {
 	rule  *boundRule
 	zone  int // -1: everywhere its scenes lie
 	axes  []int
+	feels bool   // it looks at a stretch of the cloth that is too little to count as one
 	on    int    // the axis that moves here; -1: none, -2: several
 	known []byte // per size and level: not asked yet, no, yes
 }
@@ -325,11 +327,9 @@ func (m *moving) bindStops() {
 	for _, r := range m.stops.atOnce {
 		m.bindStop(r, -1)
 	}
-	for z, c := range m.zones {
-		for _, r := range m.stops.byZone {
-			if r.Zone == "" && c.zone.eased() || r.Zone == c.zone.Name {
-				m.bindStop(r, z)
-			}
+	for z, rules := range m.stops.byZone {
+		for _, r := range rules {
+			m.bindStop(r, z)
 		}
 	}
 }
@@ -340,7 +340,9 @@ func (m *moving) bindStop(r *boundRule, zone int) {
 	}
 	st := stopAt{rule: r, zone: zone}
 	for _, name := range r.when.Names() {
-		st.axes = append(st.axes, m.nameAxes(name, zone)...)
+		axes := m.nameAxes(name, zone)
+		st.axes = append(st.axes, axes...)
+		st.feels = st.feels || !countsStretch(name) && slices.ContainsFunc(axes, func(a int) bool { return m.axes[a].kind == byGauge })
 	}
 	slices.Sort(st.axes)
 	st.axes = slices.Compact(st.axes)
@@ -348,6 +350,11 @@ func (m *moving) bindStop(r *boundRule, zone int) {
 		m.axes[a].used = true
 	}
 	m.stopAts = append(m.stopAts, st)
+}
+
+// countsStretch tells whether a name looks at a stretch only where it counts as one.
+func countsStretch(name string) bool {
+	return name == "zone.stretch" || name == "zone.stretch_needed" || strings.HasPrefix(name, "opening.")
 }
 
 // never tells whether a rule cannot fire there in any size, whatever moves: most
@@ -447,6 +454,27 @@ func (m *moving) takePoints(z int) {
 	}
 }
 
+// isFirm tells whether the cloth counts as one that does not stretch even where
+// each of some axes has its highest value.
+func (m *moving) isFirm(axes []int, highest func(a *axis) float64) bool {
+	moved := m.where(func(a *axis) bool { return a.kind == byGauge })
+	moved = slices.DeleteFunc(moved, func(a int) bool { return !slices.Contains(axes, a) })
+	for _, a := range moved {
+		m.at(a, highest(&m.axes[a]))
+	}
+	firm := !m.stretches(m.cloth.round) && !m.stretches(m.cloth.upDown)
+	for _, a := range moved {
+		m.goBack(a)
+	}
+	return firm
+}
+
+// rests tells whether an axis makes no difference where it is moved.
+func (m *moving) rests(a int) bool {
+	return m.firm && !m.chartly && m.axes[a].kind == byGauge &&
+		!slices.ContainsFunc(m.stopAts, func(st stopAt) bool { return st.feels && slices.Contains(st.axes, a) })
+}
+
 // free says which axes will move. Those with levels take that many values each;
 // what hangs on no more than one of them is then asked once a value.
 func (m *moving) free(axes []int, levels int) {
@@ -455,7 +483,7 @@ func (m *moving) free(axes []int, levels int) {
 		st.on = -1
 		for _, a := range st.axes {
 			switch {
-			case !slices.Contains(axes, a):
+			case !slices.Contains(axes, a), m.firm && !st.feels && m.axes[a].kind == byGauge:
 			case st.on == -1:
 				st.on = a
 			default:
@@ -526,7 +554,7 @@ func (m *moving) best() int {
 
 // pick finds the chart size anew.
 func (m *moving) pick() (err error) {
-	clear(m.env.last)
+	m.scratch.letGo()
 	if m.chart, err = m.pickSize(); err != nil {
 		return err
 	}
@@ -611,8 +639,8 @@ func (m *moving) stoppedNow(s int) (bool, error) {
 func (m *moving) fires(st *stopAt, s int) (bool, error) {
 	m.freshen(s)
 	h := m.hearing(s)
-	m.looked[0] = scene{s: s, zone: st.zone}
-	scenes := m.looked[:]
+	m.one[0] = scene{s: s, zone: st.zone}
+	scenes := m.one[:]
 	switch {
 	case st.zone >= 0:
 		if !m.fitted(st.zone, s).judged || !m.asked(st.rule, &scenes[0]) {
@@ -631,9 +659,9 @@ func (m *moving) fires(st *stopAt, s int) (bool, error) {
 
 // freshen brings up to date what rules read of one size.
 func (m *moving) freshen(s int) {
-	if m.letGo != m.turn {
-		clear(m.env.last)
-		m.letGo = m.turn
+	if m.letAll != m.turn {
+		m.scratch.letGo()
+		m.letAll = m.turn
 	}
 	if m.fresh[s] == m.turn {
 		return

@@ -426,11 +426,13 @@ func (j *judging) sizeByFullBust() (int, bool) {
 }
 
 func (j *judging) distinctSizes() int {
-	sizes := map[string]bool{}
-	for _, size := range j.each() {
-		sizes[size] = true
+	var sizes []int
+	for _, name := range j.shared() {
+		s, _ := j.chartSizeAt(j.columnFor(j.voc.Measure(name)))
+		sizes = append(sizes, s)
 	}
-	return len(sizes)
+	slices.Sort(sizes)
+	return len(slices.Compact(sizes))
 }
 
 func (j *judging) sizeSpread() string {
@@ -520,11 +522,14 @@ func zoneTerms() []term {
 
 // chartSizeAt is the size that a zone's own measurement names on the chart.
 func (j *judging) chartSizeAt(c *column) (int, bool) {
-	row, name := j.row(j.pattern.Chart, c.measure.Name)
-	if !j.fillsRow(row) || !j.at(c, 0).known {
-		return 0, false
+	named := &j.named[c.measure.index]
+	if *named == 0 {
+		*named = -1
+		if row, name := j.row(j.pattern.Chart, c.measure.Name); j.fillsRow(row) && j.at(c, 0).known {
+			*named = 1 + j.pickBy(c.measure, row, name).s
+		}
 	}
-	return j.pickBy(c.measure, row, name).s, true
+	return max(*named-1, 0), *named > 0
 }
 
 // fillsRow tells whether a row has a cell for some size.

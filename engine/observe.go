@@ -151,6 +151,7 @@ func (f *Fitter) corrected(o *Observations) (*Fitter, int, error) {
 			return nil, 0, err
 		}
 	}
+	g.bindOpenings()
 	return &g, s, nil
 }
 

@@ -24,23 +24,74 @@ const (
 	notJudged    = "not judged"
 )
 
+// openings are those of one size, once they are found.
+type openings struct {
+	fits  []openingFit
+	found bool
+}
+
+// openings judges every opening of one size.
+func (j *judging) openings(s int) []openingFit {
+	all := &j.opened[s]
+	if !all.found {
+		all.fits, all.found = all.fits[:0], true
+		for i := range j.edges {
+			all.fits = append(all.fits, j.opening(&j.edges[i], s))
+		}
+	}
+	return all.fits
+}
+
+// edge is an opening with its figures for every size, in size order.
+type edge struct {
+	*Opening
+	flat, elastic        []figure
+	from, towards, reach []figure // where a closure opens it
+	run                  *Measure // the body's length that stands for the closure's run
+	passes               [][]*Measure
+}
+
+// bindOpenings reads what the pattern gives of each opening.
+func (f *Fitter) bindOpenings() {
+	f.edges = nil
+	row := func(measure string) []figure {
+		row, _ := f.row(f.pattern.Finished, measure)
+		return f.figures(row)
+	}
+	for i := range f.recipe.Openings {
+		o := &f.recipe.Openings[i]
+		e := edge{Opening: o, flat: row(o.Measure), elastic: row(o.Elastic)}
+		if c := o.Closure; c != nil {
+			e.from, e.towards, e.reach, e.run = row(c.From), row(c.Towards), row(c.ReachRow), f.voc.Measure(c.RunBy)
+		}
+		for _, alternative := range o.Passes {
+			var parts []*Measure
+			for _, p := range alternative {
+				parts = append(parts, f.voc.Measure(p))
+			}
+			e.passes = append(e.passes, parts)
+		}
+		f.edges = append(f.edges, e)
+	}
+}
+
 // opening judges whether the body gets through an opening in one size.
-func (j *judging) opening(o *Opening, s int) openingFit {
+func (j *judging) opening(o *edge, s int) openingFit {
 	if o.Closure != nil {
 		return j.closed(o, s)
 	}
-	flat := j.madeAt(o.Measure, s)
+	flat := o.flat[s]
 	if !flat.known {
-		return openingFit{o: o, result: notJudged, because: fmt.Sprintf("the pattern does not give its %s", j.voc.Title(o.Measure))}
+		return openingFit{o: o.Opening, result: notJudged, because: fmt.Sprintf("the pattern does not give its %s", j.voc.Title(o.Measure))}
 	}
-	fit := openingFit{o: o, limit: "edge", girth: j.stretched(flat)}
+	fit := openingFit{o: o.Opening, limit: "edge", girth: j.stretched(flat)}
 	if o.Elastic != "" {
 		fit.limit = "casing"
 	}
-	j.pass(&fit)
-	if elastic := j.madeAt(o.Elastic, s); fit.result == passes && elastic.known {
-		short := openingFit{o: o, limit: "elastic", girth: elastic}
-		if j.pass(&short); short.result == fails {
+	j.pass(&fit, o)
+	if elastic := o.elastic[s]; fit.result == passes && elastic.known {
+		short := openingFit{o: o.Opening, limit: "elastic", girth: elastic}
+		if j.pass(&short, o); short.result == fails {
 			short.result = shortElastic
 			return short
 		}
@@ -67,57 +118,55 @@ func (j *judging) madeAt(measure string, s int) figure {
 
 // closed judges an opening with its closure undone: the girth where the
 // closure ends must still pass.
-func (j *judging) closed(o *Opening, s int) openingFit {
+func (j *judging) closed(o *edge, s int) openingFit {
 	c := o.Closure
-	from, to := j.madeAt(c.From, s), j.madeAt(c.Towards, s)
+	from, to := o.from[s], o.towards[s]
 	if !from.known || !to.known {
-		return openingFit{o: o, result: notJudged,
+		return openingFit{o: o.Opening, result: notJudged,
 			because: fmt.Sprintf("the garment's girth where the %s ends follows from its finished %s and %s, and the pattern lacks one", c.Kind, j.voc.Title(c.From), j.voc.Title(c.Towards))}
 	}
 	reach, run := float64(c.Reach), float64(c.Run)
-	if own := j.madeAt(c.ReachRow, s); own.known {
+	if own := o.reach[s]; own.known {
 		reach = own.v
 	}
-	if m := j.voc.Measure(c.RunBy); m != nil && j.body[m.index].known {
-		run = j.body[m.index].v
+	if o.run != nil && j.body[o.run.index].known {
+		run = j.body[o.run.index].v
 	}
 	share := min(1, reach/run)
-	fit := openingFit{o: o, limit: "closure", girth: j.stretched(figure{v: from.v + (to.v-from.v)*share, known: true})}
-	j.pass(&fit)
+	fit := openingFit{o: o.Opening, limit: "closure", girth: j.stretched(figure{v: from.v + (to.v-from.v)*share, known: true})}
+	j.pass(&fit, o)
 	return fit
 }
 
 // pass compares an opening with its alternatives; any one of them is enough.
-func (j *judging) pass(fit *openingFit) {
-	defer func() {
-		if fit.result == fails && fit.limit != "elastic" && !j.cloth.round.known {
-			fit.result, fit.because = notJudged, "how far it opens hangs on the cloth's stretch, which is not given"
-		}
-	}()
+func (j *judging) pass(fit *openingFit, o *edge) {
 	girth := ticks(fit.girth.v, false)
 	fit.result = fails
-	for _, alternative := range fit.o.Passes {
+	for _, alternative := range o.passes {
 		most, unknown := j.widest(alternative)
 		switch {
 		case most.known && ticks(most.v, false) > girth:
 			if !fit.needs.known || most.v < fit.needs.v {
 				fit.needs = most
 			}
-		case unknown != "":
+		case unknown != nil:
 			fit.result = notJudged
-			fit.because = fmt.Sprintf("your %s is not known", j.voc.Title(unknown))
+			fit.because = fmt.Sprintf("your %s is not known", unknown.Title)
 		default:
 			fit.result = passes
 			return
 		}
 	}
+	if fit.result == fails && fit.limit != "elastic" && !j.cloth.round.known {
+		fit.result, fit.because = notJudged, "how far it opens hangs on the cloth's stretch, which is not given"
+	}
 }
 
 // widest is the largest known part of an alternative, and the first unknown one.
-func (j *judging) widest(parts Passage) (most figure, unknown string) {
+func (j *judging) widest(parts []*Measure) (most figure, unknown *Measure) {
 	for _, p := range parts {
-		v, _ := j.of(j.voc.Measure(p))
-		if !v.known && unknown == "" {
+		v, _ := j.of(p)
+		if !v.known && unknown == nil {
 			unknown = p
 		}
 		if v.known && v.v > most.v {

@@ -26,6 +26,7 @@ type Fitter struct {
 	bodies  []*column    // for each measurement, what its zone would be as far as the body goes
 	upper   *Measure     // the upper bust
 	cups    []figure     // drafted, by size
+	edges   []edge       // as the recipe lists its openings
 	atOnce  []*boundRule // rules that look at no zone, by id
 	byZone  []*boundRule // rules that look at zones, by id
 	reasons []*boundRule // for a toile, which are no cautions, by id
@@ -89,6 +90,7 @@ func Prepare(p *Pattern, r *Recipe, rules []*Rule, v *Vocabulary) (*Fitter, erro
 	}
 	f.orderSizes(order)
 	f.readCups()
+	f.bindOpenings()
 	for _, name := range v.names {
 		f.bodies = append(f.bodies, &column{measure: v.measures[name], standIn: f.standsIn(name)})
 	}

@@ -235,8 +235,7 @@ func (in *inspection) openings(f *Fitter) {
 		if err != nil {
 			continue // the chart cannot place this size, which is told elsewhere
 		}
-		for o := range f.recipe.Openings {
-			fit := j.opening(&f.recipe.Openings[o], s)
+		for o, fit := range j.openings(s) {
 			if fit.result != fails && fit.result != shortElastic {
 				continue
 			}

@@ -78,8 +78,10 @@ func (m *moving) look() shares {
 	l := &m.voc.Limits
 	sh := shares{bodies: l.SureBodies, best: make([]int, len(m.sizes)+1)}
 	sh.axes = m.where(func(a *axis) bool { return a.used && a.sd > 0 })
+	steps := bell(l.SureSteps)
+	m.firm = m.isFirm(sh.axes, func(a *axis) float64 { return a.now + a.sd*steps[len(steps)-1] })
 	m.free(sh.axes, l.SureSteps)
-	v := m.newVaried(sh.axes, bell(l.SureSteps))
+	v := m.newVaried(sh.axes, steps)
 	settled := make([][]int, len(sh.axes)) // per axis: part x best
 	for k := range settled {
 		settled[k] = make([]int, l.SureParts*len(sh.best))
@@ -98,6 +100,7 @@ func (m *moving) look() shares {
 	for _, a := range sh.axes {
 		m.goBack(a)
 	}
+	m.firm = false
 	sh.gains = make([]float64, len(sh.axes))
 	for k := range settled {
 		won := -slices.Max(sh.best)
@@ -118,6 +121,7 @@ type varied struct {
 	tables [][][]float64 // per zone that hangs on one axis: per level its points
 	on     []int         // that axis
 	anew   []int         // zones that hang on several
+	rests  []bool        // per axis: whether moving it makes no difference
 }
 
 func (m *moving) newVaried(axes []int, bell []float64) *varied {
@@ -131,7 +135,7 @@ func (m *moving) newVaried(axes []int, bell []float64) *varied {
 				values[level] = max(math.Round(values[level]), 1) // whole nanometres, as a tape's
 			}
 		}
-		v.values = append(v.values, values)
+		v.values, v.rests = append(v.values, values), append(v.rests, m.rests(i))
 	}
 	for z, points := range m.points {
 		reads := slices.DeleteFunc(slices.Clone(m.reads[z]), func(a int) bool { return !slices.Contains(axes, a) })

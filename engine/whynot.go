@@ -243,8 +243,9 @@ func (x *search) byStretch() []Win {
 // byOpening tries to cut each opening just wide enough.
 func (x *search) byOpening() []Win {
 	var out []Win
-	for i := range x.f.recipe.Openings {
-		if t, ok := x.widened(&x.f.recipe.Openings[i]); ok && x.won(t.change) {
+	openings := x.j.openings(x.s)
+	for i := range openings {
+		if t, ok := x.widened(&openings[i]); ok && x.won(t.change) {
 			out = append(out, Win{t.change.String(), t.say})
 		}
 	}

@@ -66,8 +66,8 @@ func pages(t *testing.T) []string {
 	return found
 }
 
-// page is one guide while its blocks are tried.
-type page struct {
+// guide is one of them while its blocks are tried.
+type guide struct {
 	voc     *engine.Vocabulary
 	lines   []string
 	update  bool
@@ -78,7 +78,7 @@ type page struct {
 
 // tryPage tries a page's blocks in an empty folder; with update it takes what
 // commands print into them.
-func tryPage(t *testing.T, source string, update bool) *page {
+func tryPage(t *testing.T, source string, update bool) *guide {
 	t.Helper()
 	voc, err := data.Vocabulary()
 	if err != nil {
@@ -89,7 +89,7 @@ func tryPage(t *testing.T, source string, update bool) *page {
 	t.Setenv("HOME", t.TempDir()) // where nothing is set
 	t.Setenv("XDG_CONFIG_HOME", "")
 	t.Setenv("ADVISOR_NOTEBOOK", "notebook")
-	p := &page{voc: voc, lines: strings.Split(source, "\n"), update: update}
+	p := &guide{voc: voc, lines: strings.Split(source, "\n"), update: update}
 	for f, ok := p.next(0); ok; f, ok = p.next(f.upto + 1) {
 		switch f.language {
 		case "yaml":
@@ -116,7 +116,7 @@ type fenced struct {
 }
 
 // next is the first block at or after a line.
-func (p *page) next(line int) (fenced, bool) {
+func (p *guide) next(line int) (fenced, bool) {
 	for from := line; from < len(p.lines); from++ {
 		language, fence := strings.CutPrefix(p.lines[from], "```")
 		if !fence {
@@ -131,11 +131,11 @@ func (p *page) next(line int) (fenced, bool) {
 	return fenced{}, false
 }
 
-func (p *page) complain(f fenced, format string, args ...any) {
+func (p *guide) complain(f fenced, format string, args ...any) {
 	p.wrong = append(p.wrong, fmt.Sprintf("line %d: ", f.from)+fmt.Sprintf(format, args...))
 }
 
-func (p *page) text(f fenced) string {
+func (p *guide) text(f fenced) string {
 	var b strings.Builder
 	for _, line := range p.lines[f.from:f.upto] {
 		b.WriteString(line + "\n")
@@ -146,7 +146,7 @@ func (p *page) text(f fenced) string {
 var fileName = regexp.MustCompile(`^# ([a-z0-9-]+\.yaml)\n`)
 
 // load writes a file into the folder and reads it.
-func (p *page) load(f fenced) {
+func (p *guide) load(f fenced) {
 	text := p.text(f)
 	named := fileName.FindStringSubmatch(text)
 	if named == nil {
@@ -170,7 +170,7 @@ func (p *page) load(f fenced) {
 }
 
 // read takes a file apart by its kind; the docs hold the problems.
-func (p *page) read(doc *file.Doc) (docs []*file.Doc, known bool) {
+func (p *guide) read(doc *file.Doc) (docs []*file.Doc, known bool) {
 	here := os.DirFS(".")
 	docs = []*file.Doc{doc}
 	switch doc.Root().Map().Get("kind").Text() {
@@ -210,7 +210,7 @@ const saysNo = "# the answer is no"
 var word = regexp.MustCompile(`"[^"]*"|[^ ]+`)
 
 // run runs a line of sh, if it is a command of ours.
-func (p *page) run(f fenced, line string) {
+func (p *guide) run(f fenced, line string) {
 	command, no := strings.CutSuffix(line, saysNo)
 	rest, ours := strings.CutPrefix(command, "advisor ")
 	if !ours {
@@ -238,7 +238,7 @@ func (p *page) run(f fenced, line string) {
 }
 
 // quotation looks a quoted line up in what was printed.
-func (p *page) quotation(f fenced) {
+func (p *guide) quotation(f fenced) {
 	after := strings.TrimLeft(strings.Join(p.lines[min(f.upto+1, len(p.lines)):], "\n"), "\n")
 	quoted, ok := strings.CutPrefix(after, "> ")
 	if quoted, _, _ = strings.Cut(quoted, "\n"); ok && !slices.Contains(strings.Split(p.printed, "\n"), quoted) {
@@ -247,7 +247,7 @@ func (p *page) quotation(f fenced) {
 }
 
 // compare holds a block against what was printed; with -update that takes its place.
-func (p *page) compare(f fenced) fenced {
+func (p *guide) compare(f fenced) fenced {
 	switch diff := cmp.Diff(p.text(f), p.printed); {
 	case !p.ran:
 		p.complain(f, "no command before it prints this")

@@ -251,7 +251,11 @@ func (f *face) desk(s streams) (*desk, error) {
 		return nil, err
 	}
 	d.book = notebook.Book{Dir: f.set.notebookDir(f.notebook)}
-	return d, d.openOwn(f.set)
+	if err := d.openOwn(f.set); err != nil {
+		return nil, err
+	}
+	d.openKept()
+	return d, nil
 }
 
 func oneName(what, example string) cobra.PositionalArgs {

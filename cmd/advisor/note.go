@@ -93,7 +93,7 @@ func (w *filter) wants(e *entry) bool {
 func entries(book notebook.Book, w *filter) ([]entry, error) {
 	if w.kind != "" {
 		if _, ok := notebook.KindOf(w.kind); !ok {
-			return nil, fmt.Errorf("--kind is body, pattern, cloth, garment or make, not %q", w.kind)
+			return nil, fmt.Errorf("--kind is body, pattern, cloth, garment, make or recipe, not %q", w.kind)
 		}
 	}
 	all := []entry{}
@@ -240,7 +240,7 @@ func newNoteShow(s streams) *cobra.Command {
 	}
 	f.unitless(c)
 	f.book(c)
-	c.Flags().StringVar(&w.kind, "kind", "", "body, pattern, cloth, garment or make, where several have the name")
+	c.Flags().StringVar(&w.kind, "kind", "", "body, pattern, cloth, garment, make or recipe, where several have the name")
 	return c
 }
 
@@ -265,7 +265,7 @@ func findAny(book notebook.Book, name, kind string) (string, error) {
 	case len(found) > 1:
 		return "", fmt.Errorf("several files are called `%s`: say of which kind with --kind", name)
 	case not == nil:
-		return "", fmt.Errorf("--kind is body, pattern, cloth, garment or make, not %q", kind)
+		return "", fmt.Errorf("--kind is body, pattern, cloth, garment, make or recipe, not %q", kind)
 	}
 	return "", not
 }

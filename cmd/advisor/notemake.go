@@ -87,33 +87,40 @@ func (q *making) note(d *desk) error {
 	if err != nil {
 		return err
 	}
-	said := q.altered(&r)
-	a, err := engine.Advise(r)
+	m, k, name, err := q.noted(d, book, r)
 	if err != nil {
-		return d.explained(&r, err)
-	}
-	k, err := q.cut(a, said)
-	if err != nil {
-		return err
-	}
-	name := cmp.Or(q.name, notebook.Slug(r.Pattern.Name+" "+r.Today))
-	if err := notebook.CheckName(name); err != nil {
-		return err
-	}
-	text, err := k.text(&r)
-	if err != nil {
-		return err
-	}
-	m := d.make("the make", text, r.Rules)
-	if err := d.done(); err != nil {
 		return err
 	}
 	kind, _ := notebook.KindOf("make")
-	if name, err = book.Add(kind, name, text); err != nil {
-		return err
-	}
 	next := append(k.open(shown(book.Path(kind, name))), "When it is made up: advisor note outcome "+quoted(name)+q.inBook()+" --feels ZONE=tight, right or roomy --measured ZONE=LENGTH.")
 	return showMake(d.s, &q.face, m, name, r.Units, next)
+}
+
+// noted writes what is cut by a request into the notebook, under the name that is returned.
+func (q *making) noted(d *desk, book notebook.Book, r engine.Request) (m *engine.Make, k *cut, name string, err error) {
+	said := q.altered(&r)
+	a, err := engine.Advise(r)
+	if err != nil {
+		return nil, nil, "", d.explained(&r, err)
+	}
+	if k, err = q.cut(a, said); err != nil {
+		return nil, nil, "", err
+	}
+	name = cmp.Or(q.name, notebook.Slug(r.Pattern.Name+" "+r.Today))
+	if err := notebook.CheckName(name); err != nil {
+		return nil, nil, "", err
+	}
+	text, err := k.text(&r)
+	if err != nil {
+		return nil, nil, "", err
+	}
+	m = d.make("the make", text, r.Rules)
+	if err := d.done(); err != nil {
+		return nil, nil, "", err
+	}
+	kind, _ := notebook.KindOf("make")
+	name, err = book.Add(kind, name, text)
+	return m, k, name, err
 }
 
 // altered puts what --alteration says into the person's list, so that the answer
@@ -383,35 +390,42 @@ func (o *outcome) note(d *desk, name string) error {
 	if err != nil {
 		return err
 	}
-	kind, _ := notebook.KindOf("make")
-	path, err := book.Find(kind, name)
+	m, err := o.noted(d, book, name)
 	if err != nil {
 		return err
 	}
+	return showMake(d.s, &o.face, m, name, quantity.Unit(cmp.Or(o.units, o.set.Units)), []string{"See what was learned: advisor note learned --body " + quoted(m.Body) + o.inBook() + "."})
+}
+
+// noted writes how a make came out into its file.
+func (o *outcome) noted(d *desk, book notebook.Book, name string) (*engine.Make, error) {
+	kind, _ := notebook.KindOf("make")
+	path, err := book.Find(kind, name)
+	if err != nil {
+		return nil, err
+	}
 	text, err := d.read(path)
 	if err != nil {
-		return err
+		return nil, err
 	}
 	shared, own := rules.With(d.folders, d.voc)
 	d.take(own...)
 	d.make(shown(path), text, shared)
 	if err := d.done(); err != nil {
-		return err
+		return nil, err
 	}
 	e := &edits{name: shown(path), text: text}
 	if err := o.write(e); err != nil {
-		return err
+		return nil, err
 	}
 	m := d.make(shown(path), e.text, shared)
 	if err := d.done(); err != nil {
-		return err
+		return nil, err
 	}
-	if !bytes.Equal(text, e.text) {
-		if err := book.Save(path, text, e.text); err != nil {
-			return err
-		}
+	if bytes.Equal(text, e.text) {
+		return m, nil
 	}
-	return showMake(d.s, &o.face, m, name, quantity.Unit(cmp.Or(o.units, o.set.Units)), []string{"See what was learned: advisor note learned --body " + quoted(m.Body) + o.inBook() + "."})
+	return m, book.Save(path, text, e.text)
 }
 
 // write sets what is told.

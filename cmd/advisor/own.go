@@ -9,6 +9,7 @@ import (
 	"path/filepath"
 	"strings"
 
+	"fitadvisor/cmd/advisor/notebook"
 	"fitadvisor/engine"
 	"fitadvisor/explain/diag"
 	"fitadvisor/recipes"
@@ -21,6 +22,18 @@ func (d *desk) openOwn(c configuration) error {
 	d.library.Folders = d.openFolders(c.Recipes, c.from["recipes"])
 	d.folders = d.openFolders(c.Rules, c.from["rules"])
 	return d.done()
+}
+
+// openKept opens the folder of the notebook with recipes of the person's own, if there is one; what is set goes before it.
+func (d *desk) openKept() {
+	kind, _ := notebook.KindOf("recipe")
+	path := filepath.Join(d.book.Dir, kind.Folder)
+	if d.book.Dir == "" {
+		return
+	}
+	if root, err := os.OpenRoot(path); err == nil {
+		d.library.Folders = append(d.library.Folders, file.Folder{Name: shown(path), Files: root.FS()})
+	}
 }
 
 // openFolders opens folders that are set somewhere. Their files cannot lead out of

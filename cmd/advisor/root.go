@@ -64,6 +64,7 @@ func newRoot(s streams) *cobra.Command {
 		newFlat(s),
 		newMeasure(s),
 		newNote(s),
+		newPage(s),
 		newBatch(s),
 		newChart(s),
 		newRecipe(s),

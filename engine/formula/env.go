@@ -9,8 +9,16 @@ import (
 // missing. It may be read by several goroutines at once while none changes it.
 type Env struct {
 	schema *Schema
-	values []any  // by place; nil is missing
-	parts  []Part // of the run that is traced
+	values []value // by place
+	parts  []Part  // of the run that is traced
+}
+
+// value is what a name has; of the kind unknown it is missing.
+type value struct {
+	is     kind
+	yes    bool
+	number float64
+	text   string
 }
 
 // places gives every name that is met a small number, by which values are found
@@ -76,53 +84,72 @@ func (e *Env) SetBool(name string, v bool) { e.PutBool(e.schema.Key(name), v) }
 // Unset makes the name missing.
 func (e *Env) Unset(name string) { e.Drop(e.schema.Key(name)) }
 
-// PutNumber is SetNumber for a name looked up beforehand. A value that stands
-// there already costs nothing.
+// PutNumber is SetNumber for a name looked up beforehand.
 func (e *Env) PutNumber(k Key, v float64) {
-	if old, ok := e.at(k.place).(float64); !ok || old != v {
-		e.put(k, number, v)
-	}
+	to := e.to(k, number)
+	to.is, to.number = number, v
 }
 
-// PutText is SetText for a name looked up beforehand. A text that stands there
-// already costs nothing.
+// PutText is SetText for a name looked up beforehand.
 func (e *Env) PutText(k Key, v string) {
-	if old, ok := e.at(k.place).(string); !ok || old != v {
-		e.put(k, text, v)
-	}
+	to := e.to(k, text)
+	to.is, to.text = text, v
 }
 
 // PutBool is SetBool for a name looked up beforehand.
-func (e *Env) PutBool(k Key, v bool) { e.put(k, condition, v) }
+func (e *Env) PutBool(k Key, v bool) {
+	to := e.to(k, condition)
+	to.is, to.yes = condition, v
+}
 
 // Drop is Unset for a name looked up beforehand.
 func (e *Env) Drop(k Key) {
 	if k.place < len(e.values) {
-		e.values[k.place] = nil
+		e.values[k.place].is = unknown
 	}
 }
 
-func (e *Env) put(k Key, is kind, v any) {
+// to is where a name's value of a kind goes.
+func (e *Env) to(k Key, is kind) *value {
 	if k.kind != is && k.kind != unknown {
 		panic(fmt.Sprintf("formula: %s holds %s, not %s", k.name, k.kind, is))
 	}
 	for k.place >= len(e.values) {
-		e.values = append(e.values, nil)
+		e.values = append(e.values, value{})
 	}
-	e.values[k.place] = v
+	return &e.values[k.place]
 }
 
-// at is the value at a place, or nil.
-func (e *Env) at(place int) any {
+// missingValue is that of a name which was never set.
+var missingValue value
+
+// get is the value at a place.
+func (e *Env) get(place int) *value {
 	if place < len(e.values) {
-		return e.values[place]
+		return &e.values[place]
+	}
+	return &missingValue
+}
+
+// has tells whether there is a value at a place.
+func (e *Env) has(place int) bool { return e.get(place).is != unknown }
+
+// at is the value at a place as the engine takes it; nil is missing.
+func (e *Env) at(place int) any {
+	switch v := e.get(place); v.is {
+	case number:
+		return v.number
+	case text:
+		return v.text
+	case condition:
+		return v.yes
 	}
 	return nil
 }
 
 // Known reports whether the name has a value.
 func (e *Env) Known(name string) bool {
-	if e.at(placeOf(name)) != nil {
+	if e.has(placeOf(name)) {
 		return true
 	}
 	_, fixed := e.schema.value(name)
@@ -133,7 +160,7 @@ func (e *Env) Known(name string) bool {
 func (e *Env) missing(names []string) []string {
 	var out []string
 	for _, n := range names {
-		if e.at(placeOf(n)) == nil {
+		if !e.has(placeOf(n)) {
 			out = append(out, n)
 		}
 	}

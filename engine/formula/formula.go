@@ -18,8 +18,11 @@ type Formula struct {
 	needs  []string
 	places []int // of the names
 	needed []int // places of the needs
-	fast   program
-	traced program
+	// functions run it; told finds out what is wrong where they cannot, and traced
+	// records its parts.
+	functions direct
+	told      program
+	traced    program
 }
 
 // program is compiled when it is first run: many formulas of a start never are.
@@ -93,10 +96,24 @@ func (f *Formula) Needs() []string { return f.needs }
 
 // Bool runs a formula that gives a condition. The error is a *[Missing] where a
 // needed name has no value, or a *[RunError].
-func (f *Formula) Bool(e *Env) (bool, error) { return run[bool](f, e) }
+func (f *Formula) Bool(e *Env) (bool, error) {
+	if d := f.toDirect(); d.truth != nil && f.hasAll(e) {
+		if v := d.truth(e); v != unclear {
+			return v == yes, nil
+		}
+	}
+	return run[bool](f, e)
+}
 
 // Number runs a formula that gives a number. Errors are as for Bool.
-func (f *Formula) Number(e *Env) (float64, error) { return run[float64](f, e) }
+func (f *Formula) Number(e *Env) (float64, error) {
+	if d := f.toDirect(); d.number != nil && f.hasAll(e) {
+		if v := d.number(e); finite(v) {
+			return v, nil
+		}
+	}
+	return run[float64](f, e)
+}
 
 // Text runs a formula that gives a text. Errors are as for Bool.
 func (f *Formula) Text(e *Env) (string, error) { return run[string](f, e) }
@@ -110,22 +127,37 @@ func run[T any](f *Formula, e *Env) (T, error) {
 	return t, err
 }
 
-// Build makes the program that the first run would make.
-func (f *Formula) Build() {
-	f.fast.once.Do(func() { f.fast.program, f.fast.err = builder{places: f.places}.compile(f.root) })
+// Build makes what the first run would make.
+func (f *Formula) Build() { f.toDirect() }
+
+// hasAll tells whether every name that is needed has a value.
+func (f *Formula) hasAll(e *Env) bool {
+	for _, place := range f.needed {
+		if !e.has(place) {
+			return false
+		}
+	}
+	return true
 }
 
 func (f *Formula) run(e *Env) (any, error) {
-	for _, place := range f.needed {
-		if e.at(place) == nil {
-			return nil, &Missing{e.missing(f.needs)}
-		}
+	if !f.hasAll(e) {
+		return nil, &Missing{e.missing(f.needs)}
 	}
-	f.Build()
-	if f.fast.err != nil {
-		return nil, f.failed(f.fast.err)
+	if v, ok := f.toDirect().value(e); ok {
+		return v, nil
 	}
-	return f.exec(f.fast.program, e)
+	return f.runInEngine(e)
+}
+
+// runInEngine runs the formula as the engine does, which knows where it fails.
+func (f *Formula) runInEngine(e *Env) (any, error) {
+	p := &f.told
+	p.once.Do(func() { p.program, p.err = builder{places: f.places}.compile(f.root) })
+	if p.err != nil {
+		return nil, f.failed(p.err)
+	}
+	return f.exec(p.program, e)
 }
 
 var machines = sync.Pool{New: func() any { return new(vm.VM) }}

@@ -258,6 +258,7 @@ func TestFormulaDoesWhatItSays(t *testing.T) {
 		}
 
 		got, err := f.Bool(e)
+		checkEngine(t, f, e, got, err)
 		traced, parts, tracedErr := f.Trace(e)
 		if fmt.Sprint(err) != fmt.Sprint(tracedErr) {
 			t.Fatalf("%s: fast %v, traced %v", want.src, err, tracedErr)
@@ -282,6 +283,42 @@ func TestFormulaDoesWhatItSays(t *testing.T) {
 			t.Fatalf("%s: got %v, traced %v, %v; want %v", want.src, got, traced, err, v)
 		}
 		checkParts(t, s, e, parts)
+	})
+}
+
+// checkEngine asserts that the engine itself gives the same, and fails alike.
+func checkEngine(t *rapid.T, f *Formula, e *Env, got bool, failed error) {
+	t.Helper()
+	if !f.hasAll(e) {
+		return
+	}
+	v, err := f.runInEngine(e)
+	if fmt.Sprint(err) != fmt.Sprint(failed) || err == nil && v != got {
+		t.Fatalf("%s: %v, %v; by the engine %v, %v", f.source, got, failed, v, err)
+	}
+}
+
+func TestNumbersAndTextsAsTheEngine(t *testing.T) {
+	s := testSchema()
+	rapid.Check(t, func(t *rapid.T) {
+		o := oracles{t}
+		src := o.number(4).src
+		if o.pick("kind", 4) == 0 {
+			src = o.text(4).src
+		}
+		f, r := compile(src, s, false)
+		if len(r.problems) > 0 {
+			t.Skip("too large")
+		}
+		e := envOf(s, o.values())
+		if !f.hasAll(e) {
+			t.Skip("a name is missing")
+		}
+		got, failed := f.run(e)
+		v, err := f.runInEngine(e)
+		if fmt.Sprint(err) != fmt.Sprint(failed) || err == nil && v != got {
+			t.Fatalf("%s: %v, %v; by the engine %v, %v", src, got, failed, v, err)
+		}
 	})
 }
 
@@ -348,6 +385,24 @@ func TestTemplatePrintsWhatItSays(t *testing.T) {
 		}
 		if got != before+v.(string)+before || err != nil {
 			t.Fatalf("got %q, %v", got, err)
+		}
+	})
+}
+
+// Numbers are compared as if both had been rounded.
+func TestCompareProperties(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		v := rapid.OneOf(rapid.Float64Range(-1e3, 1e3), rapid.Float64Range(-1e13, 1e13)).Draw(t, "v")
+		w := v + rapid.OneOf(rapid.Float64Range(-3e-4, 3e-4), rapid.Float64Range(-1e3, 1e3)).Draw(t, "away")
+		want := 0
+		switch a, b := Round(v), Round(w); {
+		case a < b:
+			want = -1
+		case a > b:
+			want = 1
+		}
+		if got := compare(v, w); got != want {
+			t.Fatalf("%v and %v: %d, rounded %d", v, w, got, want)
 		}
 	})
 }

@@ -16,8 +16,8 @@ func (n *node) settled(e *Env, varies func(name string) bool) (yes, settled bool
 		if varies(n.name.Name) {
 			return false, false
 		}
-		yes, settled = e.at(placeOf(n.name.Name)).(bool)
-		return yes, settled
+		v := e.get(placeOf(n.name.Name))
+		return v.yes && v.is == condition, v.is == condition
 	case opNot:
 		yes, settled = n.operands[0].settled(e, varies)
 		return !yes, settled

@@ -23,7 +23,7 @@ import (
 type Kind struct{ Name, Folder string }
 
 // Kinds are all there are.
-var Kinds = []Kind{{"body", "bodies"}, {"pattern", "patterns"}, {"cloth", "cloths"}, {"garment", "garments"}, {"make", "makes"}}
+var Kinds = []Kind{{"body", "bodies"}, {"pattern", "patterns"}, {"cloth", "cloths"}, {"garment", "garments"}, {"make", "makes"}, {"recipe", "recipes"}}
 
 // KindOf returns the kind of a name.
 func KindOf(name string) (Kind, bool) {

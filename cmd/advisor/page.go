@@ -1,0 +1,182 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"os/exec"
+	"os/signal"
+	"path/filepath"
+	"runtime"
+	"strings"
+	"syscall"
+	"time"
+
+	"github.com/spf13/cobra"
+
+	"fitadvisor/cmd/advisor/notebook"
+	"fitadvisor/cmd/advisor/page"
+	"fitadvisor/engine"
+	"fitadvisor/engine/quantity"
+	"fitadvisor/recipes"
+	"fitadvisor/rules/file"
+)
+
+// paging is what `page` is asked.
+type paging struct {
+	demo, quiet bool
+	listen      string
+	face
+}
+
+func newPage(s streams) *cobra.Command {
+	p := &paging{}
+	c := &cobra.Command{
+		Use:   "page",
+		Short: "Do it all in a page of your browser",
+		Long: "Serves a page to the browser of this machine, and to no other: who, what, in which cloth, what\n" +
+			"you like, and the answer, which follows as you type. What you save goes to your notebook.\n" +
+			"Ctrl-C ends it.",
+		Args: cobra.NoArgs,
+		RunE: func(c *cobra.Command, _ []string) error {
+			d, err := p.desk(s)
+			if err != nil {
+				return err
+			}
+			ctx, stop := signal.NotifyContext(c.Context(), os.Interrupt, syscall.SIGTERM)
+			defer stop()
+			return p.serve(ctx, d)
+		},
+	}
+	f := c.Flags()
+	f.BoolVar(&p.demo, "demo", false, "with the demo's files, in a notebook that is thrown away")
+	f.StringVar(&p.listen, "listen", "127.0.0.1:0", "the address, of this machine alone; port 0 is any that is free")
+	f.BoolVar(&p.quiet, "no-open", false, "do not open the browser")
+	f.StringVar(&p.units, "units", "", "cm or in, to begin with")
+	p.command = c
+	p.format, p.color = "text", "auto"
+	p.book(c)
+	return c
+}
+
+// serve serves the page until it is told to stop.
+func (p *paging) serve(ctx context.Context, d *desk) error {
+	o := page.Options{Book: d.book, Library: recipes.Library{Folders: d.library.Folders[:len(p.set.Recipes)]}, Rules: d.folders, Vocabulary: d.voc, Units: quantity.Unit(p.units), Today: p.today}
+	o.Taken = func(path string, text []byte, measurement, value string) ([]byte, error) {
+		t := &sitting{d: d, path: path, text: text, today: o.Today()}
+		t.body = recipes.ReadBody(file.Open(path, text), d.voc)
+		return t.with(measurement, value)
+	}
+	o.Make = func(r engine.Request, size string) (name string, err error) {
+		err = d.aside(o.Book, func(d *desk) error {
+			_, _, name, err = (&making{size: size}).noted(d, o.Book, r)
+			return err
+		})
+		return name, err
+	}
+	o.Outcome = func(name string, t page.Told) (m *engine.Make, err error) {
+		err = d.aside(o.Book, func(d *desk) error {
+			m, err = (&outcome{feels: t.Feels, changed: t.Changed, measured: t.Measured, worn: t.Worn, words: t.Words}).noted(d, o.Book, name)
+			return err
+		})
+		return m, err
+	}
+	if p.demo {
+		remove, err := demoBook(&o)
+		if err != nil {
+			return err
+		}
+		defer remove()
+	}
+	l, err := page.Listen(p.listen)
+	if err != nil {
+		return err
+	}
+	server, err := page.New(o, l.Addr().String())
+	if err != nil {
+		_ = l.Close() // nothing was served
+		return err
+	}
+	if o.Book.Dir != "" {
+		release, err := o.Book.Claim(server.URL())
+		if err != nil {
+			_ = l.Close() // nothing was served
+			return err
+		}
+		defer release()
+	}
+	fmt.Fprintf(d.s.out, "Your page is at %s\nIt is private to this machine; Ctrl-C ends it.\n", server.URL())
+	if !p.quiet {
+		open(server.URL())
+	}
+	return server.Serve(ctx, l)
+}
+
+// aside does something with a desk of its own; the problems that it prints are the error.
+func (d *desk) aside(book notebook.Book, do func(*desk) error) error {
+	var printed bytes.Buffer
+	own := newDesk(streams{err: &printed}, d.voc)
+	own.library, own.folders, own.book = d.library, d.folders, book
+	err := do(own)
+	if errors.Is(err, errReported) {
+		return errors.New(strings.TrimSpace(printed.String()))
+	}
+	return err
+}
+
+// today is the day it is, or the one that is set.
+func (p *paging) today() string {
+	if p.set.Today != "" {
+		return p.set.Today
+	}
+	return time.Now().Format(time.DateOnly)
+}
+
+// demoBook puts the demo's files into a notebook that is removed at the end.
+func demoBook(o *page.Options) (remove func(), err error) {
+	dir, err := os.MkdirTemp("", "fitadvisor-demo-")
+	if err != nil {
+		return nil, err
+	}
+	remove = func() { _ = os.RemoveAll(dir) }
+	o.Book = notebook.Book{Dir: dir}
+	o.Today = func() string { return demoToday }
+	if o.Units == "" {
+		o.Units = quantity.In
+	}
+	o.Open = map[string]string{"body": "wren", "pattern": "quayside-skirt", "cloth": "washed-linen"}
+	for _, kept := range []struct{ kind, name string }{
+		{"body", "wren"}, {"pattern", "quayside-skirt"}, {"pattern", "lantern-top"}, {"pattern", "harbour-jacket"},
+		{"cloth", "washed-linen"}, {"cloth", "cotton-jersey"}, {"cloth", "wool-twill"},
+	} {
+		text, err := fs.ReadFile(demoFiles, "demo/"+kept.name+".yaml")
+		if err != nil {
+			remove()
+			return nil, err
+		}
+		kind, _ := notebook.KindOf(kept.kind)
+		if err := o.Book.Save(filepath.Clean(o.Book.Path(kind, kept.name)), nil, text); err != nil {
+			remove()
+			return nil, err
+		}
+	}
+	return remove, nil
+}
+
+// open shows an address in the person's browser, where there is a way to.
+func open(address string) {
+	name, args := "xdg-open", []string{address}
+	switch runtime.GOOS {
+	case "darwin":
+		name = "open"
+	case "windows":
+		name, args = "rundll32", []string{"url.dll,FileProtocolHandler", address}
+	}
+	c := exec.Command(name, args...)
+	if c.Start() == nil { // the address is printed for whoever has no such program
+		go func() { _ = c.Wait() }()
+	}
+}

@@ -1,0 +1,190 @@
+package page
+
+import (
+	"errors"
+	"html/template"
+	"net/http"
+	"net/url"
+	"path"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"fitadvisor/cmd/advisor/notebook"
+	"fitadvisor/engine"
+	"fitadvisor/engine/report"
+	"fitadvisor/recipes"
+	"fitadvisor/rules/file"
+)
+
+// Told is what is told of how a garment came out: each part as ZONE=WHAT.
+type Told struct {
+	Feels, Changed, Measured []string
+	Worn, Words              string
+}
+
+// afterView is the page on which it is told.
+type afterView struct {
+	Token, Light string
+	Names        []string
+	Open, Hash   string
+	Said         []note
+	Made         template.HTML
+	Zones        []zoneField
+	Worn, Words  string
+	Learned      template.HTML
+}
+
+// zoneField is what is told of one zone.
+type zoneField struct{ Zone, Feels, Measured, Changed string }
+
+// made notes the garment as it is cut, and leads to where it is told how it came out.
+func (s *Server) made(w http.ResponseWriter, r *http.Request) {
+	f := s.form(r.PostForm)
+	defer f.close()
+	a, _, err := f.ask()
+	switch {
+	case err != nil || a == nil:
+		err = errors.New("there is no answer to note yet")
+	case f.request.Body.Name == "":
+		err = errors.New("not noted: say first whose the measurements are, under Name")
+	default:
+		q := f.request
+		q.Sure, q.Trace = false, false
+		var name string
+		if name, err = s.Make(q, ""); err == nil {
+			s.showAfter(w, url.Values{"make": {name}}, note{Text: "Noted as `" + name + "`. Tell here how it came out, once you have worn it."}, http.StatusOK)
+			return
+		}
+	}
+	f.notes, f.request = nil, engine.Request{}
+	f.wrong("made", err)
+	f.respond(w, http.StatusUnprocessableEntity, "page.html")
+}
+
+// after shows a make, and notes how it came out.
+func (s *Server) after(w http.ResponseWriter, r *http.Request) {
+	v := r.PostForm
+	if v.Get("do") != "save-outcome" {
+		s.showAfter(w, url.Values{"make": {v.Get("make")}}, note{}, http.StatusOK)
+		return
+	}
+	_, e, err := s.openMake(v.Get("make"))
+	if err == nil && e.hash() != v.Get("make_hash") {
+		s.showAfter(w, v, note{Text: "The file was changed elsewhere since you opened it; nothing was saved. What stands there now is shown; what you typed is in the fields. Save again to add it.", Wrong: true}, http.StatusConflict)
+		return
+	}
+	var m *engine.Make
+	if err == nil {
+		m, err = s.Outcome(v.Get("make"), told(v))
+	}
+	if err != nil {
+		s.showAfter(w, v, note{Text: err.Error(), Hint: hintOf(err), Wrong: true}, http.StatusUnprocessableEntity)
+		return
+	}
+	s.showAfter(w, url.Values{"make": {v.Get("make")}, "learn": {m.Body}}, note{Text: "Saved."}, http.StatusOK)
+}
+
+func hintOf(err error) string {
+	var hinted interface{ Hint() string }
+	if errors.As(err, &hinted) {
+		return hinted.Hint()
+	}
+	return ""
+}
+
+// told are the fields of a form that something is typed into.
+func told(v url.Values) Told {
+	t := Told{Worn: v.Get("worn"), Words: strings.TrimSpace(v.Get("words"))}
+	for _, zone := range v["zone"] {
+		for _, kind := range []struct {
+			name string
+			into *[]string
+		}{{"feels", &t.Feels}, {"measured", &t.Measured}, {"changed", &t.Changed}} {
+			if typed := strings.TrimSpace(v.Get(kind.name + "_" + zone)); typed != "" {
+				*kind.into = append(*kind.into, zone+"="+typed)
+			}
+		}
+	}
+	return t
+}
+
+// openMake reads a make of the notebook.
+func (s *Server) openMake(name string) (*engine.Make, entry, error) {
+	kind, _ := notebook.KindOf("make")
+	e := entry{kind: kind, name: name}
+	found, err := s.Book.Find(kind, name)
+	if err != nil {
+		return nil, e, err
+	}
+	e.path = path.Join(kind.Folder, filepath.Base(found))
+	if e.was, err = s.read(e.path); err != nil {
+		return nil, e, err
+	}
+	e.doc = file.Open(e.path, e.was)
+	m := recipes.ReadMake(e.doc, s.Vocabulary)
+	return m, e, e.doc.Problems().Err()
+}
+
+func (s *Server) showAfter(w http.ResponseWriter, v url.Values, n note, status int) {
+	view := &afterView{Token: s.token, Names: s.names("make"), Open: v.Get("make"), Worn: v.Get("worn"), Words: v.Get("words")}
+	if n.Text != "" {
+		view.Said = append(view.Said, n)
+	}
+	if view.Open != "" {
+		if err := view.open(s, v); err != nil {
+			view.Said = append(view.Said, note{Text: err.Error(), Hint: hintOf(err), Wrong: true})
+		}
+	}
+	s.send(w, status, "after.html", view)
+}
+
+// open lays out the make that is open, with what was told of it.
+func (v *afterView) open(s *Server, typed url.Values) error {
+	m, e, err := s.openMake(v.Open)
+	if err != nil {
+		return err
+	}
+	v.Hash = e.hash()
+	if v.Made, err = fragment(report.Make(m, v.Open, s.Units, nil).Blocks...); err != nil {
+		return err
+	}
+	outcome := func(keys ...string) string { return at(e.doc, append([]string{"outcome"}, keys...)).Text() }
+	if v.Worn == "" {
+		v.Worn = map[string]string{"true": "yes", "false": "no"}[outcome("worn")]
+	}
+	if v.Words == "" {
+		v.Words = outcome("words")
+	}
+	for _, name := range s.Vocabulary.Words() {
+		if _, planned := m.Ease[name]; !planned {
+			continue
+		}
+		z := zoneField{Zone: name, Feels: outcome("feels", name), Measured: outcome("measured", name), Changed: outcome("changed", name)}
+		for kind, field := range map[string]*string{"feels_": &z.Feels, "measured_": &z.Measured, "changed_": &z.Changed} {
+			if typed.Has(kind + name) {
+				*field = typed.Get(kind + name)
+			}
+		}
+		v.Zones = append(v.Zones, z)
+	}
+	return v.learn(s, m)
+}
+
+// learn lays out what makes of this type teach.
+func (v *afterView) learn(s *Server, m *engine.Make) error {
+	f := s.form(url.Values{})
+	defer f.close()
+	found, err := f.library.Recipe(m.Recipe, s.Vocabulary)
+	if err != nil || found.Recipe == nil {
+		return nil // a type that is gone teaches nothing
+	}
+	of := engine.Lesson{Body: m.Body, Vocabulary: s.Vocabulary, Units: s.Units, Recipe: found.Recipe, Cloth: m.Cloth}
+	about := found.Recipe.Title + " in " + engine.ClothClass(m.Cloth, found.Recipe, s.Vocabulary) + ", for " + m.Body
+	lesson := engine.LearnEase(f.makes(m.Body), of)
+	if len(lesson.Ease) == 0 || !slices.ContainsFunc(v.Zones, func(z zoneField) bool { return z.Feels != "" }) {
+		return nil
+	}
+	v.Learned, err = fragment(report.Learned([]string{about}, []*engine.Learned{lesson}, s.Units).Blocks...)
+	return err
+}

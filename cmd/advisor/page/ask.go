@@ -1,0 +1,335 @@
+package page
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"fitadvisor/cmd/advisor/notebook"
+	"fitadvisor/engine"
+	"fitadvisor/engine/quantity"
+	"fitadvisor/explain/diag"
+	"fitadvisor/recipes"
+	"fitadvisor/rules/file"
+)
+
+// readPattern reads the pattern with what was pasted, and finds its type.
+func (f *form) readPattern() {
+	f.what = f.open("pattern")
+	fields := f.patternFields()
+	any := f.lay(&f.what, fields)
+	f.tables = map[string][]byte{}
+	folder := f.folder(&f.what)
+	for i := range chartFields {
+		any = f.layChart(&chartFields[i], folder) || any
+	}
+	f.layPieces()
+	if !any && f.get("recipe") == "" {
+		return
+	}
+	laid := named(f.what.doc, "this pattern")
+	p, docs := recipes.ReadPattern(laid, f.s.Vocabulary, beside{f.tables, folder})
+	ok := f.problems("pattern", laid, slices.Concat(fields, []field{chartFields[0].field, chartFields[1].field, piecesField}))
+	for _, doc := range docs {
+		ok = f.tableProblems(doc) && ok
+	}
+	if p != nil {
+		f.findRecipe(p, folder)
+	}
+	if ok {
+		f.pattern, f.request.Pattern = p, p
+	}
+}
+
+// layChart lays a pasted table over what the pattern has.
+func (f *form) layChart(c *chartField, folder fs.FS) bool {
+	typed := strings.TrimRight(strings.ReplaceAll(f.values.Get(c.ID), "\r\n", "\n"), "\n ")
+	if !f.values.Has(c.ID) || typed == f.chartShown(c, folder) {
+		return false
+	}
+	var err error
+	var text []byte
+	switch {
+	case strings.TrimSpace(typed) == "":
+		text, err = f.what.doc.Remove(c.path...)
+	default:
+		name := c.ID + ".csv"
+		f.tables[name] = pasted(typed, f.s.Vocabulary)
+		text, err = f.what.doc.Set(name, c.path...)
+		if err == nil && c.part == engine.OfBody && at(f.what.doc, []string{"sizes"}).Exists() {
+			text, err = file.Open(f.what.doc.Name(), text).Remove("sizes") // the pasted chart says which there are
+		}
+	}
+	if err != nil {
+		f.wrong(c.ID, err)
+		return false
+	}
+	f.what.doc = file.Open(f.what.doc.Name(), text)
+	return true
+}
+
+// layPieces puts the pieces that are typed beside the pattern. What a file of them has besides goes to its end, so that
+// lines stay.
+func (f *form) layPieces() {
+	typed := strings.TrimRight(strings.ReplaceAll(f.values.Get(piecesField.ID), "\r\n", "\n"), "\n ")
+	if strings.TrimSpace(typed) == "" {
+		return
+	}
+	text := typed + "\n"
+	for _, head := range []struct{ key, value string }{{"kind", "pieces"}, {"name", "the pieces"}, {"units", f.get("pattern_units")}} {
+		if head.value != "" && !strings.Contains("\n"+text, "\n"+head.key+":") {
+			text += head.key + ": " + head.value + "\n"
+		}
+	}
+	changed, err := f.what.doc.Set("pieces.yaml", piecesField.path...)
+	if err != nil {
+		f.wrong(piecesField.ID, err)
+		return
+	}
+	f.tables["pieces.yaml"] = []byte(text)
+	f.what.doc = file.Open(f.what.doc.Name(), changed)
+}
+
+// chartShown is the table that the file has, as its field showed it.
+func (f *form) chartShown(c *chartField, folder fs.FS) string {
+	if f.what.was == nil {
+		return ""
+	}
+	p, _ := recipes.ReadPattern(file.Open(f.what.path, f.what.was), f.s.Vocabulary, folder)
+	if p == nil {
+		return ""
+	}
+	return c.show(p, f.s.Vocabulary)
+}
+
+// tableProblems are told at the field that the table was pasted into, with the line.
+func (f *form) tableProblems(doc *file.Doc) bool {
+	field := "pattern"
+	if id, _, ok := strings.Cut(filepath.Base(doc.Name()), "."); ok && f.tables[filepath.Base(doc.Name())] != nil {
+		field = id
+	}
+	for _, p := range doc.Problems() {
+		text := p.Summary
+		if p.Range.Start.Line > 0 {
+			text = fmt.Sprintf("line %d: %s", p.Range.Start.Line, text)
+		}
+		f.say(note{Field: field, Text: text, Hint: p.Hint, Wrong: p.Severity != diag.Warning})
+	}
+	return !doc.Problems().HasErrors()
+}
+
+// findRecipe finds the type of the pattern: by its name, or in a file beside it.
+func (f *form) findRecipe(p *engine.Pattern, folder fs.FS) {
+	if f.instead != nil {
+		f.recipe, f.request.Recipe = f.instead, f.instead
+		return
+	}
+	if p.Recipe == "" {
+		return
+	}
+	var found recipes.Found
+	var err error
+	if strings.HasSuffix(p.Recipe, ".yaml") {
+		var own *file.Folder
+		if folder != nil {
+			own = &file.Folder{Name: f.what.kind.Folder, Files: folder}
+		}
+		found, err = f.library.Beside(p.Recipe, own, f.s.Vocabulary)
+	} else {
+		found, err = f.library.Recipe(p.Recipe, f.s.Vocabulary)
+	}
+	if err == nil {
+		err = found.Doc.Problems().Err()
+	}
+	if err != nil {
+		f.wrong("recipe", err)
+		return
+	}
+	f.recipe, f.request.Recipe = found.Recipe, found.Recipe
+}
+
+// readLiked reads what is wanted, what is worn beneath, and the kept garments that are chosen.
+func (f *form) readLiked() {
+	r := &f.request
+	r.Units = f.units()
+	r.Today = f.s.Today()
+	words := []string{f.get("ease")}
+	for _, text := range append(words, strings.Split(f.get("ease_more"), ",")...) {
+		text = strings.TrimSpace(text)
+		if text == "" {
+			continue
+		}
+		w, err := engine.ParseWish(text, r.Units)
+		if err != nil {
+			f.wrong("ease_more", err)
+			continue
+		}
+		r.Wishes = append(r.Wishes, w)
+	}
+	for _, name := range f.values["over"] {
+		r.Over = append(r.Over, engine.Layer{Name: name})
+	}
+	for _, name := range f.values["like"] {
+		if g := f.garment(name); g != nil {
+			r.Kept = append(r.Kept, g)
+		}
+	}
+	if r.Body != nil {
+		r.Makes = f.makes(r.Body.Name)
+	}
+	if r.Body != nil && r.Pattern != nil {
+		r.Usual = engine.LearnHabits(r.Makes, engine.Lesson{Body: r.Body.Name, Maker: r.Pattern.Maker, Vocabulary: f.s.Vocabulary}).Before()
+	}
+	if r.Body != nil && r.Recipe != nil {
+		for _, p := range recipes.UnknownAlterations(r.Body, r.Recipe.Rules, f.s.shared) {
+			f.say(note{Field: "body", Text: p.Summary, Hint: p.Hint, Wrong: true})
+		}
+	}
+}
+
+// units are those that lengths are shown in.
+func (f *form) units() quantity.Unit {
+	u, err := quantity.ParseUnit(f.get("units"))
+	if err != nil {
+		return f.s.Units
+	}
+	return u
+}
+
+// garment reads a kept garment of the notebook.
+func (f *form) garment(name string) *engine.KeptGarment {
+	kind, _ := notebook.KindOf("garment")
+	found, err := f.s.Book.Find(kind, name)
+	if err != nil {
+		f.wrong("like", err)
+		return nil
+	}
+	e := entry{kind: kind, name: name, path: filepath.ToSlash(filepath.Join(kind.Folder, filepath.Base(found)))}
+	text, err := f.s.read(e.path)
+	if err != nil {
+		f.wrong("like", err)
+		return nil
+	}
+	doc := file.Open(e.path, text)
+	g, _ := recipes.ReadGarment(doc, f.s.Vocabulary, f.folder(&e))
+	if f.problems("like", doc, nil); g == nil || doc.Problems().HasErrors() {
+		return nil
+	}
+	if _, err := f.library.TypeOf(g, f.recipe, f.s.Vocabulary); err != nil {
+		f.wrong("like", err)
+	}
+	return g
+}
+
+// makes reads the makes of the notebook; one that cannot be read is left out.
+func (f *form) makes(body string) []*engine.Make {
+	kind, _ := notebook.KindOf("make")
+	files, err := f.s.Book.Files(kind)
+	if err != nil || f.s.Book.Dir == "" {
+		return nil
+	}
+	var all []*engine.Make
+	for _, at := range files {
+		text, err := f.s.read(filepath.ToSlash(filepath.Join(kind.Folder, filepath.Base(at.Path))))
+		if err != nil {
+			continue
+		}
+		doc := file.Open(at.Name, text)
+		m := recipes.ReadMake(doc, f.s.Vocabulary)
+		if m == nil || doc.Problems().HasErrors() || !strings.EqualFold(m.Body, body) {
+			continue
+		}
+		m.Name = at.Name
+		all = append(all, m)
+	}
+	return all
+}
+
+// ask asks for a size, with the changes that are tried. There is no answer, and no error, while something is missing.
+func (f *form) ask() (a, before *engine.Answer, err error) {
+	f.read()
+	if !f.complete() {
+		return nil, nil, nil
+	}
+	f.request.Sure, f.request.Trace = true, true
+	a, err = engine.Advise(f.request)
+	tried := f.tried()
+	if err != nil || len(tried) == 0 {
+		return a, nil, f.missing(err)
+	}
+	before = a
+	for _, text := range tried {
+		c, err := engine.ParseChange(text)
+		if err == nil {
+			f.request, err = f.request.With(c)
+		}
+		if err != nil {
+			f.wrong("with", err)
+		}
+	}
+	a, err = engine.Advise(f.request)
+	return a, before, f.missing(err)
+}
+
+// tried are the changes that are tried, each once.
+func (f *form) tried() []string {
+	var all []string
+	for _, text := range f.values["with"] {
+		if text = strings.TrimSpace(text); text != "" && !slices.Contains(all, text) {
+			all = append(all, text)
+		}
+	}
+	return all
+}
+
+// complete says what is missing where it is missing.
+func (f *form) complete() bool {
+	r := &f.request
+	wrong := func(fields ...string) bool {
+		return slices.ContainsFunc(f.notes, func(n note) bool { return n.Wrong && slices.Contains(fields, n.Field) })
+	}
+	if r.Body == nil && f.body.doc != nil && !f.body.doc.Problems().HasErrors() {
+		f.say(note{Field: "body", Text: "Fill in at least the measurements that the garment is chosen by."})
+	}
+	if f.recipe == nil && !wrong("recipe") {
+		f.say(note{Field: "recipe", Text: "Choose what type of garment it is."})
+	}
+	if r.Pattern == nil && f.get("chart") == "" {
+		f.say(note{Field: "chart", Text: "The size chart is missing: it stands on the envelope, or in the instructions."})
+	}
+	return r.Body != nil && r.Pattern != nil && f.recipe != nil
+}
+
+// missing tells at its field what the answer cannot do without.
+func (f *form) missing(err error) error {
+	var unknown *engine.UnknownError
+	var noRow *engine.NoRowError
+	switch {
+	case errors.As(err, &unknown):
+		f.say(note{Field: "m_" + unknown.Measurement, Text: unknown.Error(), Hint: unknown.How})
+	case errors.As(err, &noRow):
+		f.wrong("chart", noRow)
+	}
+	return err
+}
+
+// names are those of the notebook's files of a kind.
+func (s *Server) names(kind string) []string {
+	k, _ := notebook.KindOf(kind)
+	if s.Book.Dir == "" {
+		return nil
+	}
+	files, err := s.Book.Files(k)
+	if err != nil && !errors.Is(err, os.ErrNotExist) {
+		return nil
+	}
+	var names []string
+	for _, f := range files {
+		names = append(names, f.Name)
+	}
+	return slices.Compact(names)
+}

@@ -1,0 +1,103 @@
+package page
+
+import (
+	"bytes"
+	"encoding/csv"
+	"io"
+	"io/fs"
+	"strings"
+
+	"fitadvisor/engine"
+)
+
+func csvRows(text []byte) ([][]string, error) {
+	r := csv.NewReader(bytes.NewReader(text))
+	r.FieldsPerRecord = -1
+	return r.ReadAll()
+}
+
+// pasted makes a chart of what was pasted: cells parted by tabs, as a spreadsheet copies them, or by commas or semicolons.
+// Measurements may stand in a person's own spelling, as in `Upper bust`, and the corner may be empty.
+func pasted(text string, voc *engine.Vocabulary) []byte {
+	rows := cells(strings.TrimRight(strings.ReplaceAll(text, "\r\n", "\n"), "\n "))
+	for i, row := range rows {
+		for k := range row {
+			row[k] = unquoted(strings.TrimSpace(row[k]))
+			if i == 0 || k == 0 {
+				row[k] = word(row[k], voc)
+			}
+		}
+		if i == 0 && len(row) > 0 && row[0] == "" {
+			row[0] = corner(row[1:], voc)
+		}
+	}
+	var out bytes.Buffer
+	_ = csv.NewWriter(&out).WriteAll(rows) // no error: a buffer takes all
+	return out.Bytes()
+}
+
+// cells takes a table apart, line by line.
+func cells(text string) [][]string {
+	var rows [][]string
+	apart := ","
+	switch {
+	case strings.Contains(text, "\t"):
+		apart = "\t"
+	case strings.Contains(text, ";"):
+		apart = ";"
+	}
+	for line := range strings.SplitSeq(text, "\n") {
+		rows = append(rows, strings.Split(line, apart))
+	}
+	return rows
+}
+
+// unquoted is a cell without the quotes that a spreadsheet puts round it.
+func unquoted(cell string) string {
+	if len(cell) > 1 && strings.HasPrefix(cell, `"`) && strings.HasSuffix(cell, `"`) {
+		return strings.ReplaceAll(cell[1:len(cell)-1], `""`, `"`)
+	}
+	return cell
+}
+
+// word is a measurement in the spelling of the vocabulary, or the text as it is.
+func word(text string, voc *engine.Vocabulary) string {
+	name := strings.ReplaceAll(strings.ToLower(text), " ", "_")
+	if voc.Measure(name) != nil || name == "size" || name == "measurement" {
+		return name
+	}
+	return text
+}
+
+// corner is what an empty first cell means, by what stands beside it.
+func corner(header []string, voc *engine.Vocabulary) string {
+	for _, name := range header {
+		if voc.Measure(name) != nil {
+			return "size"
+		}
+	}
+	return "measurement"
+}
+
+// beside is a folder with pasted tables in it.
+type beside struct {
+	pasted map[string][]byte
+	folder fs.FS // nil: none
+}
+
+// Open opens a pasted table, or a file of the folder.
+func (b beside) Open(name string) (fs.File, error) {
+	if text, ok := b.pasted[name]; ok {
+		return paste{bytes.NewReader(text)}, nil
+	}
+	if b.folder == nil {
+		return nil, fs.ErrNotExist
+	}
+	return b.folder.Open(name)
+}
+
+// paste is a pasted table as a file, which is read and nothing else.
+type paste struct{ io.Reader }
+
+func (paste) Stat() (fs.FileInfo, error) { return nil, fs.ErrInvalid }
+func (paste) Close() error               { return nil }

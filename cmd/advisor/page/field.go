@@ -1,0 +1,247 @@
+package page
+
+import (
+	"slices"
+	"strings"
+
+	"fitadvisor/engine"
+	"fitadvisor/recipes"
+	"fitadvisor/rules/file"
+)
+
+// field is one field of the form: what it is called there, and where in a file it stands.
+type field struct {
+	ID, Label, How string
+	Choices        []choice // none: it is typed
+	path           []string
+	list           bool // it may hold several readings, or those of left and right
+	gauge          bool // it may be a length that stretches to another
+	flat           bool // it may be measured from edge to edge
+}
+
+type choice struct{ Value, Label string }
+
+func said(values ...string) []choice {
+	all := []choice{{"", "not said"}}
+	for _, v := range values {
+		all = append(all, choice{v, v})
+	}
+	return all
+}
+
+var unitChoices = []choice{{"in", "inches"}, {"cm", "centimetres"}}
+
+// bodyFields are those of a body besides its measurements.
+var bodyFields = []field{
+	{ID: "name", Label: "Name", path: []string{"name"}},
+	{ID: "taken", Label: "Measured on", How: "A day such as 2026-11-02.", path: []string{"taken"}},
+	{ID: "body_units", Label: "Bare numbers are", Choices: unitChoices, path: []string{"units"}},
+	{ID: "measured_over", Label: "Measured over", How: "What you wore, as in `everyday bra`.", path: []string{"measured_over"}},
+}
+
+// measureField is the field of a measurement.
+func measureField(m *engine.Measure) field {
+	return field{ID: "m_" + m.Name, Label: capital(m.Title), How: m.How, path: []string{"measurements", m.Name}, list: true}
+}
+
+// patternFields are those of a pattern besides its charts.
+var patternFields = []field{
+	{ID: "maker", Label: "Maker", path: []string{"maker"}},
+	{ID: "pattern_name", Label: "Name of the pattern", path: []string{"name"}},
+	{ID: "pattern_units", Label: "Bare numbers are", Choices: unitChoices, path: []string{"units"}},
+}
+
+func recipeField(all []*engine.Recipe) field {
+	f := field{ID: "recipe", Label: "Type of garment", path: []string{"recipe"}, Choices: []choice{{"", "choose"}}}
+	for _, r := range all {
+		f.Choices = append(f.Choices, choice{r.Name, r.Title})
+	}
+	return f
+}
+
+var clothFields = []field{
+	{ID: "cloth_name", Label: "Name of the cloth", path: []string{"name"}},
+	{ID: "structure", Label: "Woven or knit", Choices: said("woven", "knit"), path: []string{"structure"}},
+	{ID: "across", Label: "Stretch across", How: "Pull 10 cm of it: `25 %`, or `10 cm to 12.5 cm`.", path: []string{"stretch", "across"}, gauge: true},
+	{ID: "along", Label: "Stretch along", How: "The same, along the selvedge.", path: []string{"stretch", "along"}, gauge: true},
+	{ID: "recovery", Label: "Recovery", How: "How much of the stretch it gives back, as in `90 %`.", path: []string{"recovery"}},
+	{ID: "thickness", Label: "Thickness", How: "As in `0.8 mm`.", path: []string{"thickness"}},
+	{ID: "shrink_across", Label: "Shrinks across", How: "Wash a square of it and measure again: `3 %`.", path: []string{"shrinkage", "across"}},
+	{ID: "shrink_along", Label: "Shrinks along", path: []string{"shrinkage", "along"}},
+	{ID: "prewashed", Label: "Washed before", Choices: []choice{{"", "not said"}, {"true", "yes"}, {"false", "no"}}, path: []string{"prewashed"}},
+	{ID: "grain", Label: "Grain", Choices: said("lengthwise", "crosswise", "bias"), path: []string{"grain"}},
+	{ID: "drape", Label: "Drape", Choices: said("soft", "medium", "crisp"), path: []string{"drape"}},
+}
+
+// at finds what stands in a file at a path.
+func at(doc *file.Doc, path []string) file.Value {
+	v := doc.Root()
+	for _, key := range path {
+		if !v.IsMap() {
+			return file.Value{}
+		}
+		v = v.Map().Get(key)
+	}
+	return v
+}
+
+// show is what a file has for the field, as it is typed.
+func (f *field) show(doc *file.Doc) string {
+	v := at(doc, f.path)
+	switch {
+	case v.IsText():
+		return v.Text()
+	case v.IsList():
+		return listed(v)
+	case v.IsMap() && f.list:
+		return joined(sided("left", v), sided("right", v))
+	case v.IsMap() && f.flat:
+		return v.Map().Get("flat").Text() + " flat"
+	case v.IsMap() && f.gauge:
+		return v.Map().Get("from").Text() + " to " + v.Map().Get("to").Text()
+	case v.Exists():
+		return v.Written()
+	}
+	return ""
+}
+
+func listed(v file.Value) string {
+	var items []string
+	for _, item := range v.ItemsOrOne() {
+		items = append(items, item.Text())
+	}
+	return strings.Join(items, ", ")
+}
+
+func sided(side string, v file.Value) string {
+	one := v.Map().Get(side)
+	if !one.Exists() {
+		return ""
+	}
+	return side + " " + listed(one)
+}
+
+func joined(parts ...string) string {
+	return strings.Join(slices.DeleteFunc(parts, func(s string) bool { return s == "" }), ", ")
+}
+
+// changed is the text of a file with the field as it is typed.
+func (f *field) changed(doc *file.Doc, typed string) ([]byte, error) {
+	if typed == "" {
+		return doc.Remove(f.path...)
+	}
+	written, err := f.written(typed)
+	if err != nil {
+		return nil, err
+	}
+	return doc.Set(written, f.path...)
+}
+
+// written is what is typed as it stands in a file.
+func (f *field) written(typed string) (string, error) {
+	if from, to, ok := strings.Cut(typed, " to "); ok && f.gauge {
+		return flow("{", []string{"from: ", "to: "}, []string{from, to}, "}")
+	}
+	if length, ok := strings.CutSuffix(typed, " flat"); ok && f.flat {
+		return flow("{", []string{"flat: "}, []string{length}, "}")
+	}
+	if !f.list || !strings.ContainsAny(typed, ",;") && sideOf(typed) == "" {
+		return file.Plain(typed)
+	}
+	parts := strings.FieldsFunc(typed, func(r rune) bool { return r == ',' || r == ';' })
+	if sideOf(typed) == "" {
+		return flow("[", nil, parts, "]")
+	}
+	sides := map[string][]string{}
+	side := ""
+	for _, p := range parts {
+		p = strings.TrimSpace(p)
+		if s := sideOf(p); s != "" {
+			side, p = s, p[len(s):]
+		}
+		sides[side] = append(sides[side], p)
+	}
+	var keys, values []string
+	for _, side := range []string{"left", "right"} {
+		if len(sides[side]) == 0 {
+			continue
+		}
+		list, err := flow("[", nil, sides[side], "]")
+		if err != nil {
+			return "", err
+		}
+		keys, values = append(keys, side+": "), append(values, list)
+	}
+	for i := range values {
+		keys[i] += values[i]
+	}
+	return "{" + strings.Join(keys, ", ") + "}", nil
+}
+
+// sideOf is the side that a reading begins with.
+func sideOf(text string) string {
+	for _, side := range []string{"left", "right"} {
+		if strings.HasPrefix(strings.ToLower(text), side+" ") {
+			return side
+		}
+	}
+	return ""
+}
+
+// flow writes values between brackets, a single one of a list without.
+func flow(open string, keys, values []string, closing string) (string, error) {
+	var parts []string
+	for i, v := range values {
+		v = strings.TrimSpace(v)
+		if v == "" {
+			continue
+		}
+		written, err := file.Plain(v)
+		if err != nil {
+			return "", err
+		}
+		if i < len(keys) {
+			written = keys[i] + written
+		}
+		parts = append(parts, written)
+	}
+	if len(parts) == 1 && keys == nil {
+		return parts[0], nil
+	}
+	return open + strings.Join(parts, ", ") + closing, nil
+}
+
+// chartFields are the tables of a pattern, which are pasted.
+var chartFields = []chartField{
+	{field{ID: "chart", Label: "Body chart", How: "Paste it from a spreadsheet, or type it: sizes in the first line, then a line for each measurement.", path: []string{"body"}}, engine.OfBody},
+	{field{ID: "finished", Label: "Finished garment", How: "The same with what the garment measures, as far as the maker says.", path: []string{"finished"}}, engine.OfFinished},
+}
+
+// piecesField is where the pieces are typed that the finished measurements are to come from.
+var piecesField = field{ID: "pieces", Label: "Or pieces laid flat", How: "Where the maker gives no finished measurements: each piece from cut edge to cut edge, and what is sewn away, as in `size: 14`, `allowance: 5/8`, " +
+	"`pieces:`, `- {name: front, on_fold: true, width: {hip: 11 3/8}}`, each on a line of its own. docs/flat.md has all of it.", path: []string{"pieces"}}
+
+type chartField struct {
+	field
+	part engine.Part
+}
+
+// show is the table as a spreadsheet copies it.
+func (f *chartField) show(p *engine.Pattern, voc *engine.Vocabulary) string {
+	rows, err := csvRows(recipes.WriteCSV(p, f.part, voc))
+	if err != nil || len(rows) < 2 {
+		return ""
+	}
+	lines := make([]string, len(rows))
+	for i, row := range rows {
+		lines[i] = strings.Join(row, "\t")
+	}
+	return strings.Join(lines, "\n")
+}
+
+func capital(s string) string {
+	if s == "" {
+		return s
+	}
+	return strings.ToUpper(s[:1]) + s[1:]
+}

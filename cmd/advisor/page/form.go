@@ -1,0 +1,356 @@
+package page
+
+import (
+	"cmp"
+	"crypto/sha256"
+	"encoding/hex"
+	"errors"
+	"io/fs"
+	"net/url"
+	"os"
+	"path"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"fitadvisor/cmd/advisor/notebook"
+	"fitadvisor/engine"
+	"fitadvisor/explain/diag"
+	"fitadvisor/recipes"
+	"fitadvisor/rules"
+	"fitadvisor/rules/file"
+)
+
+// form is what was typed, and what is to be said of it, field by field.
+type form struct {
+	s      *Server
+	values url.Values
+	types  []*engine.Recipe // all that can be chosen
+	notes  []note
+	body   entry
+	what   entry
+	cloth  entry
+	kept   entry // a garment
+
+	pattern *engine.Pattern
+	tables  map[string][]byte // that were pasted, as files beside the pattern
+	recipe  *engine.Recipe
+	request engine.Request
+	opened  []*os.Root
+	library recipes.Library
+	instead *engine.Recipe // of the pattern's own type; nil: that
+	clash   *clash         // a file that was changed elsewhere
+}
+
+// note is something to be said at a field, or at a step as a whole.
+type note struct {
+	Field, Text, Hint string
+	Wrong             bool // else it is missing, or good to know
+}
+
+// entry is a file that is open in the form: what stands in the notebook, and what it is with the fields laid over it.
+type entry struct {
+	kind notebook.Kind
+	name string // in the notebook; empty: a new one
+	path string
+	was  []byte // nil: a new one
+	doc  *file.Doc
+}
+
+// steps are the kinds of files by the step of the form, which is also the field that opens one.
+var steps = map[string]string{"body": "body", "pattern": "pattern", "cloth": "cloth", "garment": "garment"}
+
+func (s *Server) form(values url.Values) *form {
+	f := &form{s: s, values: values, library: recipes.Library{Folders: slices.Clone(s.Library.Folders)}}
+	kind, _ := notebook.KindOf("recipe")
+	if folder := f.folder(&entry{kind: kind, path: kind.Folder}); folder != nil && s.Book.Dir != "" {
+		f.library.Folders = append(f.library.Folders, file.Folder{Name: kind.Folder, Files: folder})
+	}
+	f.types = s.types(f.library)
+	return f
+}
+
+// types are the garment types that can be chosen, read anew when a page is opened or one of them was saved.
+func (s *Server) types(l recipes.Library) []*engine.Recipe {
+	s.reading.Lock()
+	defer s.reading.Unlock()
+	if s.known == nil {
+		for _, found := range l.All(s.Vocabulary) {
+			if found.Doc.Problems().Err() == nil {
+				s.known = append(s.known, found.Recipe)
+			}
+		}
+	}
+	return s.known
+}
+
+// forget has the garment types read anew.
+func (s *Server) forget() {
+	s.reading.Lock()
+	defer s.reading.Unlock()
+	s.known = nil
+}
+
+func (f *form) get(id string) string { return strings.TrimSpace(f.values.Get(id)) }
+
+func (f *form) say(n note) { f.notes = append(f.notes, n) }
+
+// open opens the file that a step names. What is not in the notebook is a new file.
+func (f *form) open(step string) entry {
+	kind, _ := notebook.KindOf(steps[step])
+	e := entry{kind: kind, name: f.get(step)}
+	if e.name == "" || f.s.Book.Dir == "" {
+		e.name = ""
+		return e
+	}
+	found, err := f.s.Book.Find(kind, e.name)
+	if err == nil {
+		e.path = path.Join(kind.Folder, filepath.Base(found))
+		e.was, err = f.s.read(e.path)
+	}
+	if err != nil {
+		f.wrong(step, err)
+		e.name, e.path = "", ""
+	}
+	return e
+}
+
+// read reads a file of the notebook, and none that a link leads out of it to.
+func (s *Server) read(name string) ([]byte, error) {
+	root, err := os.OpenRoot(s.Book.Dir)
+	if err != nil {
+		return nil, err
+	}
+	defer root.Close()
+	return root.ReadFile(name)
+}
+
+// folder is the folder of an entry's file, nil where it has none.
+func (f *form) folder(e *entry) fs.FS {
+	if e.path == "" {
+		return nil
+	}
+	root, err := os.OpenRoot(filepath.Join(f.s.Book.Dir, e.kind.Folder))
+	if err != nil {
+		return nil
+	}
+	f.opened = append(f.opened, root)
+	return root.FS()
+}
+
+// close closes the folders that were opened.
+func (f *form) close() {
+	for _, root := range f.opened {
+		_ = root.Close() // it was only read from
+	}
+}
+
+// wrong says what is wrong with a field, and how to mend it where that is known.
+func (f *form) wrong(field string, err error) {
+	n := note{Field: field, Text: err.Error(), Wrong: true}
+	var hinted interface{ Hint() string }
+	if errors.As(err, &hinted) {
+		n.Hint = hinted.Hint()
+	}
+	f.say(n)
+}
+
+// hash tells one state of a file from another; that of a new one is empty.
+func (e *entry) hash() string {
+	if e.was == nil {
+		return ""
+	}
+	sum := sha256.Sum256(e.was)
+	return hex.EncodeToString(sum[:])
+}
+
+// shownName is what sources are called in an explanation.
+func (e *entry) shownName() string { return cmp.Or(e.path, "your "+e.kind.Name) }
+
+// fill puts what a file has into the fields of a step.
+func (f *form) fill(e *entry, fields []field) {
+	doc := file.Open(e.shownName(), e.was)
+	for i := range fields {
+		f.values.Set(fields[i].ID, fields[i].show(doc))
+	}
+}
+
+// lay lays the fields over the file. Nothing typed into a new file leaves it empty: then it returns false.
+func (f *form) lay(e *entry, fields []field) bool {
+	text, any := e.was, e.was != nil
+	if text == nil {
+		text = []byte("kind: " + e.kind.Name + "\n")
+	}
+	was := file.Open(e.shownName(), text)
+	doc := was
+	for i := range fields {
+		fd := &fields[i]
+		typed := f.get(fd.ID)
+		if !f.values.Has(fd.ID) || typed == fd.show(was) {
+			continue
+		}
+		any = any || typed != "" && fd.Choices == nil
+		changed, err := fd.changed(doc, typed)
+		if err != nil {
+			f.wrong(fd.ID, err)
+			continue
+		}
+		doc = file.Open(e.shownName(), changed)
+	}
+	e.doc = doc
+	return any
+}
+
+// problems are told at the fields they are about.
+func (f *form) problems(step string, doc *file.Doc, fields []field) (ok bool) {
+	looked := file.Open(doc.Name(), doc.Source())
+	for _, p := range doc.Problems() {
+		n := note{Field: cmp.Or(about(p, looked, fields), step), Text: p.Summary, Hint: p.Hint, Wrong: p.Severity != diag.Warning}
+		if empty := missed(p, looked, fields); empty != "" {
+			n = note{Field: empty, Text: "this is still missing"}
+		}
+		f.say(n)
+	}
+	return !doc.Problems().HasErrors()
+}
+
+// missed is the field of a key that is missing.
+func missed(p diag.Diagnostic, doc *file.Doc, fields []field) string {
+	for i := range fields {
+		path := fields[i].path
+		for _, key := range []string{path[0], path[len(path)-1]} {
+			if p.Code == file.Missing && key != "measurements" && strings.Contains(p.Summary, "`"+key+"`") && !at(doc, path).Exists() {
+				return fields[i].ID
+			}
+		}
+	}
+	return ""
+}
+
+// named is a file for an answer, which needs a name, where the person has given it none yet.
+func named(doc *file.Doc, name string) *file.Doc {
+	if at(doc, []string{"name"}).Exists() {
+		return doc
+	}
+	text, err := doc.Set(name, "name")
+	if err != nil {
+		return doc
+	}
+	return file.Open(doc.Name(), text)
+}
+
+// about is the field whose value a problem is in, or whose line, where it is the only one there.
+func about(p diag.Diagnostic, doc *file.Doc, fields []field) string {
+	line := ""
+	for i := range fields {
+		r := at(doc, fields[i].path).Range()
+		switch {
+		case r.IsZero() || r.Start.Line > p.Range.Start.Line || r.End.Line < p.Range.Start.Line:
+		case r.Start.Column <= p.Range.Start.Column && p.Range.Start.Column <= r.End.Column || r.Start.Line < r.End.Line:
+			return fields[i].ID
+		default:
+			line = fields[i].ID
+		}
+	}
+	return line
+}
+
+// measures are the fields of measurements: those that the garment can use, and the others.
+func (f *form) measures() (used, others []field) {
+	var wants []string
+	if f.recipe != nil {
+		wants = f.recipe.Wants(f.s.Vocabulary)
+	}
+	for _, name := range f.s.Vocabulary.BodyNames() {
+		fd := measureField(f.s.Vocabulary.Measure(name))
+		if slices.Contains(wants, name) {
+			used = append(used, fd)
+		} else {
+			others = append(others, fd)
+		}
+	}
+	return used, others
+}
+
+func (f *form) bodyFields() []field {
+	used, others := f.measures()
+	return slices.Concat(bodyFields, used, others)
+}
+
+func (f *form) patternFields() []field {
+	return append(slices.Clone(patternFields), recipeField(f.types))
+}
+
+// refill opens the files of a step anew: their fields show what they have.
+func (f *form) refill(step string) {
+	e := f.open(step)
+	f.values.Set(step, e.name)
+	f.values.Set(step+"_hash", e.hash())
+	switch step {
+	case "body":
+		f.fill(&e, f.bodyFields())
+		f.values.Set("body_units", cmp.Or(f.values.Get("body_units"), string(f.s.Units)))
+	case "pattern":
+		f.fill(&e, f.patternFields())
+		f.values.Set("pattern_units", cmp.Or(f.values.Get("pattern_units"), string(f.s.Units)))
+		f.fillCharts(&e)
+	case "cloth":
+		f.fill(&e, clothFields)
+	case "garment":
+		f.fill(&e, f.garmentFields()) // the type, which says what is measured
+		f.fill(&e, f.garmentFields())
+		f.values.Set("kept_units", cmp.Or(f.values.Get("kept_units"), string(f.s.Units)))
+	}
+}
+
+// fillCharts puts the tables of a pattern into their fields.
+func (f *form) fillCharts(e *entry) {
+	doc := file.Open(e.shownName(), e.was)
+	p, _ := recipes.ReadPattern(doc, f.s.Vocabulary, f.folder(e))
+	for i := range chartFields {
+		shown := ""
+		if p != nil && e.was != nil {
+			shown = chartFields[i].show(p, f.s.Vocabulary)
+		}
+		f.values.Set(chartFields[i].ID, shown)
+	}
+}
+
+// read reads the files that the form has, and says what is wrong with them.
+func (f *form) read() {
+	f.readPattern()
+	f.readBody()
+	f.readCloth()
+	f.readLiked()
+	f.readKept()
+	f.request.Vocabulary, f.request.Rules = f.s.Vocabulary, f.s.shared
+	if f.recipe != nil {
+		for _, p := range rules.Clashes(f.recipe.Rules, f.s.shared) {
+			f.say(note{Field: "recipe", Text: p.Summary, Hint: p.Hint, Wrong: p.Severity != diag.Warning})
+		}
+	}
+}
+
+func (f *form) readBody() {
+	f.body = f.open("body")
+	fields := f.bodyFields()
+	if !f.lay(&f.body, fields) {
+		return
+	}
+	doc := named(f.body.doc, "you")
+	b := recipes.ReadBody(doc, f.s.Vocabulary)
+	if f.problems("body", doc, fields) {
+		f.request.Body = b
+	}
+}
+
+func (f *form) readCloth() {
+	f.cloth = f.open("cloth")
+	if !f.lay(&f.cloth, clothFields) && f.get("structure") == "" {
+		return
+	}
+	c := recipes.ReadCloth(f.cloth.doc, f.s.Vocabulary)
+	if f.problems("cloth", f.cloth.doc, clothFields) {
+		f.request.Cloth = c
+	}
+}

@@ -1,0 +1,101 @@
+package page
+
+import (
+	"crypto/subtle"
+	"errors"
+	"net/http"
+	"slices"
+	"time"
+)
+
+// policy lets a page load what this server serves and nothing else, and run no script that stands in it.
+const policy = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; connect-src 'self'; " +
+	"form-action 'self'; frame-ancestors 'none'; base-uri 'none'"
+
+// guard lets in only the browser of the person who started the page, asking from the page itself: the right host, no
+// other site, the key, and for what is sent a small form with the token.
+func (s *Server) guard(next http.Handler) http.Handler {
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		for name, value := range map[string]string{
+			"Content-Security-Policy": policy, "Referrer-Policy": "no-referrer", "X-Content-Type-Options": "nosniff", "Cache-Control": "no-store",
+			"Cross-Origin-Opener-Policy": "same-origin", "Cross-Origin-Resource-Policy": "same-origin", "X-Frame-Options": "DENY",
+		} {
+			w.Header().Set(name, value)
+		}
+		switch {
+		case !slices.Contains(s.hosts, r.Host):
+			refuse(w, http.StatusMisdirectedRequest, "This page is not served under that name. Open the address that `advisor page` printed.")
+		case s.foreign(r):
+			refuse(w, http.StatusForbidden, "Another site asked for this page. Open the address that `advisor page` printed.")
+		case r.Method == http.MethodGet && r.URL.Path == "/" && equal(r.URL.Query().Get("key"), s.key):
+			http.SetCookie(w, &http.Cookie{Name: s.cookie, Value: s.key, Path: "/", HttpOnly: true, SameSite: http.SameSiteStrictMode})
+			http.Redirect(w, r, "/", http.StatusSeeOther)
+		case !s.letIn(r):
+			refuse(w, http.StatusForbidden, "This page is private. Open the whole address that `advisor page` printed; it has a key in it.")
+		case r.Method == http.MethodPost && !s.takes(w, r):
+		default:
+			s.inTurn(w, r, next)
+		}
+	})
+}
+
+func refuse(w http.ResponseWriter, status int, why string) { http.Error(w, why, status) }
+
+// foreign tells whether another site asks. A person who opens the address comes from no site; a form of this page, which
+// tells nobody where it comes from, has no origin to tell either, and only the browser's word that it is ours.
+func (s *Server) foreign(r *http.Request) bool {
+	site, origin := r.Header.Get("Sec-Fetch-Site"), r.Header.Get("Origin")
+	switch {
+	case site != "" && site != "same-origin" && site != "none":
+		return true
+	case origin == "null":
+		return site != "same-origin"
+	}
+	return origin != "" && origin != "http://"+r.Host
+}
+
+// letIn tells whether the browser was let in with the key.
+func (s *Server) letIn(r *http.Request) bool {
+	c, err := r.Cookie(s.cookie)
+	return err == nil && equal(c.Value, s.key)
+}
+
+func equal(a, b string) bool { return subtle.ConstantTimeCompare([]byte(a), []byte(b)) == 1 }
+
+// takes reads the form that was sent, and checks its token.
+func (s *Server) takes(w http.ResponseWriter, r *http.Request) bool {
+	r.Body = http.MaxBytesReader(w, r.Body, mostBytes)
+	err := r.ParseForm()
+	var large *http.MaxBytesError
+	switch {
+	case errors.As(err, &large):
+		refuse(w, http.StatusRequestEntityTooLarge, "That is more than 1 MB, more than any chart has. Go back, and paste less.")
+	case err != nil:
+		refuse(w, http.StatusBadRequest, "The form could not be read.")
+	case !equal(r.PostForm.Get("token"), s.token):
+		refuse(w, http.StatusForbidden, "The page was opened before the program was started anew. Open the address that `advisor page` printed.")
+	default:
+		return true
+	}
+	return false
+}
+
+// inTurn lets only so many compute at once.
+func (s *Server) inTurn(w http.ResponseWriter, r *http.Request, next http.Handler) {
+	select {
+	case s.turns <- struct{}{}:
+		defer func() { <-s.turns }()
+		defer unharmed(w)
+		next.ServeHTTP(w, r)
+	case <-r.Context().Done():
+	case <-time.After(waitTime):
+		refuse(w, http.StatusServiceUnavailable, "Too much is asked at once. Try again.")
+	}
+}
+
+// unharmed answers for a fault of the program, which is told to nobody else: what it prints could have a body in it.
+func unharmed(w http.ResponseWriter) {
+	if recover() != nil {
+		refuse(w, http.StatusInternalServerError, "That is a fault of the program, not of yours. Nothing was saved. Go back, and try it in another way.")
+	}
+}

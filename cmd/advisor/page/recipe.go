@@ -1,0 +1,238 @@
+package page
+
+import (
+	"bytes"
+	"errors"
+	"html/template"
+	"net/http"
+	"net/url"
+	"path"
+	"path/filepath"
+	"strings"
+
+	"fitadvisor/cmd/advisor/notebook"
+	"fitadvisor/engine"
+	"fitadvisor/engine/report"
+	"fitadvisor/explain/diag"
+	"fitadvisor/recipes"
+	"fitadvisor/rules"
+	"fitadvisor/rules/file"
+)
+
+// libraryView is the list of garment types.
+type libraryView struct {
+	Token string
+	Types []*engine.Recipe
+	Own   []string // that can be edited here
+	Said  []note
+}
+
+func (s *Server) recipes(w http.ResponseWriter, _ *http.Request) { s.showLibrary(w, http.StatusOK) }
+
+func (s *Server) showLibrary(w http.ResponseWriter, status int, said ...note) {
+	f := s.form(url.Values{})
+	defer f.close()
+	s.send(w, status, "recipes.html", &libraryView{s.token, f.types, s.names("recipe"), said})
+}
+
+// recipe shows a garment type: what decides its size, zone by zone, and why.
+func (s *Server) recipe(w http.ResponseWriter, r *http.Request) {
+	f := s.form(url.Values{})
+	defer f.close()
+	found, err := f.library.Recipe(r.PathValue("name"), s.Vocabulary)
+	if err == nil {
+		err = found.Doc.Problems().Err()
+	}
+	if err != nil {
+		s.showLibrary(w, http.StatusNotFound, note{Text: err.Error(), Hint: hintOf(err), Wrong: true})
+		return
+	}
+	body, err := fragment(report.Recipe(found.Recipe, s.Vocabulary, s.Units).Blocks...)
+	if err != nil {
+		refuse(w, http.StatusInternalServerError, err.Error())
+		return
+	}
+	s.send(w, http.StatusOK, "recipe.html", struct {
+		Token, Title, Name string
+		Body               template.HTML
+		Own                bool
+	}{s.token, capital(found.Recipe.Title), found.Name, body, found.Recipe.Own})
+}
+
+// editView is a recipe being written.
+type editView struct {
+	Token, Open, Hash, Text string
+	Said                    []note
+	Names                   map[string][]string
+	Chosen                  url.Values
+	Clash                   *clash
+	Check                   *checkView
+}
+
+// checkView is what is to be said of a recipe as it is typed.
+type checkView struct {
+	Problems []problem
+	Tried    []triedView
+	Passed   int
+	Facts    template.HTML
+	Answer   *answer
+	Missing  []note
+}
+
+// problem is one thing that is wrong, with its line.
+type problem struct {
+	diag.Diagnostic
+	Line    int
+	Excerpt string
+}
+
+// triedView is one example that was run.
+type triedView struct {
+	Name, At string
+	Passed   bool
+	Err      string
+	Results  []recipes.Result
+}
+
+// editRecipe opens a recipe of one's own, begins one that builds on a garment type, or saves it.
+func (s *Server) editRecipe(w http.ResponseWriter, r *http.Request) {
+	v := &editView{Token: s.token, Open: r.PostForm.Get("recipe_file"), Hash: r.PostForm.Get("recipe_hash"), Text: r.PostForm.Get("text"), Chosen: r.PostForm,
+		Names: map[string][]string{"body": s.names("body"), "pattern": s.names("pattern"), "cloth": s.names("cloth")}}
+	status := http.StatusOK
+	switch do := r.PostForm.Get("do"); do {
+	case "open":
+		if text, err := s.ownRecipe(v.Open); err != nil {
+			v.Said = append(v.Said, note{Text: err.Error(), Hint: hintOf(err), Wrong: true})
+		} else {
+			v.Text, v.Hash = string(text), (&entry{was: text}).hash()
+		}
+	case "new":
+		from := r.PostForm.Get("from")
+		v.Open, v.Hash = "", ""
+		v.Text = "kind: recipe\nname: my-" + from + "\ntitle: my " + strings.ReplaceAll(from, "-", " ") + "\nbased_on: " + from + "\n"
+	case "save", "over":
+		if do == "over" {
+			v.Hash = r.PostForm.Get("recipe_over")
+		}
+		status = v.save(s)
+	}
+	v.Check = s.check(v.Text, r.PostForm)
+	s.send(w, status, "edit.html", v)
+}
+
+// checkRecipe says what is to be said of a recipe as it is typed.
+func (s *Server) checkRecipe(w http.ResponseWriter, r *http.Request) {
+	s.send(w, http.StatusOK, "checked.html", s.check(r.PostForm.Get("text"), r.PostForm))
+}
+
+// ownRecipe reads a recipe of the notebook.
+func (s *Server) ownRecipe(name string) ([]byte, error) {
+	kind, _ := notebook.KindOf("recipe")
+	found, err := s.Book.Find(kind, name)
+	if err != nil {
+		return nil, err
+	}
+	return s.read(path.Join(kind.Folder, filepath.Base(found)))
+}
+
+// save writes the recipe under the name that it has.
+func (v *editView) save(s *Server) (status int) {
+	fail := func(err error) int {
+		v.Said = append(v.Said, note{Text: err.Error(), Hint: hintOf(err), Wrong: true})
+		return http.StatusUnprocessableEntity
+	}
+	text := []byte(strings.ReplaceAll(v.Text, "\r\n", "\n"))
+	name := at(file.Open("recipe", text), []string{"name"}).Text()
+	kind, _ := notebook.KindOf("recipe")
+	if !rules.IsID(name) {
+		return fail(errors.New("not saved: `name:` is small letters and digits with dashes between, as in `my-culottes`"))
+	}
+	if s.Book.Dir == "" {
+		return fail(errors.New("the system does not say where your data belongs: name the folder of your notebook with --notebook"))
+	}
+	if err := s.inside(kind); err != nil {
+		return fail(err)
+	}
+	was, err := s.ownRecipe(name)
+	var none *notebook.NoNameError
+	if err != nil && !(errors.As(err, &none) && len(none.Files) == 0) {
+		return fail(err)
+	}
+	there := entry{was: was}
+	if there.hash() != v.Hash {
+		v.Clash = &clash{"recipe", name, string(was), string(text), there.hash()}
+		return http.StatusConflict
+	}
+	if err := s.Book.Save(s.Book.Path(kind, name), was, text); err != nil {
+		return fail(err)
+	}
+	s.forget()
+	v.Open, v.Hash = name, (&entry{was: text}).hash()
+	v.Said = append(v.Said, note{Text: "Saved in the notebook as `" + name + "`."})
+	return http.StatusOK
+}
+
+// check reads a recipe, runs its examples and tries it on the body, pattern and cloth that are chosen.
+func (s *Server) check(text string, values url.Values) *checkView {
+	v := &checkView{}
+	f := s.form(url.Values{"units": values["units"], "body": values["body"], "pattern": values["pattern"], "cloth": values["cloth"]})
+	defer f.close()
+	doc := file.Open("recipe.yaml", []byte(strings.ReplaceAll(text, "\r\n", "\n")))
+	suite, named := f.library.ReadSuite(doc, s.Vocabulary, s.shared, nil)
+	for _, d := range append(named, doc) {
+		for _, p := range d.Problems() {
+			v.Problems = append(v.Problems, problemOf(p, d))
+		}
+	}
+	for _, p := range v.Problems {
+		if p.Severity != diag.Warning {
+			return v
+		}
+	}
+	if suite == nil || suite.Recipe == nil {
+		return v
+	}
+	for _, p := range rules.Clashes(suite.Recipe.Rules, s.shared) {
+		v.Problems = append(v.Problems, problemOf(p, doc))
+	}
+	for i := range suite.Examples {
+		v.try(&suite.Examples[i], suite.Recipe, s)
+	}
+	v.Facts, _ = fragment(report.Recipe(suite.Recipe, s.Vocabulary, f.units()).Blocks...) // no error: it has no pictures
+	if f.get("body") != "" && f.get("pattern") != "" {
+		f.instead = suite.Recipe
+		v.Answer, _ = f.answer() // what is wrong is told in it
+		v.Missing = f.notes
+	}
+	return v
+}
+
+func (v *checkView) try(e *recipes.Example, r *engine.Recipe, s *Server) {
+	o := recipes.Run(e, r, s.shared, s.Vocabulary)
+	t := triedView{Name: e.Name, At: e.At.String(), Passed: o.Passed()}
+	if o.Err != nil {
+		t.Err = o.Err.Error()
+	}
+	for _, got := range o.Results {
+		if !got.Met {
+			t.Results = append(t.Results, got)
+		}
+	}
+	if t.Passed {
+		v.Passed++
+	}
+	v.Tried = append(v.Tried, t)
+}
+
+// problemOf is a problem with the part of the text that it is about.
+func problemOf(p diag.Diagnostic, doc *file.Doc) problem {
+	var b bytes.Buffer
+	_ = diag.Write(&b, diag.List{p}, diag.Sources{doc.Name(): doc.Source()}) // no error: a buffer takes all
+	var lines []string
+	for line := range strings.SplitSeq(b.String(), "\n") {
+		if strings.Contains(line, " | ") {
+			lines = append(lines, line)
+		}
+	}
+	return problem{p, p.Range.Start.Line, strings.Join(lines, "\n")}
+}

@@ -1,0 +1,245 @@
+package page
+
+import (
+	"bytes"
+	"cmp"
+	"errors"
+	"maps"
+	"net/http"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"fitadvisor/cmd/advisor/notebook"
+	"fitadvisor/engine"
+	"fitadvisor/recipes"
+	"fitadvisor/rules/file"
+)
+
+// clash is a file that was changed elsewhere since it was opened: both texts, so that neither is lost.
+type clash struct {
+	Step, Name    string
+	Theirs, Yours string
+	Hash          string // of theirs, by which yours may be saved over it all the same
+}
+
+// naming are the fields that a new file is named after.
+var naming = map[string]string{"body": "name", "pattern": "pattern_name", "cloth": "cloth_name", "garment": "kept_name"}
+
+// save saves the file of a step into the notebook. What was changed elsewhere since is not written over.
+func (f *form) save(step string) (*clash, error) {
+	f.read()
+	e := f.entry(step)
+	switch {
+	case e.doc == nil:
+		return nil, errors.New("there is nothing to save yet")
+	case f.isWrong(step):
+		return nil, errors.New("not saved: mend first what is marked")
+	}
+	if id := naming[step]; f.get(id) == "" && (e.was == nil || f.values.Has(id)) {
+		return nil, errors.New("not saved: it has no name yet")
+	}
+	text, err := f.toSave(step, e)
+	if err != nil {
+		return nil, err
+	}
+	return f.put(step, e, text)
+}
+
+// entry is the file of a step.
+func (f *form) entry(step string) *entry {
+	return map[string]*entry{"body": &f.body, "pattern": &f.what, "cloth": &f.cloth, "garment": &f.kept}[step]
+}
+
+// isWrong tells whether something is wrong with a step.
+func (f *form) isWrong(step string) bool {
+	fields := map[string][]field{"body": f.bodyFields(), "pattern": append(f.patternFields(), chartFields[0].field, chartFields[1].field, piecesField), "cloth": clothFields, "garment": f.garmentFields()}[step]
+	return slices.ContainsFunc(f.notes, func(n note) bool {
+		return n.Wrong && (n.Field == step || slices.ContainsFunc(fields, func(fd field) bool { return fd.ID == n.Field }))
+	})
+}
+
+// put writes a file, unless it is not as it was when the form was opened.
+func (f *form) put(step string, e *entry, text []byte) (*clash, error) {
+	if f.s.Book.Dir == "" {
+		return nil, errors.New("the system does not say where your data belongs: name the folder of your notebook with --notebook")
+	}
+	if f.get(step+"_hash") != e.hash() {
+		return &clash{step, e.name, string(e.was), string(text), e.hash()}, nil
+	}
+	var err error
+	if e.was == nil {
+		name := notebook.Slug(f.get(naming[step]))
+		if err := notebook.CheckName(name); err != nil {
+			return nil, err
+		}
+		if err := f.s.inside(e.kind); err != nil {
+			return nil, err
+		}
+		e.name, err = f.s.Book.Add(e.kind, name, text)
+	} else if !bytes.Equal(e.was, text) {
+		if err := f.s.inside(e.kind); err != nil {
+			return nil, err
+		}
+		err = f.s.Book.Save(filepath.Join(f.s.Book.Dir, filepath.FromSlash(e.path)), e.was, text)
+	}
+	var changed *notebook.ChangedError
+	if errors.As(err, &changed) {
+		there, _ := f.s.read(e.path) // it was there a moment ago
+		return &clash{step, e.name, string(there), string(text), (&entry{was: there}).hash()}, nil
+	}
+	return nil, err
+}
+
+// inside refuses a folder of the notebook that a link leads out of it.
+func (s *Server) inside(kind notebook.Kind) error {
+	root, err := os.OpenRoot(s.Book.Dir)
+	if errors.Is(err, os.ErrNotExist) {
+		return nil
+	}
+	if err != nil {
+		return err
+	}
+	defer root.Close()
+	if _, err := root.Stat(kind.Folder); err != nil && !errors.Is(err, os.ErrNotExist) {
+		return errors.New("not saved: the folder " + kind.Folder + " lies outside of the notebook")
+	}
+	return nil
+}
+
+// toSave is the text of a step as it is written: measurements are taken on the day it is, and pasted tables stand in it.
+func (f *form) toSave(step string, e *entry) ([]byte, error) {
+	switch {
+	case step == "body" && e.was != nil:
+		return f.retaken(e)
+	case step == "pattern" && e.was == nil:
+		if f.pattern == nil {
+			return nil, errors.New("not saved: the pattern has no size chart yet")
+		}
+		return f.withPieces(recipes.WriteYAML(f.unsummed(), f.s.Vocabulary)), nil
+	case step == "pattern":
+		return f.tabled(e)
+	}
+	return e.doc.Source(), nil
+}
+
+// retaken is a body with the measurements that changed taken anew: what stood there is kept as earlier.
+func (f *form) retaken(e *entry) ([]byte, error) {
+	was := file.Open(e.path, e.was)
+	text := e.was
+	for _, fd := range f.bodyFields() {
+		typed := f.get(fd.ID)
+		if !f.values.Has(fd.ID) || typed == fd.show(was) {
+			continue
+		}
+		var err error
+		if name, ok := strings.CutPrefix(fd.ID, "m_"); ok && typed != "" && f.s.Taken != nil && f.get("taken") == at(was, []string{"taken"}).Text() {
+			var written string
+			if written, err = fd.written(typed); err == nil {
+				text, err = f.s.Taken(e.path, text, name, written)
+			}
+		} else {
+			text, err = fd.changed(file.Open(e.path, text), typed)
+		}
+		if err != nil {
+			return nil, err
+		}
+	}
+	return text, nil
+}
+
+// tabled is a pattern with its pasted tables written into it.
+func (f *form) tabled(e *entry) ([]byte, error) {
+	doc := e.doc
+	for _, c := range chartFields {
+		if at(doc, c.path).Text() != c.ID+".csv" {
+			continue
+		}
+		if f.pattern == nil {
+			return nil, errors.New("not saved: the chart cannot be read")
+		}
+		rows := f.pattern.Chart
+		if c.part == engine.OfFinished {
+			rows = f.pattern.Finished
+		}
+		edits := [][]string{{"[" + strings.Join(plainAll(f.pattern.Sizes), ", ") + "]", "sizes"}, {"{}", c.path[0]}}
+		for _, name := range f.s.Vocabulary.Words() {
+			if row, ok := rows[name]; ok {
+				edits = append(edits, []string{"[" + strings.Join(cellsOf(row), ", ") + "]", c.path[0], name})
+			}
+		}
+		for _, edit := range edits {
+			text, err := doc.Set(edit[0], edit[1:]...)
+			if err != nil {
+				return nil, err
+			}
+			doc = file.Open(e.shownName(), text)
+		}
+	}
+	return f.withPieces(doc.Source()), nil
+}
+
+// unsummed is the pattern without the rows that come from pieces, which are saved themselves.
+func (f *form) unsummed() *engine.Pattern {
+	p := *f.pattern
+	p.Finished = maps.Clone(p.Finished)
+	maps.DeleteFunc(p.Finished, func(_ string, row engine.Row) bool {
+		return slices.ContainsFunc(row, func(c engine.Cell) bool { return c.Sum != nil })
+	})
+	return &p
+}
+
+// withPieces is the text of a pattern with the pieces in it that are typed.
+func (f *form) withPieces(text []byte) []byte {
+	if f.tables["pieces.yaml"] == nil {
+		return text
+	}
+	typed := strings.TrimRight(strings.ReplaceAll(f.values.Get(piecesField.ID), "\r\n", "\n"), "\n ")
+	block := "pieces:\n  " + strings.ReplaceAll(typed, "\n", "\n  ") + "\n"
+	return append(bytes.Replace(text, []byte("pieces: pieces.yaml\n"), nil, 1), block...)
+}
+
+func cellsOf(row engine.Row) []string {
+	texts := make([]string, len(row))
+	for i, c := range row {
+		if c.Known {
+			texts[i] = c.Text
+		}
+	}
+	return plainAll(texts)
+}
+
+// plainAll are texts as values in a file; an empty one is a gap.
+func plainAll(texts []string) []string {
+	out := make([]string, len(texts))
+	for i, text := range texts {
+		written, err := file.Plain(text)
+		out[i] = cmp.Or(written, "~")
+		if err != nil || text == "" {
+			out[i] = "~"
+		}
+	}
+	return out
+}
+
+// saved answers a button that saves.
+func (f *form) saved(w http.ResponseWriter, step string) {
+	clash, err := f.save(step)
+	e := f.entry(step)
+	f.notes, f.request, f.recipe, f.pattern = nil, engine.Request{}, nil, nil // all is read again for the answer
+	switch {
+	case clash != nil:
+		f.clash = clash
+		f.respond(w, http.StatusConflict, "page.html")
+	case err != nil:
+		f.wrong(step, err)
+		f.respond(w, http.StatusUnprocessableEntity, "page.html")
+	default:
+		f.values.Set(step, e.name)
+		f.refill(step)
+		f.notes = nil
+		f.say(note{Field: step, Text: "Saved in the notebook as `" + e.name + "`."})
+		f.respond(w, http.StatusOK, "page.html")
+	}
+}

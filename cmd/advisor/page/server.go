@@ -1,0 +1,177 @@
+// Package page is the whole job in a local web page: who, what, in which cloth, what you like, and the answer, which
+// follows as one types. It shows the documents of engine/report and writes to the notebook only.
+//
+// [Listen] takes an address that only this machine reaches, [New] makes the page, and [Server.Serve] serves it until its
+// context ends. Every request goes through the guard of guard.go: the page is for the browser of the person who started
+// it, and for no other site, program or person.
+package page
+
+import (
+	"cmp"
+	"context"
+	"crypto/rand"
+	"embed"
+	"errors"
+	"fmt"
+	"io/fs"
+	"net"
+	"net/http"
+	"runtime"
+	"sync"
+	"time"
+
+	"fitadvisor/cmd/advisor/notebook"
+	"fitadvisor/engine"
+	"fitadvisor/engine/quantity"
+	"fitadvisor/recipes"
+	"fitadvisor/rules"
+	"fitadvisor/rules/file"
+)
+
+// Options is what the page works with.
+type Options struct {
+	Book       notebook.Book
+	Library    recipes.Library
+	Rules      []file.Folder // with rules of the person's own
+	Vocabulary *engine.Vocabulary
+	Units      quantity.Unit     // in which lengths are shown first; empty: centimetres
+	Today      func() string     // the date, YYYY-MM-DD
+	Open       map[string]string // the names that are open first, by the kind of file
+
+	// Taken is the text of a body's file with a measurement taken anew today: what stood there is kept as earlier.
+	Taken func(path string, text []byte, measurement, value string) ([]byte, error)
+	// Make notes a garment as it is cut, in a size; it returns the name of the make.
+	Make func(r engine.Request, size string) (string, error)
+	// Outcome notes how a make came out.
+	Outcome func(name string, t Told) (*engine.Make, error)
+}
+
+// Server is the page.
+type Server struct {
+	Options
+	key, token string
+	cookie     string
+	hosts      []string // under which it is asked
+	shared     []*engine.Rule
+	turns      chan struct{} // as many as may compute at once
+	mux        *http.ServeMux
+
+	reading sync.Mutex
+	known   []*engine.Recipe // the garment types, as they were read last
+}
+
+// What a request may take.
+const (
+	mostBytes   = 1 << 20 // of a form
+	mostHeaders = 16 << 10
+	readTime    = 10 * time.Second
+	writeTime   = 30 * time.Second
+	idleTime    = 2 * time.Minute
+	waitTime    = 5 * time.Second // for a turn to compute, and for requests to end
+)
+
+//go:embed assets
+var assets embed.FS
+
+// NotLocalError says that an address is not this machine's own.
+type NotLocalError struct{ Address string }
+
+func (e *NotLocalError) Error() string {
+	return fmt.Sprintf("--listen is an address of this machine alone, as in 127.0.0.1:8080, not %q", e.Address)
+}
+
+// Hint says why.
+func (e *NotLocalError) Hint() string {
+	return "the page shows your measurements, so nobody else's machine may reach it"
+}
+
+// Listen opens an address that only this machine reaches. Errors: [NotLocalError].
+func Listen(address string) (net.Listener, error) {
+	host, port, err := net.SplitHostPort(address)
+	if err != nil {
+		return nil, &NotLocalError{address}
+	}
+	if host == "localhost" {
+		host = "127.0.0.1"
+	}
+	if ip := net.ParseIP(host); ip == nil || !ip.IsLoopback() {
+		return nil, &NotLocalError{address}
+	}
+	l, err := net.Listen("tcp", net.JoinHostPort(host, port))
+	if err != nil {
+		return nil, fmt.Errorf("cannot listen at %s: %w", address, err)
+	}
+	return l, nil
+}
+
+// New makes the page for an address it will be asked at, as host and port.
+func New(o Options, address string) (*Server, error) {
+	host, port, err := net.SplitHostPort(address)
+	if err != nil {
+		return nil, &NotLocalError{address}
+	}
+	o.Units = cmp.Or(o.Units, quantity.Cm)
+	s := &Server{Options: o, key: rand.Text(), token: rand.Text(), cookie: "fitadvisor-" + port,
+		hosts: []string{net.JoinHostPort(host, port), "localhost:" + port}, turns: make(chan struct{}, max(2, runtime.NumCPU()))}
+	shared, own := rules.With(o.Rules, o.Vocabulary)
+	for _, doc := range own {
+		if err := doc.Problems().Err(); err != nil {
+			return nil, err
+		}
+	}
+	s.shared = shared
+	engine.Ahead(shared)
+	return s, s.routes()
+}
+
+func (s *Server) routes() error {
+	files, err := fs.Sub(assets, "assets")
+	if err != nil {
+		return err
+	}
+	s.mux = http.NewServeMux()
+	s.mux.Handle("GET /assets/", http.StripPrefix("/assets/", http.FileServerFS(files)))
+	s.mux.HandleFunc("GET /assets/document.css", func(w http.ResponseWriter, _ *http.Request) {
+		w.Header().Set("Content-Type", "text/css; charset=utf-8")
+		_, _ = w.Write([]byte(styles())) // the browser is gone
+	})
+	s.mux.HandleFunc("GET /{$}", s.first)
+	s.mux.HandleFunc("POST /{$}", s.whole)
+	s.mux.HandleFunc("POST /answer", s.fragment)
+	s.mux.HandleFunc("POST /plan", s.plan)
+	s.mux.HandleFunc("POST /made", s.made)
+	s.mux.HandleFunc("GET /after", s.after)
+	s.mux.HandleFunc("POST /after", s.after)
+	s.mux.HandleFunc("GET /recipes", s.recipes)
+	s.mux.HandleFunc("GET /recipes/{name}", s.recipe)
+	s.mux.HandleFunc("POST /recipes/edit", s.editRecipe)
+	s.mux.HandleFunc("POST /recipes/check", s.checkRecipe)
+	return nil
+}
+
+// URL is the address to open, with the key that lets a browser in.
+func (s *Server) URL() string { return "http://" + s.hosts[0] + "/?key=" + s.key }
+
+// Handler is the page behind its guard.
+func (s *Server) Handler() http.Handler { return s.guard(s.mux) }
+
+// Serve serves until the context ends, and lets requests that have begun end.
+func (s *Server) Serve(ctx context.Context, l net.Listener) error {
+	server := &http.Server{Handler: s.Handler(), ReadHeaderTimeout: readTime, ReadTimeout: readTime, WriteTimeout: writeTime, IdleTimeout: idleTime, MaxHeaderBytes: mostHeaders}
+	failed := make(chan error, 1)
+	go func() { failed <- server.Serve(l) }()
+	select {
+	case err := <-failed:
+		return err
+	case <-ctx.Done():
+	}
+	last, cancel := context.WithTimeout(context.WithoutCancel(ctx), waitTime)
+	defer cancel()
+	if err := server.Shutdown(last); err != nil {
+		return server.Close()
+	}
+	if err := <-failed; !errors.Is(err, http.ErrServerClosed) {
+		return err
+	}
+	return nil
+}

@@ -1,0 +1,264 @@
+package page
+
+import (
+	"bytes"
+	"embed"
+	"encoding/json"
+	"errors"
+	"html/template"
+	"net/http"
+	"net/url"
+	"slices"
+	"strings"
+
+	"fitadvisor/engine"
+	"fitadvisor/engine/report"
+	"fitadvisor/explain"
+	"fitadvisor/explain/html"
+	"fitadvisor/explain/pdf"
+)
+
+//go:embed views/*.html
+var viewFiles embed.FS
+
+var views = template.Must(template.New("").Funcs(template.FuncMap{
+	"number": number, "words": func(s string) string { return strings.ReplaceAll(s, "_", " ") }, "capital": capital, "code": code,
+	"feelings": func() []string { return []string{"", string(engine.Tight), string(engine.Right), string(engine.Roomy)} },
+	"kinds":    func() []string { return []string{"body", "pattern", "cloth"} },
+}).ParseFS(viewFiles, "views/*.html"))
+
+// shown is the whole page.
+type shown struct {
+	Token, Units string
+	Body         step
+	Pattern      step
+	Cloth, Kept  step
+	Liked        []choice // kept garments; those that are chosen are in Chosen
+	Layers       []string
+	Eases        []choice
+	Chosen       url.Values
+	Notes        notes
+	Demo         bool
+	Answer       *answer
+	EaseMore     string
+	Clash        *clash
+}
+
+// step is one file of the form.
+type step struct {
+	ID, Title, Open, Hash string
+	Names                 []string
+	Fields, More          []typed
+	Notes                 []note
+}
+
+// typed is a field with what is typed into it.
+type typed struct {
+	field
+	Value string
+	Notes []note
+	Wide  bool // it has many lines
+}
+
+// notes are what is to be said, by field.
+type notes map[string][]note
+
+// Wrong tells whether one of the notes is a mistake.
+func (t typed) Wrong() bool {
+	return slices.ContainsFunc(t.Notes, func(n note) bool { return n.Wrong })
+}
+
+// code is a text in which what stands between backticks is code.
+func code(text string) template.HTML {
+	var b strings.Builder
+	for _, span := range explain.Spans(text) {
+		if span.Code {
+			b.WriteString("<code>" + template.HTMLEscapeString(span.Text) + "</code>")
+			continue
+		}
+		b.WriteString(template.HTMLEscapeString(span.Text))
+	}
+	return template.HTML(b.String())
+}
+
+// number is a figure as JSON has it.
+func number(v any) string {
+	text, err := json.Marshal(v)
+	if err != nil {
+		return ""
+	}
+	return string(text)
+}
+
+func (f *form) byField() notes {
+	all := notes{}
+	for _, n := range f.notes {
+		all[n.Field] = append(all[n.Field], n)
+	}
+	return all
+}
+
+// show puts the page together.
+func (f *form) show(a *answer) *shown {
+	n := f.byField()
+	v := &shown{Token: f.s.token, Units: string(f.units()), Chosen: f.values, Notes: n, Answer: a, EaseMore: f.get("ease_more"), Clash: f.clash}
+	used, others := f.measures()
+	if f.recipe == nil { // nobody knows yet what is used
+		used, others = others, nil
+	}
+	v.Body = f.step("body", "Who", slices.Concat(bodyFields, used), others, n)
+	v.Pattern = f.step("pattern", "What", f.patternFields(), nil, n)
+	for _, c := range chartFields {
+		v.Pattern.Fields = append(v.Pattern.Fields, typed{c.field, f.values.Get(c.ID), n[c.ID], true})
+	}
+	v.Cloth = f.step("cloth", "In which cloth", clothFields[:4], clothFields[4:], n)
+	v.Pattern.More = []typed{{piecesField, f.values.Get(piecesField.ID), n[piecesField.ID], true}}
+	v.Kept = f.step("garment", "A garment I keep", f.garmentFields(), nil, n)
+	for _, name := range f.s.names("garment") {
+		v.Liked = append(v.Liked, choice{name, name})
+	}
+	for _, l := range f.s.Vocabulary.Limits.Layers {
+		v.Layers = append(v.Layers, l.Name)
+	}
+	v.Eases = []choice{{"", "as the maker drew it"}, {"closer", "closer"}, {"roomier", "roomier"}, {"expected", "as the type expects"}, {"liked", "as the garments I like"}}
+	return v
+}
+
+// plan is the sheet to cut by, to be printed or as a PDF.
+func (s *Server) plan(w http.ResponseWriter, r *http.Request) {
+	f := s.form(r.PostForm)
+	defer f.close()
+	a, _, err := f.ask()
+	if err != nil || a == nil {
+		f.notes, f.request = nil, engine.Request{}
+		f.respond(w, http.StatusUnprocessableEntity, "page.html")
+		return
+	}
+	title, d := report.Plan(a)
+	var out bytes.Buffer
+	if f.get("do") == "pdf" {
+		w.Header().Set("Content-Disposition", `attachment; filename="plan.pdf"`)
+		err = pdf.Write(&out, d, pdf.Options{Title: title, Paper: explain.A4})
+	} else {
+		var body []template.HTML
+		if body, err = sheet(d); err == nil {
+			s.send(w, http.StatusOK, "plan.html", struct {
+				Title string
+				Body  []template.HTML
+			}{title, body})
+			return
+		}
+	}
+	if err != nil {
+		refuse(w, http.StatusInternalServerError, "The plan could not be made: "+err.Error())
+		return
+	}
+	w.Header().Set("Content-Type", "application/pdf")
+	_, _ = w.Write(out.Bytes()) // the browser is gone
+}
+
+// sheet is a document with its drawings as large as they are on the page.
+func sheet(d *explain.Document) ([]template.HTML, error) {
+	var parts []template.HTML
+	var errs error
+	add := func(part template.HTML, err error) { parts, errs = append(parts, part), errors.Join(errs, err) }
+	from := 0
+	for i, b := range d.Blocks {
+		if s, ok := b.(explain.Shapes); ok {
+			add(fragment(d.Blocks[from:i]...))
+			add(drawn(s))
+			from = i + 1
+		}
+	}
+	add(fragment(d.Blocks[from:]...))
+	return parts, errs
+}
+
+func (f *form) step(id, title string, fields, more []field, n notes) step {
+	s := step{ID: id, Title: title, Open: f.get(id), Hash: f.get(id + "_hash"), Names: f.s.names(id), Notes: n[id]}
+	for _, fd := range fields {
+		s.Fields = append(s.Fields, typed{fd, f.values.Get(fd.ID), n[fd.ID], false})
+	}
+	for _, fd := range more {
+		s.More = append(s.More, typed{fd, f.values.Get(fd.ID), n[fd.ID], false})
+	}
+	return s
+}
+
+// Has tells whether a value is chosen.
+func (v *shown) Has(id, value string) bool { return slices.Contains(v.Chosen[id], value) }
+
+// fragment is a document as a part of the page.
+func fragment(blocks ...explain.Block) (template.HTML, error) {
+	if len(blocks) == 0 {
+		return "", nil
+	}
+	var out bytes.Buffer
+	err := html.Fragment(&out, &explain.Document{Blocks: blocks})
+	return template.HTML(out.String()), err // which escapes what it is given
+}
+
+// first is the page as it opens.
+func (s *Server) first(w http.ResponseWriter, _ *http.Request) {
+	s.forget()
+	values := url.Values{"units": {string(s.Units)}}
+	for kind, name := range s.Open {
+		values.Set(kind, name)
+	}
+	f := s.form(values)
+	defer f.close()
+	for _, step := range []string{"pattern", "body", "cloth", "garment"} {
+		f.refill(step)
+	}
+	f.notes = nil // they are told again
+	f.respond(w, http.StatusOK, "page.html")
+}
+
+// whole is the page after a button was pressed.
+func (s *Server) whole(w http.ResponseWriter, r *http.Request) {
+	f := s.form(r.PostForm)
+	defer f.close()
+	if step, ok := strings.CutPrefix(f.get("do"), "open-"); ok && steps[step] != "" {
+		f.refill(step)
+		f.notes = nil
+	}
+	if step, ok := strings.CutPrefix(f.get("do"), "over-"); ok && steps[step] != "" {
+		f.values.Set(step+"_hash", f.get(step+"_over")) // of what was shown beside it
+		f.saved(w, step)
+		return
+	}
+	if step, ok := strings.CutPrefix(f.get("do"), "save-"); ok && steps[step] != "" {
+		f.saved(w, step)
+		return
+	}
+	f.respond(w, http.StatusOK, "page.html")
+}
+
+// fragment is the answer alone, with what is to be said at the fields.
+func (s *Server) fragment(w http.ResponseWriter, r *http.Request) {
+	f := s.form(r.PostForm)
+	defer f.close()
+	f.respond(w, http.StatusOK, "answered.html")
+}
+
+// respond asks and shows.
+func (f *form) respond(w http.ResponseWriter, status int, view string) {
+	a, err := f.answer()
+	if err != nil {
+		refuse(w, http.StatusInternalServerError, "The page could not be made: "+err.Error())
+		return
+	}
+	f.s.send(w, status, view, f.show(a))
+}
+
+// send sends a page whole, or none.
+func (s *Server) send(w http.ResponseWriter, status int, view string, data any) {
+	var out bytes.Buffer
+	if err := views.ExecuteTemplate(&out, view, data); err != nil {
+		refuse(w, http.StatusInternalServerError, "The page could not be made: "+err.Error())
+		return
+	}
+	w.Header().Set("Content-Type", "text/html; charset=utf-8")
+	w.WriteHeader(status)
+	_, _ = w.Write(out.Bytes()) // the browser is gone
+}
