@@ -1,7 +1,8 @@
 // Package engine turns a body, a pattern, a cloth and a recipe into an answer:
 // a ranked, explained size with cautions. For most uses call [Advise]; to rank
 // many bodies against one pattern, [Prepare] it once and call [Fitter.Rank].
-// [LayFlat] adds pieces laid flat up to finished measurements.
+// [Cover] tells whom a pattern fits, of many bodies. [LayFlat] adds pieces laid
+// flat up to finished measurements.
 //
 // # Units
 //

@@ -112,7 +112,25 @@ func TestCoverOneBody(t *testing.T) {
 				}
 			}
 			is(t, "by", by, c.by)
+			ruledOut := "[]"
+			if c.way == "no size" {
+				ruledOut = "[{too-large-a-hip 1}]"
+			}
+			is(t, "ruled out", fmt.Sprint(a.RuledOut), ruledOut)
 		})
+	}
+}
+
+// What no line brings into the range an alteration may put right: a thigh of 62 cm
+// in legs of 64 cm, where 4 cm are wanted at the least, is a full thigh. No leg is
+// any larger; a garment without a crotch has nothing to alter there.
+func TestCoverAltered(t *testing.T) {
+	for parts, way := range map[string]string{"parts: [crotch]": "with alterations", "parts: [bodice]": "out of range"} {
+		q := trial{pattern: chart(coverPattern + "\n  thigh: [64, 64, 64, 64, 64]"), body: wren("bust: 90"),
+			recipe: garment("controlling: bust", parts, fmt.Sprintf(coverZones, mending)+"\n  thigh: {role: mended, ease: 4 cm .. 16 cm}")}.request(t)
+		of := round(92, 104)
+		of["thigh"] = 62
+		is(t, parts, wayOf(covered(t, q, someone(1, of))), way)
 	}
 }
 

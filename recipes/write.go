@@ -7,6 +7,7 @@ import (
 	"regexp"
 	"strconv"
 	"strings"
+	"sync"
 
 	"fitadvisor/engine"
 	"fitadvisor/rules/file"
@@ -186,14 +187,14 @@ func (w *yamlWriter) cords(p *engine.Pattern) {
 }
 
 // plain is a text that YAML reads as it stands, within brackets too.
-var plain = regexp.MustCompile(`^[0-9A-Za-z](?:[0-9A-Za-z ./_-]*[0-9A-Za-z./_-])?$`)
+var plain = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`^[0-9A-Za-z](?:[0-9A-Za-z ./_-]*[0-9A-Za-z./_-])?$`) })
 
 // scalar is a text as YAML has it. A gap is a ~.
 func scalar(text string) string {
 	switch {
 	case text == "":
 		return "~"
-	case plain.MatchString(text) && !strings.EqualFold(text, "null"):
+	case plain().MatchString(text) && !strings.EqualFold(text, "null"):
 		return text
 	}
 	return strconv.Quote(text)

@@ -13,6 +13,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"sync"
 	"unicode/utf8"
 
 	"go.yaml.in/yaml/v3"
@@ -230,12 +231,12 @@ func (b *book) readStyles() error {
 }
 
 // quotedInFormat is what a format shows as it stands, or in which colour.
-var quotedInFormat = regexp.MustCompile(`"[^"]*"|\\.|_.|\*.|\[[^\]]*\]`)
+var quotedInFormat = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`"[^"]*"|\\.|_.|\*.|\[[^\]]*\]`) })
 
 // shownAs tells how a number format shows a number. Formats without a code are the
 // program's own, by their numbers.
 func shownAs(id int, code string) show {
-	code = strings.ToLower(quotedInFormat.ReplaceAllString(code, ""))
+	code = strings.ToLower(quotedInFormat().ReplaceAllString(code, ""))
 	code = strings.ReplaceAll(code, "general", "")
 	switch {
 	case id >= 14 && id <= 22, id >= 27 && id <= 36, id >= 45 && id <= 47, id >= 50 && id <= 58, strings.ContainsAny(code, "dmyhs"):

@@ -6,6 +6,7 @@ import (
 	"encoding/xml"
 	"fmt"
 	"regexp"
+	"sync"
 
 	"fitadvisor/explain/diag"
 )
@@ -64,7 +65,7 @@ const (
 )
 
 // plainNumber is a number that reads back as it stands.
-var plainNumber = regexp.MustCompile(`^(0|[1-9][0-9]{0,9})(\.[0-9]{0,4}[1-9])?$`)
+var plainNumber = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`^(0|[1-9][0-9]{0,9})(\.[0-9]{0,4}[1-9])?$`) })
 
 func (s Sheet) xml() string {
 	out := `<worksheet xmlns="` + mainSpace + `"><sheetData>`
@@ -74,7 +75,7 @@ func (s Sheet) xml() string {
 			at := diag.Pos{Line: i + 1, Column: k + 1}.Cell()
 			switch {
 			case text == "":
-			case plainNumber.MatchString(text):
+			case plainNumber().MatchString(text):
 				out += fmt.Sprintf(`<c r="%s"><v>%s</v></c>`, at, text)
 			default:
 				out += fmt.Sprintf(`<c r="%s" t="inlineStr"><is><t xml:space="preserve">%s</t></is></c>`, at, escaped(text))

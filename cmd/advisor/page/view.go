@@ -10,6 +10,7 @@ import (
 	"net/url"
 	"slices"
 	"strings"
+	"sync"
 
 	"fitadvisor/engine"
 	"fitadvisor/engine/report"
@@ -21,11 +22,13 @@ import (
 //go:embed views/*.html
 var viewFiles embed.FS
 
-var views = template.Must(template.New("").Funcs(template.FuncMap{
-	"number": number, "words": func(s string) string { return strings.ReplaceAll(s, "_", " ") }, "capital": capital, "code": code,
-	"feelings": func() []string { return []string{"", string(engine.Tight), string(engine.Right), string(engine.Roomy)} },
-	"kinds":    func() []string { return []string{"body", "pattern", "cloth"} },
-}).ParseFS(viewFiles, "views/*.html"))
+var views = sync.OnceValue(func() *template.Template {
+	return template.Must(template.New("").Funcs(template.FuncMap{
+		"number": number, "words": func(s string) string { return strings.ReplaceAll(s, "_", " ") }, "capital": capital, "code": code,
+		"feelings": func() []string { return []string{"", string(engine.Tight), string(engine.Right), string(engine.Roomy)} },
+		"kinds":    func() []string { return []string{"body", "pattern", "cloth"} },
+	}).ParseFS(viewFiles, "views/*.html"))
+})
 
 // shown is the whole page.
 type shown struct {
@@ -254,7 +257,7 @@ func (f *form) respond(w http.ResponseWriter, status int, view string) {
 // send sends a page whole, or none.
 func (s *Server) send(w http.ResponseWriter, status int, view string, data any) {
 	var out bytes.Buffer
-	if err := views.ExecuteTemplate(&out, view, data); err != nil {
+	if err := views().ExecuteTemplate(&out, view, data); err != nil {
 		refuse(w, http.StatusInternalServerError, "The page could not be made: "+err.Error())
 		return
 	}
