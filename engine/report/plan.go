@@ -140,7 +140,7 @@ func (r *layout) sharedTable(steps []engine.GradingStep) explain.Table {
 		if g.Degrees != nil {
 			slope = quantity.FormatCount(*g.Degrees) + "°"
 		}
-		t.Rows = append(t.Rows, []string{words(g.From), words(g.To), g.FromSize + " to " + g.ToSize, r.bare(fine(whole(parts), r.units)), fmt.Sprint(g.Edges), r.bare(perEdge(parts)), r.length(g.Run), slope})
+		t.Rows = append(t.Rows, []string{words(g.From), words(g.To), g.FromSize + " to " + g.ToSize, r.bare(whole(parts).Fine(r.units)), fmt.Sprint(g.Edges), r.bare(perEdge(parts)), r.length(g.Run), slope})
 	}
 	return t
 }

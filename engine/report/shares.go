@@ -47,14 +47,11 @@ func whole(parts []part) (sum quantity.Length) {
 	return sum
 }
 
-// fine prints an amount to the sixteenth of an inch or the millimetre.
-func fine(l quantity.Length, u quantity.Unit) string { return l.Fine(u) }
-
 // perEdge prints the parts with their signs: "+1/2 in", "+5 mm at 3 and +4 mm at 1".
 func perEdge(parts []part) string {
 	texts := make([]string, len(parts))
 	for i, p := range parts {
-		texts[i] = fine(p.amount, p.unit)
+		texts[i] = p.amount.Fine(p.unit)
 		if p.amount > 0 {
 			texts[i] = "+" + texts[i]
 		}

@@ -30,7 +30,7 @@ func TestShared(t *testing.T) {
 		if got := perEdge(parts); got != c.want {
 			t.Errorf("%v cm over %d edges: %q, want %q", c.cm, c.edges, got, c.want)
 		}
-		if got := fine(whole(parts), c.unit); got != c.whole {
+		if got := whole(parts).Fine(c.unit); got != c.whole {
 			t.Errorf("%v cm over %d edges: %q in all, want %q", c.cm, c.edges, got, c.whole)
 		}
 	}
