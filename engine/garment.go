@@ -86,7 +86,11 @@ func (v *Vocabulary) then(b *Body, w *Worn, m *Measure) (past, bool) {
 		return past{}, false
 	}
 	var all []past
-	for _, t := range append([]Takings{{Taken: b.Taken, Measurements: b.Measurements}}, b.Earlier...) {
+	if p, ok := v.takingOf(b.Measurements, m); ok {
+		p.taken = b.TakenOn(p.measure.Name)
+		all = append(all, p)
+	}
+	for _, t := range b.Earlier {
 		if p, ok := v.takingOf(t.Measurements, m); ok {
 			p.taken = t.Taken
 			all = append(all, p)

@@ -197,6 +197,7 @@ func TestTheBodyOfThatDay(t *testing.T) {
 	body := "kind: body\nname: Wren\ntaken: 2026-11-02\nunits: cm\nmeasurements: {hip: 100}\nearlier:\n" +
 		"  - {taken: 2026-03-01, measurements: {hip: 96}}\n  - {taken: 2026-06-01, measurements: {hip: 98, waist: 70}}\n"
 	undated := wren("hip: 100")
+	since := "kind: body\nname: Wren\ntaken: 2026-11-02\nunits: cm\nmeasurements: {hip: 100, waist: 70}\nsince: {hip: 2026-06-01}\nearlier:\n  - {taken: 2026-03-01, measurements: {hip: 96}}\n"
 	for _, c := range []struct {
 		name, body, worn string
 		liked            float64 // 105 less the hip of that day
@@ -208,6 +209,7 @@ func TestTheBodyOfThatDay(t *testing.T) {
 		{"the first", body, "2026-05-31", 9, ""},
 		{"before all", body, "2026-01-01", 9, "none was taken by 2026-01-01, when it was worn: the earliest after it is taken"},
 		{"not said when", body, "", 5, "when it was worn is not said: the latest is taken"},
+		{"not measured anew with the rest", since, "2026-10-31", 5, ""},
 		{"a body without a day", undated, "2026-05-01", 5, "when it was taken is not said: it is taken to hold for 2026-05-01 too"},
 	} {
 		t.Run(c.name, func(t *testing.T) {

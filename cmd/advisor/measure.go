@@ -199,113 +199,27 @@ func (t *sitting) tried(name, value string) ([]byte, *engine.Body, error) {
 	return text, b, nil
 }
 
-// edits are changes of a file, one after the other, until one fails.
-type edits struct {
-	name string
-	text []byte
-	err  error
-}
-
-func (e *edits) do(change func(*file.Doc) ([]byte, error)) {
-	if e.err == nil {
-		e.text, e.err = change(file.Open(e.name, e.text))
-	}
-}
-
-func (e *edits) set(value string, path ...string) {
-	e.do(func(d *file.Doc) ([]byte, error) { return d.Set(value, path...) })
-}
-
-// setText sets a text, in quotes where it needs them.
-func (e *edits) setText(text string, path ...string) {
-	written, err := file.Plain(text)
-	if e.err == nil {
-		e.err = err
-	}
-	e.set(written, path...)
-}
-
-func (e *edits) remove(path ...string) {
-	e.do(func(d *file.Doc) ([]byte, error) { return d.Remove(path...) })
-}
-
 // with writes a measurement into the text of the file.
 func (t *sitting) with(name, value string) ([]byte, error) {
-	e := &edits{name: shown(t.path), text: t.text}
 	if t.text == nil {
-		e.text = []byte("kind: body\n")
-		e.setText(t.name, "name")
-		e.set(t.today, "taken")
-		if t.units != "" {
-			e.set(string(t.units), "units")
-		}
+		return t.begun(name, value)
 	}
-	if t.text != nil {
-		t.turn(e, name)
-	}
-	if t.over != "" && t.over != t.body.MeasuredOver {
-		e.setText(t.over, "measured_over")
-	}
-	e.set(value, "measurements", name)
-	return e.text, e.err
+	return recipes.Retake(file.Open(shown(t.path), t.text), t.body, recipes.Retaking{Measurement: name, Value: value, Day: t.today, Over: t.over}, t.d.voc)
 }
 
-// undatedError says that what was measured before has no day.
-type undatedError struct{ path string }
-
-func (e *undatedError) Error() string {
-	return e.path + " does not say when its measurements were taken, so they cannot be kept as earlier ones"
-}
-
-// Hint says how to mend it.
-func (e *undatedError) Hint() string { return "write the day into it, as in `taken: 2026-05-01`" }
-
-// turn makes room for a measurement of today: what stood there goes to the earlier ones, and the others keep their day.
-func (t *sitting) turn(e *edits, name string) {
-	b := t.body
-	_, before := b.Measurements[name]
-	if day := b.TakenOn(name); before && day != t.today {
-		if day == "" {
-			e.err = &undatedError{shown(t.path)}
-			return
-		}
-		t.keep(e, name, day)
+// begun is a new file with its first measurement.
+func (t *sitting) begun(name, value string) ([]byte, error) {
+	e := &file.Edits{Name: shown(t.path), Text: []byte("kind: body\n")}
+	e.SetText(t.name, "name")
+	e.Set(t.today, "taken")
+	if t.units != "" {
+		e.Set(string(t.units), "units")
 	}
-	if b.Taken != t.today {
-		if b.Taken == "" && len(b.Measurements) > 0 {
-			e.err = &undatedError{shown(t.path)}
-			return
-		}
-		for _, other := range t.d.voc.BodyNames() {
-			if _, ok := b.Measurements[other]; ok && other != name && b.Since[other] == "" {
-				e.set(b.Taken, "since", other)
-			}
-		}
-		e.set(t.today, "taken")
+	if t.over != "" {
+		e.SetText(t.over, "measured_over")
 	}
-	if _, ok := b.Since[name]; ok {
-		if len(b.Since) == 1 {
-			e.remove("since")
-		} else {
-			e.remove("since", name)
-		}
-	}
-}
-
-// keep puts what stands under a measurement among the earlier ones of its day.
-func (t *sitting) keep(e *edits, name, day string) {
-	old := file.Open(e.name, e.text).Root().Map().Get("measurements").Map().Get(name).Written()
-	if i := slices.IndexFunc(t.body.Earlier, func(x engine.Takings) bool { return x.Taken == day }); i >= 0 {
-		e.set(old, "earlier", fmt.Sprint(i), "measurements", name)
-		return
-	}
-	item := "taken: " + day + "\n"
-	if over := t.body.MeasuredOver; over != "" {
-		written, _ := file.Plain(over) // no error: it stands in a file
-		item += "measured_over: " + written + "\n"
-	}
-	item += "measurements:\n  " + name + ": " + old
-	e.do(func(d *file.Doc) ([]byte, error) { return d.Prepend(item, "earlier") })
+	e.Set(value, "measurements", name)
+	return e.Text, e.Err
 }
 
 // show says what was saved, and what to do with it.

@@ -63,29 +63,29 @@ func (g *garment) note(d *desk, name string) error {
 	if err != nil && !errors.Is(err, fs.ErrNotExist) {
 		return &unreadableError{shown(path), err}
 	}
-	e := &edits{name: shown(path), text: was}
+	e := &file.Edits{Name: shown(path), Text: was}
 	if was == nil {
 		if missing := g.missing(); missing != "" {
 			return fmt.Errorf("%s is not in the notebook yet; to begin it, say %s", name, missing)
 		}
-		e.text = []byte("kind: garment\n")
-		e.setText(name, "name")
+		e.Text = []byte("kind: garment\n")
+		e.SetText(name, "name")
 	}
 	if err := g.write(d, e, was == nil); err != nil {
 		return err
 	}
-	d.garmentIn(file.Open(e.name, e.text), d.beside(path, "garment"), nil)
+	d.garmentIn(file.Open(e.Name, e.Text), d.beside(path, "garment"), nil)
 	if err := d.done(); err != nil {
 		return err
 	}
-	if err := book.Save(path, was, e.text); err != nil {
+	if err := book.Save(path, was, e.Text); err != nil {
 		return err
 	}
 	if g.format == "json" {
 		return d.s.json(map[string]string{"garment": name})
 	}
 	doc := &explain.Document{}
-	doc.Add(explain.Sentence("Noted as "+name+", in "+shown(path)+":"), explain.Verbatim(string(e.text)))
+	doc.Add(explain.Sentence("Noted as "+name+", in "+shown(path)+":"), explain.Verbatim(string(e.Text)))
 	return d.s.show(doc, g.color)
 }
 
@@ -105,9 +105,9 @@ func (g *garment) missing() string {
 }
 
 // write sets what is told.
-func (g *garment) write(d *desk, e *edits, fresh bool) error {
+func (g *garment) write(d *desk, e *file.Edits, fresh bool) error {
 	if g.units != "" && fresh {
-		e.set(g.units, "units")
+		e.Set(g.units, "units")
 	}
 	g.typed(e)
 	cloth, body := d.cloth(g.cloth), d.body(g.body)
@@ -124,7 +124,7 @@ func (g *garment) write(d *desk, e *edits, fresh bool) error {
 			if !ok || strings.TrimSpace(value) == "" {
 				return fmt.Errorf("cannot read --%s %q: write it as LEVEL=VALUE", told.flag, text)
 			}
-			e.set(strings.TrimSpace(value), told.key, strings.TrimSpace(level))
+			e.Set(strings.TrimSpace(value), told.key, strings.TrimSpace(level))
 		}
 	}
 	day, err := g.date()
@@ -132,24 +132,24 @@ func (g *garment) write(d *desk, e *edits, fresh bool) error {
 		return err
 	}
 	if len(g.set) > 0 {
-		e.set(day, "measured")
+		e.Set(day, "measured")
 	}
 	if body != nil {
-		e.setText(body.Name, "worn_by", "name")
-		e.set(day, "worn_by", "taken")
+		e.SetText(body.Name, "worn_by", "name")
+		e.Set(day, "worn_by", "taken")
 	}
-	return e.err
+	return e.Err
 }
 
 // typed sets the garment's type, or the nearest one, in the place of the other.
-func (g *garment) typed(e *edits) {
+func (g *garment) typed(e *file.Edits) {
 	for _, told := range []struct{ key, recipe, instead string }{{"recipe", g.recipe, "like"}, {"like", g.like, "recipe"}} {
 		if told.recipe == "" {
 			continue
 		}
-		e.setText(told.recipe, told.key)
-		if file.Open(e.name, e.text).Root().Map().Get(told.instead).Exists() {
-			e.remove(told.instead)
+		e.SetText(told.recipe, told.key)
+		if file.Open(e.Name, e.Text).Root().Map().Get(told.instead).Exists() {
+			e.Remove(told.instead)
 		}
 	}
 }

@@ -249,14 +249,14 @@ func sizeNamed(a *engine.Answer, size string) (*engine.SizeAnswer, error) {
 // text writes the make down.
 func (k *cut) text(r *engine.Request) ([]byte, error) {
 	a := k.answer
-	e := &edits{name: "the make", text: []byte("kind: make\n")}
+	e := &file.Edits{Name: "the make", Text: []byte("kind: make\n")}
 	set := func(text string, path ...string) {
 		if text != "" {
-			e.setText(text, path...)
+			e.SetText(text, path...)
 		}
 	}
 	set(cmp.Or(a.Pattern, "no name"), "name")
-	e.set(r.Today, "made")
+	e.Set(r.Today, "made")
 	set(a.Pattern, "pattern")
 	set(a.Maker, "maker")
 	set(a.Recipe, "recipe")
@@ -274,12 +274,12 @@ func (k *cut) text(r *engine.Request) ([]byte, error) {
 	for i := range k.size.Zones {
 		k.ease(e, k.size.Zones[i].Zone)
 	}
-	return e.text, e.err
+	return e.Text, e.Err
 }
 
 // ease writes down the ease of a zone, on the line that is followed there and
 // with what the alterations make of it.
-func (k *cut) ease(e *edits, zone string) {
+func (k *cut) ease(e *file.Edits, zone string) {
 	size := cmp.Or(k.lines[zone], k.size)
 	i := slices.IndexFunc(size.Zones, func(z engine.ZoneAnswer) bool { return z.Zone == zone })
 	if i < 0 {
@@ -292,8 +292,8 @@ func (k *cut) ease(e *edits, zone string) {
 	if z.After != nil {
 		z.Ease, z.Finished = &z.After.Ease, &z.After.Finished
 	}
-	e.set(easeText(&z), "ease", zone)
-	e.set(quantity.FromCm(*z.Finished).Exact(quantity.Cm), "finished", zone)
+	e.Set(easeText(&z), "ease", zone)
+	e.Set(quantity.FromCm(*z.Finished).Exact(quantity.Cm), "finished", zone)
 }
 
 func easeText(z *engine.ZoneAnswer) string {
@@ -304,20 +304,20 @@ func easeText(z *engine.ZoneAnswer) string {
 }
 
 // clothText writes down what is to be known later of a cloth.
-func clothText(e *edits, c *engine.Cloth) {
+func clothText(e *file.Edits, c *engine.Cloth) {
 	if c == nil {
 		return
 	}
 	if c.Name != "" {
-		e.setText(c.Name, "cloth", "name")
+		e.SetText(c.Name, "cloth", "name")
 	}
-	e.set(string(c.Structure), "cloth", "structure")
+	e.Set(string(c.Structure), "cloth", "structure")
 	for _, way := range []struct {
 		name string
 		v    *float64
 	}{{"across", c.Across}, {"along", c.Along}} {
 		if way.v != nil {
-			e.set(strconv.FormatFloat(*way.v, 'f', -1, 64)+" %", "cloth", "stretch", way.name)
+			e.Set(strconv.FormatFloat(*way.v, 'f', -1, 64)+" %", "cloth", "stretch", way.name)
 		}
 	}
 }
@@ -414,27 +414,27 @@ func (o *outcome) noted(d *desk, book notebook.Book, name string) (*engine.Make,
 	if err := d.done(); err != nil {
 		return nil, err
 	}
-	e := &edits{name: shown(path), text: text}
+	e := &file.Edits{Name: shown(path), Text: text}
 	if err := o.write(e); err != nil {
 		return nil, err
 	}
-	m := d.make(shown(path), e.text, shared)
+	m := d.make(shown(path), e.Text, shared)
 	if err := d.done(); err != nil {
 		return nil, err
 	}
-	if bytes.Equal(text, e.text) {
+	if bytes.Equal(text, e.Text) {
 		return m, nil
 	}
-	return m, book.Save(path, text, e.text)
+	return m, book.Save(path, text, e.Text)
 }
 
 // write sets what is told.
-func (o *outcome) write(e *edits) error {
+func (o *outcome) write(e *file.Edits) error {
 	if err := oneOf("--worn", o.worn, "", "yes", "no"); err != nil {
 		return err
 	}
 	if o.worn != "" {
-		e.set(strconv.FormatBool(o.worn == "yes"), "outcome", "worn")
+		e.Set(strconv.FormatBool(o.worn == "yes"), "outcome", "worn")
 	}
 	for _, told := range []struct {
 		flag string
@@ -445,13 +445,13 @@ func (o *outcome) write(e *edits) error {
 			if !ok || strings.TrimSpace(value) == "" {
 				return fmt.Errorf("cannot read --%s %q: write it as ZONE=WHAT", told.flag, text)
 			}
-			e.setText(strings.TrimSpace(value), "outcome", told.flag, strings.TrimSpace(zone))
+			e.SetText(strings.TrimSpace(value), "outcome", told.flag, strings.TrimSpace(zone))
 		}
 	}
 	if o.words != "" {
-		e.setText(o.words, "outcome", "words")
+		e.SetText(o.words, "outcome", "words")
 	}
-	return e.err
+	return e.Err
 }
 
 // makes reads the makes of the notebook that are for a person. One that cannot be read is set aside, and named; so is an

@@ -22,7 +22,6 @@ import (
 	"fitadvisor/engine"
 	"fitadvisor/engine/quantity"
 	"fitadvisor/recipes"
-	"fitadvisor/rules/file"
 )
 
 // paging is what `page` is asked.
@@ -65,11 +64,6 @@ func newPage(s streams) *cobra.Command {
 // serve serves the page until it is told to stop.
 func (p *paging) serve(ctx context.Context, d *desk) error {
 	o := page.Options{Book: d.book, Library: recipes.Library{Folders: d.library.Folders[:len(p.set.Recipes)]}, Rules: d.folders, Vocabulary: d.voc, Units: quantity.Unit(p.units), Today: p.today}
-	o.Taken = func(path string, text []byte, measurement, value string) ([]byte, error) {
-		t := &sitting{d: d, path: path, text: text, today: o.Today()}
-		t.body = recipes.ReadBody(file.Open(path, text), d.voc)
-		return t.with(measurement, value)
-	}
 	o.Make = func(r engine.Request, size string) (name string, err error) {
 		err = d.aside(o.Book, func(d *desk) error {
 			_, _, name, err = (&making{size: size}).noted(d, o.Book, r)

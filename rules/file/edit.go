@@ -107,6 +107,44 @@ func (e *editing) cut(m *yaml.Node, i int) []byte {
 	return e.splice(start(0), e.entryEnd(at), "")
 }
 
+// Edits are changes of a file, one after the other, until one fails.
+type Edits struct {
+	Name string
+	Text []byte
+	Err  error
+}
+
+// Do makes a change.
+func (e *Edits) Do(change func(*Doc) ([]byte, error)) {
+	if e.Err != nil {
+		return
+	}
+	if text, err := change(Open(e.Name, e.Text)); err != nil {
+		e.Err = err
+	} else {
+		e.Text = text
+	}
+}
+
+// Set sets a value, as [Doc.Set] does.
+func (e *Edits) Set(value string, path ...string) {
+	e.Do(func(d *Doc) ([]byte, error) { return d.Set(value, path...) })
+}
+
+// SetText sets a text, in quotes where it needs them.
+func (e *Edits) SetText(text string, path ...string) {
+	written, err := Plain(text)
+	if e.Err == nil {
+		e.Err = err
+	}
+	e.Set(written, path...)
+}
+
+// Remove removes a key, as [Doc.Remove] does.
+func (e *Edits) Remove(path ...string) {
+	e.Do(func(d *Doc) ([]byte, error) { return d.Remove(path...) })
+}
+
 // editing is one change of a file.
 type editing struct {
 	doc     *Doc

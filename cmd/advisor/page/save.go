@@ -8,6 +8,7 @@ import (
 	"net/http"
 	"os"
 	"path/filepath"
+	"reflect"
 	"slices"
 	"strings"
 
@@ -124,29 +125,59 @@ func (f *form) toSave(step string, e *entry) ([]byte, error) {
 	return e.doc.Source(), nil
 }
 
-// retaken is a body with the measurements that changed taken anew: what stood there is kept as earlier.
+// retaken is a body with the measurements that changed taken anew, on the day that is typed or today: what stood there is
+// kept as earlier. In a file without a day there is nothing to keep it under, so a day that is typed is that of all.
 func (f *form) retaken(e *entry) ([]byte, error) {
 	was := file.Open(e.path, e.was)
-	text := e.was
-	for _, fd := range f.bodyFields() {
-		typed := f.get(fd.ID)
-		if !f.values.Has(fd.ID) || typed == fd.show(was) {
+	changed := func(fd *field) bool { return f.values.Has(fd.ID) && f.get(fd.ID) != fd.show(was) }
+	day, text, again := f.s.Today(), e.was, false
+	dated := bodyFields[slices.IndexFunc(bodyFields, func(fd field) bool { return fd.ID == "taken" })]
+	undated := dated.show(was) == ""
+	if typed := f.get(dated.ID); changed(&dated) && typed != "" {
+		day = typed
+	}
+	fields := f.bodyFields()
+	for _, fd := range fields {
+		name, ok := strings.CutPrefix(fd.ID, "m_")
+		if !ok || !changed(&fd) || f.get(fd.ID) == "" || undated && changed(&dated) {
 			continue
 		}
-		var err error
-		if name, ok := strings.CutPrefix(fd.ID, "m_"); ok && typed != "" && f.s.Taken != nil && f.get("taken") == at(was, []string{"taken"}).Text() {
-			var written string
-			if written, err = fd.written(typed); err == nil {
-				text, err = f.s.Taken(e.path, text, name, written)
-			}
-		} else {
-			text, err = fd.changed(file.Open(e.path, text), typed)
-		}
+		written, err := fd.written(f.get(fd.ID))
 		if err != nil {
 			return nil, err
 		}
+		doc := file.Open(e.path, text)
+		if text, err = recipes.Retake(doc, recipes.ReadBody(doc, f.s.Vocabulary), recipes.Retaking{Measurement: name, Value: written, Day: day}, f.s.Vocabulary); err != nil {
+			return nil, err
+		}
+		again = true
 	}
-	return text, nil
+	before := text
+	for _, fd := range fields {
+		_, measure := strings.CutPrefix(fd.ID, "m_")
+		if !changed(&fd) || again && (fd.ID == dated.ID || measure && f.get(fd.ID) != "") {
+			continue
+		}
+		var err error
+		if text, err = fd.changed(file.Open(e.path, text), f.get(fd.ID)); err != nil {
+			return nil, err
+		}
+	}
+	return text, f.sameEarlier(e.path, before, text)
+}
+
+// sameEarlier refuses what would make other lengths of the numbers that stand among the earlier measurements.
+func (f *form) sameEarlier(path string, before, after []byte) error {
+	var earlier [2]*engine.History
+	for i, text := range [][]byte{before, after} {
+		if b := recipes.ReadBody(file.Open(path, text), f.s.Vocabulary); b != nil {
+			earlier[i] = engine.HistoryOf(&engine.Body{Earlier: b.Earlier}, f.s.Vocabulary, "")
+		}
+	}
+	if reflect.DeepEqual(earlier[0], earlier[1]) {
+		return nil
+	}
+	return errors.New("not saved: the numbers under `earlier:` in " + path + " have no unit and would be read in the other one; write their unit behind them there first")
 }
 
 // tabled is a pattern with its pasted tables written into it.

@@ -38,8 +38,6 @@ type Options struct {
 	Today      func() string     // the date, YYYY-MM-DD
 	Open       map[string]string // the names that are open first, by the kind of file
 
-	// Taken is the text of a body's file with a measurement taken anew today: what stood there is kept as earlier.
-	Taken func(path string, text []byte, measurement, value string) ([]byte, error)
 	// Make notes a garment as it is cut, in a size; it returns the name of the make.
 	Make func(r engine.Request, size string) (string, error)
 	// Outcome notes how a make came out.
