@@ -69,7 +69,9 @@ func OpenArea(name string, data []byte, a Area) (*Doc, [][]Value) {
 	var rows [][]Value
 	var lines []line
 	if path.Ext(name) == ".xlsx" {
-		d, lines = openSheet(name, data, a.Sheet)
+		if d, lines = openSheet(name, data, a); lines == nil {
+			return d, nil // which is told
+		}
 	} else if d, rows = OpenTable(name, data); a.Sheet != "" {
 		a.at.Problem(noArea, "a CSV file has no sheets", "leave out `sheet:`")
 		return d, nil
@@ -150,6 +152,16 @@ func squared(d *Doc, lines []line) [][]Value {
 			}
 			holds[i] = holds[i] || v.Exists()
 		}
+	}
+	wide := 0
+	for _, held := range holds {
+		if held {
+			wide++
+		}
+	}
+	if len(lines)*wide > mostCells {
+		d.Problem(d.at(lines[0].number, 1, 1), tooLarge, errTooManyFor.Error(), "is it the right file, or should `range:` say where the chart stands?")
+		return nil
 	}
 	var out [][]Value
 	for _, l := range lines {

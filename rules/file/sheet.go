@@ -2,7 +2,9 @@ package file
 
 import (
 	"archive/zip"
+	"bufio"
 	"bytes"
+	"cmp"
 	"encoding/xml"
 	"errors"
 	"fmt"
@@ -23,17 +25,24 @@ import (
 
 // A spreadsheet is a zip archive of XML files. It is read with the standard
 // library, so that nothing is done for it when the program starts, and no part of
-// it is unpacked beyond what a chart needs.
+// it is unpacked beyond what a chart needs. The limits are on all that is looked at.
 const (
 	// MaxSheetBytes is the most that a spreadsheet may hold, packed.
-	MaxSheetBytes = 1 << 20
-	mostUnpacked  = 8 << 20 // of all that is looked at
-	mostParts     = 1000    // files in the archive
+	MaxSheetBytes  = 1 << 20
+	mostUnpacked   = 8 << 20   // bytes
+	mostParts      = 1000      // files in the archive
+	mostNodes      = 150_000   // elements and their attributes
+	mostBytesApart = 256 << 10 // of one tag or one text; a cell of 32,767 characters has fewer
+	mostSheets     = 255
+	mostFormats    = 1000   // of numbers
+	longestFormat  = 255    // bytes
+	mostCells      = 20_000 // that hold something, or are filled from one that spans them: 200 sizes by 100 measurements
 )
 
 // openSheet reads a sheet into lines of cells, which begin in column A. Cells know
-// their names; what spans several cells stands in each.
-func openSheet(name string, data []byte, sheet string) (*Doc, []line) {
+// their names; what spans several cells stands in each. Where there is no such sheet,
+// which is told, there are no lines, not even an empty list of them.
+func openSheet(name string, data []byte, a Area) (*Doc, []line) {
 	d := &Doc{name: name}
 	b, err := openBook(data)
 	if err == nil {
@@ -43,13 +52,13 @@ func openSheet(name string, data []byte, sheet string) (*Doc, []line) {
 		d.unreadableBook(err)
 		return d, nil
 	}
-	at := slices.Index(b.names, sheet)
+	at := slices.Index(b.names, a.Sheet)
 	switch {
-	case at < 0 && sheet != "":
-		d.Problem(diag.Range{File: name}, noArea, "there is no sheet "+quote(sheet), "its sheets are: "+strings.Join(b.names, ", "))
+	case at < 0 && a.Sheet != "":
+		a.at.Problem(noArea, "there is no sheet "+quote(a.Sheet)+" in "+quote(name), "its sheets are: "+b.sheets())
 		return d, nil
 	case at < 0 && len(b.names) != 1:
-		d.Problem(diag.Range{File: name}, noArea, "there are several sheets, and none is named", "write `sheet:` with one of: "+strings.Join(b.names, ", "))
+		a.at.Problem(noArea, "there are several sheets in "+quote(name)+", and none is named", "write `sheet:` with one of: "+b.sheets())
 		return d, nil
 	}
 	at = max(at, 0)
@@ -69,28 +78,31 @@ func openSheet(name string, data []byte, sheet string) (*Doc, []line) {
 
 var (
 	errTooLarge   = fmt.Errorf("a spreadsheet may have %d kB packed and %d kB unpacked", MaxSheetBytes>>10, mostUnpacked>>10)
-	errTooManyFor = fmt.Errorf("a chart has at most %d cells to a line and %d lines", mostColumns, mostRows)
+	errTooMuch    = fmt.Errorf("a spreadsheet may have %d sheets, %d formats of numbers, and %d cells and what describes them", mostSheets, mostFormats, mostNodes)
+	errTooManyFor = fmt.Errorf("a chart has at most %d cells to a line, %d lines and %d filled cells", mostColumns, mostRows, mostCells)
 	errNoBook     = errors.New("it is no XLSX file that can be read")
 )
 
 func (d *Doc) unreadableBook(err error) {
 	code, hint := noWorkbook, "open it in a spreadsheet program and save it as XLSX, or save the chart as CSV"
-	if errors.Is(err, errTooLarge) || errors.Is(err, errTooManyFor) {
-		code, hint = tooLarge, "copy the chart into a file of its own, without pictures"
-	} else {
-		err = errNoBook
+	told := errNoBook
+	for _, large := range []error{errTooLarge, errTooMuch, errTooManyFor} {
+		if errors.Is(err, large) {
+			code, hint, told = tooLarge, "copy the chart into a new file, without pictures and formats", large
+		}
 	}
-	d.Problem(diag.Range{File: d.name}, code, err.Error(), hint)
+	d.Problem(diag.Range{File: d.name}, code, told.Error(), hint)
 }
 
 // book is the parts of a spreadsheet.
 type book struct {
 	parts  map[string]*zip.File
-	left   int64 // that may still be unpacked
+	left   int // bytes that may still be unpacked
+	nodes  int // that may still be read
 	names  []string
-	files  []string // of the sheets
-	texts  []string // shared by all sheets
-	styles []show   // of cells, by number
+	files  []string  // of the sheets
+	texts  []content // shared by all sheets
+	styles []show    // of cells, by number
 }
 
 // show is how a number is shown.
@@ -100,7 +112,21 @@ const (
 	asNumber show = iota
 	asDate
 	asPercent
+	asUnknown // by a format that the workbook lacks
 )
+
+// sheets names the sheets, as many as a person reads.
+func (b *book) sheets() string {
+	const most = 12
+	var out []string
+	for _, name := range b.names[:min(most, len(b.names))] {
+		out = append(out, quote(name))
+	}
+	if more := len(b.names) - most; more > 0 {
+		out = append(out, fmt.Sprintf("and %d more", more))
+	}
+	return strings.Join(out, ", ")
+}
 
 func openBook(data []byte) (*book, error) {
 	if len(data) > MaxSheetBytes {
@@ -113,7 +139,7 @@ func openBook(data []byte) (*book, error) {
 	if len(z.File) > mostParts {
 		return nil, errTooLarge
 	}
-	b := &book{parts: map[string]*zip.File{}, left: mostUnpacked}
+	b := &book{parts: map[string]*zip.File{}, left: mostUnpacked, nodes: mostNodes}
 	for _, f := range z.File {
 		b.parts[f.Name] = f
 	}
@@ -121,7 +147,7 @@ func openBook(data []byte) (*book, error) {
 }
 
 // read unpacks one part into v. Whatever the archive says of its size, no more is
-// unpacked than may be.
+// unpacked, or made of it, than may be.
 func (b *book) read(name string, v any) error {
 	f := b.parts[name]
 	if f == nil {
@@ -132,14 +158,52 @@ func (b *book) read(name string, v any) error {
 		return err
 	}
 	defer r.Close()
-	text, err := io.ReadAll(io.LimitReader(r, b.left+1))
-	if b.left -= int64(len(text)); b.left < 0 {
-		return errTooLarge
+	in := &counted{Reader: bufio.NewReader(r), book: b}
+	in.xml = xml.NewDecoder(in)
+	all := xml.NewTokenDecoder(in)
+	for err = all.Decode(v); err == nil; { // to the end, where the archive tells whether it is whole
+		_, err = all.Token()
 	}
+	if errors.Is(err, io.EOF) {
+		return nil
+	}
+	return err
+}
+
+// counted is a part of a book that ends in an error where too much is in it.
+type counted struct {
+	*bufio.Reader
+	book  *book
+	xml   *xml.Decoder // of this reader
+	apart int          // bytes since the last tag or text
+}
+
+// ReadByte is what the decoder reads by.
+func (c *counted) ReadByte() (byte, error) {
+	one, err := c.Reader.ReadByte()
 	if err != nil {
-		return err
+		return 0, err
 	}
-	return xml.Unmarshal(text, v)
+	c.apart++
+	if c.book.left--; c.book.left < 0 {
+		return 0, errTooLarge
+	}
+	if c.apart > mostBytesApart {
+		return 0, errTooMuch
+	}
+	return one, nil
+}
+
+// Token makes it an [xml.TokenReader].
+func (c *counted) Token() (xml.Token, error) {
+	c.apart = 0
+	t, err := c.xml.RawToken()
+	if start, ok := t.(xml.StartElement); ok {
+		if c.book.nodes -= 1 + len(start.Attr); c.book.nodes < 0 {
+			return nil, errTooMuch
+		}
+	}
+	return t, err
 }
 
 // optional is [book.read] of a part that need not be there.
@@ -158,12 +222,15 @@ type richText struct {
 	} `xml:"r"`
 }
 
+// String is the text, as far as it goes to tell that it is too long.
 func (r *richText) String() string {
-	out := r.Text
-	for _, p := range r.Pieces {
-		out += p.Text
+	var out strings.Builder
+	out.WriteString(r.Text)
+	for i := 0; i < len(r.Pieces) && out.Len() <= longestText*utf8.UTFMax; i++ {
+		out.WriteString(r.Pieces[i].Text)
 	}
-	return out
+	text := out.String()
+	return text[:min(len(text), longestText*utf8.UTFMax+1)]
 }
 
 func (b *book) readBook() error {
@@ -186,6 +253,9 @@ func (b *book) readBook() error {
 		b.optional("xl/sharedStrings.xml", &shared), b.readStyles()); err != nil {
 		return err
 	}
+	if len(main.Sheets) > mostSheets {
+		return errTooMuch
+	}
 	targets := map[string]string{}
 	for _, l := range links.Links {
 		targets[l.ID] = l.Target
@@ -198,7 +268,7 @@ func (b *book) readBook() error {
 		b.names, b.files = append(b.names, s.Name), append(b.files, strings.TrimPrefix(path.Clean(target), "/"))
 	}
 	for i := range shared.Texts {
-		b.texts = append(b.texts, shared.Texts[i].String())
+		b.texts = append(b.texts, textOf(shared.Texts[i].String()))
 	}
 	if len(b.names) == 0 {
 		return errNoBook
@@ -220,12 +290,22 @@ func (b *book) readStyles() error {
 	if err := b.optional("xl/styles.xml", &sheet); err != nil {
 		return err
 	}
-	codes := map[int]string{}
+	if len(sheet.Formats) > mostFormats {
+		return errTooMuch
+	}
+	shown := map[int]show{}
 	for _, f := range sheet.Formats {
-		codes[f.ID] = f.Code
+		if len(f.Code) > longestFormat {
+			return errTooMuch
+		}
+		shown[f.ID] = shownBy(f.Code)
 	}
 	for _, c := range sheet.Cells {
-		b.styles = append(b.styles, shownAs(c.Format, codes[c.Format]))
+		how, own := shown[c.Format]
+		if !own {
+			how = shownAs(c.Format)
+		}
+		b.styles = append(b.styles, how)
 	}
 	return nil
 }
@@ -233,16 +313,29 @@ func (b *book) readStyles() error {
 // quotedInFormat is what a format shows as it stands, or in which colour.
 var quotedInFormat = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`"[^"]*"|\\.|_.|\*.|\[[^\]]*\]`) })
 
-// shownAs tells how a number format shows a number. Formats without a code are the
-// program's own, by their numbers.
-func shownAs(id int, code string) show {
+// shownBy tells how a number format shows a number.
+func shownBy(code string) show {
 	code = strings.ToLower(quotedInFormat().ReplaceAllString(code, ""))
 	code = strings.ReplaceAll(code, "general", "")
 	switch {
-	case id >= 14 && id <= 22, id >= 27 && id <= 36, id >= 45 && id <= 47, id >= 50 && id <= 58, strings.ContainsAny(code, "dmyhs"):
+	case strings.ContainsAny(code, "dmyhs"):
 		return asDate
-	case id == 9, id == 10, strings.Contains(code, "%"):
+	case strings.Contains(code, "%"):
 		return asPercent
+	}
+	return asNumber
+}
+
+// shownAs is [shownBy] of a format that every spreadsheet program knows by its number.
+func shownAs(id int) show {
+	const ownFrom = 164 // formats of the workbook begin here
+	switch {
+	case id >= 14 && id <= 22, id >= 27 && id <= 36, id >= 45 && id <= 47, id >= 50 && id <= 58:
+		return asDate
+	case id == 9, id == 10:
+		return asPercent
+	case id < 0, id >= ownFrom:
+		return asUnknown
 	}
 	return asNumber
 }
@@ -261,8 +354,8 @@ type sheetPage struct {
 type sheetCell struct {
 	Name    string    `xml:"r,attr"`
 	Type    string    `xml:"t,attr"`
-	Style   int       `xml:"s,attr"`
-	Value   *string   `xml:"v"`
+	Style   string    `xml:"s,attr"`
+	Values  []string  `xml:"v"`
 	Formula *string   `xml:"f"`
 	Inline  *richText `xml:"is"`
 }
@@ -274,7 +367,7 @@ func (b *book) page(file string) (*sheetPage, error) {
 
 // lines lays out the cells of a sheet.
 func (b *book) lines(d *Doc, p *sheetPage) ([]line, error) {
-	var g grid
+	g := grid{left: mostCells}
 	number := 0
 	for _, row := range p.Rows {
 		if number++; row.Line > 0 {
@@ -283,27 +376,31 @@ func (b *book) lines(d *Doc, p *sheetPage) ([]line, error) {
 		at := diag.Pos{Line: number}
 		for i := range row.Cells {
 			at.Column++
-			if named, ok := position(row.Cells[i].Name); ok {
+			c := b.content(&row.Cells[i])
+			switch named, ok := position(row.Cells[i].Name); {
+			case ok && named.Line == number:
 				at = named
+			case row.Cells[i].Name != "":
+				c = content{"", misnamedTag}
 			}
-			v := b.value(d, at, &row.Cells[i])
-			if v.node.Tag == nullTag {
+			if c == nothing {
 				continue
 			}
-			if at.Column > mostColumns || at.Line > mostRows {
+			if g.at(at).Exists() {
+				c = content{"", misnamedTag}
+			}
+			if !g.put(at, d.filled(at, c)) {
 				return nil, errTooManyFor
 			}
-			g.put(at, v)
 		}
 	}
-	left := mostSpread
 	for _, s := range p.Spans {
-		if left = g.spread(s.Of, left); left < 0 {
+		if !g.spread(s.Of) {
 			return nil, errTooManyFor
 		}
 	}
-	var out []line
-	for i, cells := range g {
+	out := []line{}
+	for i, cells := range g.lines {
 		if len(cells) > 0 {
 			out = append(out, line{i + 1, cells})
 		}
@@ -311,140 +408,189 @@ func (b *book) lines(d *Doc, p *sheetPage) ([]line, error) {
 	return out, nil
 }
 
-// grid is the cells of a sheet by line and column, each line as long as it has any.
-type grid [][]Value
+// grid is the cells of a sheet by line and column, each line as long as it has any,
+// and how many more may be filled.
+type grid struct {
+	lines [][]Value
+	left  int
+}
 
-func (g *grid) put(at diag.Pos, v Value) {
-	for len(*g) < at.Line {
-		*g = append(*g, nil)
+// put fills a cell, if a chart may have so many.
+func (g *grid) put(at diag.Pos, v Value) bool {
+	if g.left--; g.left < 0 || at.Column > mostColumns || at.Line > mostRows {
+		return false
 	}
-	cells := &(*g)[at.Line-1]
+	for len(g.lines) < at.Line {
+		g.lines = append(g.lines, nil)
+	}
+	cells := &g.lines[at.Line-1]
 	for len(*cells) < at.Column {
 		*cells = append(*cells, Value{})
 	}
 	(*cells)[at.Column-1] = v
+	return true
 }
 
-func (g grid) at(p diag.Pos) Value {
-	if p.Line > len(g) || p.Column > len(g[p.Line-1]) {
+func (g *grid) at(p diag.Pos) Value {
+	if p.Line > len(g.lines) || p.Column > len(g.lines[p.Line-1]) {
 		return Value{}
 	}
-	return g[p.Line-1][p.Column-1]
+	return g.lines[p.Line-1][p.Column-1]
 }
 
-// mostSpread is how many cells may be filled from others that span them.
-const mostSpread = 20_000
-
-// spread puts what spans several cells into each of them, as far as the sheet
-// goes, and returns how many more may be filled.
-func (g *grid) spread(of string, left int) int {
+// spread puts what spans several cells into each of them, as far as the sheet goes,
+// if a chart may have so many.
+func (g *grid) spread(of string) bool {
 	from, to, _ := strings.Cut(of, ":")
 	f, one := position(from)
 	t, two := position(to)
 	if !one || !two || !g.at(f).Exists() {
-		return left
+		return true
 	}
 	v := g.at(f)
 	v.node.Anchor = of
-	for line := f.Line; line <= min(t.Line, len(*g)); line++ {
+	for line := f.Line; line <= min(t.Line, len(g.lines)); line++ {
 		for column := f.Column; column <= min(t.Column, mostColumns); column++ {
-			if left--; left < 0 {
-				return left
-			}
 			n := *v.node
 			n.Line, n.Column = line, column
-			g.put(diag.Pos{Line: line, Column: column}, Value{v.doc, &n})
+			if !g.put(diag.Pos{Line: line, Column: column}, Value{v.doc, &n}) {
+				return false
+			}
 		}
 	}
-	return left
+	return true
 }
+
+// content is what a person sees in a cell, and by its tag what kind of thing that is.
+type content struct{ text, tag string }
+
+var nothing = content{"", nullTag}
 
 const (
 	nullTag = "!!null"
-	dateTag = "!date"  // a cell that shows a date
-	bareTag = "!empty" // a formula whose value is not stored
+	textTag = "!!str"
+
+	// Of cells that cannot be read.
+	dateTag     = "!date"
+	bareTag     = "!bare" // a formula whose value is not stored
+	failedTag   = "!failed"
+	lostTag     = "!lost"
+	longTag     = "!long"
+	misnamedTag = "!misnamed"
+	formatTag   = "!format"
 )
+
+// badCells is what is told of a cell that cannot be read.
+var badCells = map[string]struct {
+	code          diag.Code
+	summary, hint string
+}{
+	dateTag:     {noWorkbook, "the cell holds a date", "a fraction or a range that is typed in may turn into one: set the cell to text and type it again"},
+	bareTag:     {noWorkbook, "the cell holds a formula whose value is not stored", "open the file in a spreadsheet program and save it there"},
+	failedTag:   {noWorkbook, "the cell shows an error", "open the file in a spreadsheet program, mend the formula, and save it there"},
+	lostTag:     {noWorkbook, "what the cell holds cannot be read", "open the file in a spreadsheet program, type it again, and save it there"},
+	misnamedTag: {noWorkbook, "the cell has no place in the sheet, or the place of another cell", "open the file in a spreadsheet program, look whether all is where it should be, and save it there"},
+	formatTag:   {noWorkbook, "the cell's number has a format that the workbook lacks", "open the file in a spreadsheet program, set the cell to text, type it again, and save it there"},
+	longTag:     {tooLarge, fmt.Sprintf("a text of more than %d characters", longestText), "is it the right file?"},
+}
 
 // nothing is an empty cell.
 func (d *Doc) nothing(line, column int) Value {
-	return Value{d, &yaml.Node{Kind: yaml.ScalarNode, Tag: nullTag, Line: line, Column: column}}
+	return d.filled(diag.Pos{Line: line, Column: column}, nothing)
 }
 
-// value makes a value of a cell: what a person sees in it.
-func (b *book) value(d *Doc, at diag.Pos, c *sheetCell) Value {
-	v := d.nothing(at.Line, at.Column)
-	text, tag := b.text(c)
-	if text = strings.TrimSpace(text); text != "" || tag != "!!str" {
-		v.node.Value, v.node.Tag = text, tag
-	}
-	if utf8.RuneCountInString(text) > longestText {
-		v.node.Value, v.node.Tag = "", refused
-		d.Problem(v.Range(), tooLarge, fmt.Sprintf("a text of more than %d characters", longestText), "is it the right file?")
-	}
-	return v
+func (d *Doc) filled(at diag.Pos, c content) Value {
+	return Value{d, &yaml.Node{Kind: yaml.ScalarNode, Tag: c.tag, Value: c.text, Line: at.Line, Column: at.Column}}
 }
 
-// text is what a cell shows, and what kind of thing that is.
-func (b *book) text(c *sheetCell) (text, tag string) {
+// textOf is a text in a cell.
+func textOf(text string) content {
+	switch text = strings.TrimSpace(text); {
+	case text == "":
+		return nothing
+	case utf8.RuneCountInString(text) > longestText:
+		return content{"", longTag}
+	}
+	return content{text, textTag}
+}
+
+// content is what a cell shows.
+func (b *book) content(c *sheetCell) content {
+	value := strings.Join(c.Values, "")
 	switch {
+	case len(c.Values) > 1, (c.Inline != nil) != (c.Type == "inlineStr"):
+		return content{"", lostTag}
 	case c.Inline != nil:
-		return c.Inline.String(), "!!str"
-	case c.Formula != nil && (c.Value == nil || *c.Value == "" && c.Type != "str"):
-		return "", bareTag
-	case c.Value == nil:
-		return "", "!!str"
-	case c.Type == "s":
-		i, err := strconv.Atoi(*c.Value)
-		if err != nil || i < 0 || i >= len(b.texts) {
-			return "", "!!str"
-		}
-		return b.texts[i], "!!str"
-	case c.Type == "d":
-		return *c.Value, dateTag
-	case c.Type == "b":
-		return map[string]string{"1": "TRUE", "0": "FALSE"}[*c.Value], "!!str"
-	case c.Type != "" && c.Type != "n":
-		return *c.Value, "!!str"
+		return textOf(c.Inline.String())
+	case c.Type == "str":
+		return textOf(value)
+	case value == "" && c.Formula != nil:
+		return content{"", bareTag}
+	case value == "" && (c.Type == "" || c.Type == "n"):
+		return nothing
 	}
-	return b.number(*c.Value, c.Style)
+	switch c.Type {
+	case "", "n":
+		return b.number(value, c.Style)
+	case "s":
+		if i, err := strconv.Atoi(value); err == nil && i >= 0 && i < len(b.texts) {
+			return b.texts[i]
+		}
+	case "d":
+		return content{"", dateTag}
+	case "e":
+		return content{"", failedTag}
+	case "b":
+		if shown := map[string]string{"1": "TRUE", "0": "FALSE"}[value]; shown != "" {
+			return content{shown, textTag}
+		}
+	}
+	return content{"", lostTag}
 }
 
 // decimals of a number that are read: what a sheet stores beyond them is the noise
 // of computing.
 const decimals = 5
 
-func (b *book) number(stored string, style int) (text, tag string) {
-	v, err := strconv.ParseFloat(strings.TrimSpace(stored), 64)
-	if err != nil || math.IsInf(v, 0) || math.IsNaN(v) {
-		return stored, "!!str"
+// number is what a cell shows of a number in a style, which is named by its number.
+func (b *book) number(stored, style string) content {
+	stored = strings.TrimSpace(stored)
+	v, err := strconv.ParseFloat(stored, 64)
+	scale := math.Pow(10, decimals)
+	if err != nil || strings.Trim(stored, "0123456789+-.eE") != "" || math.Abs(v) > math.MaxInt64/scale {
+		return content{"", lostTag}
 	}
-	shown := func(v float64) string {
-		scale := math.Pow(10, decimals)
-		return strconv.FormatFloat(math.Round(v*scale)/scale+0, 'f', -1, 64)
+	shown := func(v float64) string { return strconv.FormatFloat(math.Round(v*scale)/scale+0, 'f', -1, 64) }
+	switch b.shown(style) {
+	case asDate:
+		return content{"", dateTag}
+	case asPercent:
+		return content{shown(v*100) + " %", textTag}
+	case asUnknown:
+		return content{"", formatTag}
 	}
-	if style >= 0 && style < len(b.styles) {
-		switch b.styles[style] {
-		case asDate:
-			return shown(v), dateTag
-		case asPercent:
-			return shown(v*100) + " %", "!!str"
-		}
-	}
-	return shown(v), "!!str"
+	return content{shown(v), textTag}
 }
 
-// tellUnreadable reports a cell that shows what cannot be meant, or nothing.
+// shown is how a style shows a number. A workbook without styles has one that shows it as it stands.
+func (b *book) shown(style string) show {
+	i, err := strconv.Atoi(cmp.Or(style, "0"))
+	switch {
+	case err == nil && i == 0 && len(b.styles) == 0:
+		return asNumber
+	case err != nil || i < 0 || i >= len(b.styles):
+		return asUnknown
+	}
+	return b.styles[i]
+}
+
+// tellUnreadable reports a cell that cannot be read.
 func (v Value) tellUnreadable() {
 	if v.node == nil {
 		return
 	}
-	switch v.node.Tag {
-	case dateTag:
-		v.Problem(noWorkbook, "the cell holds a date", "a fraction or a range that is typed in may turn into one: set the cell to text and type it again")
-	case bareTag:
-		v.Problem(noWorkbook, "the cell holds a formula whose value is not stored", "open the file in a spreadsheet program and save it there")
-	default:
-		return
+	if told, bad := badCells[v.node.Tag]; bad {
+		v.Problem(told.code, told.summary, told.hint)
+		v.node.Tag = refused
 	}
-	v.node.Tag = refused
 }

@@ -59,7 +59,7 @@ func texts(rows [][]Value) [][]string {
 const (
 	someTexts  = `<sst><si><t>size</t></si><si><r><t>hi</t></r><r><t>p</t></r></si></sst>`
 	someStyles = `<styleSheet><numFmts><numFmt numFmtId="164" formatCode="0.0&quot; dm&quot;"/><numFmt numFmtId="165" formatCode="d\-mmm"/></numFmts>` +
-		`<cellXfs><xf numFmtId="0"/><xf numFmtId="14"/><xf numFmtId="9"/><xf numFmtId="164"/><xf numFmtId="165"/></cellXfs></styleSheet>`
+		`<cellXfs><xf numFmtId="0"/><xf numFmtId="14"/><xf numFmtId="9"/><xf numFmtId="164"/><xf numFmtId="165"/><xf numFmtId="166"/></cellXfs></styleSheet>`
 )
 
 // A cell is read as a person sees it.
@@ -76,7 +76,6 @@ func TestSheetCells(t *testing.T) {
 		{"a format with letters in quotes", `<c r="B2" s="3"><v>9.65</v></c>`, "9.65"},
 		{"a text in the cell", `<c r="B2" t="inlineStr"><is><t> 38½ </t></is></c>`, "38½"},
 		{"a truth", `<c r="B2" t="b"><v>1</v></c>`, "TRUE"},
-		{"an error", `<c r="B2" t="e"><v>#REF!</v></c>`, "#REF!"},
 	} {
 		t.Run(tt.name, func(t *testing.T) {
 			data := workbook(t, `<worksheet><sheetData><row r="1"><c r="A1" t="s"><v>0</v></c><c r="B1" t="s"><v>1</v></c></row>`+
@@ -94,11 +93,33 @@ func TestSheetCells(t *testing.T) {
 
 // What cannot be meant is refused at its cell.
 func TestSheetRefuses(t *testing.T) {
+	const at = "chart.xlsx:Sizes!B2: error[FA0124]: "
+	const lost, misnamed = at + "what the cell holds cannot be read", at + "the cell has no place in the sheet, or the place of another cell"
 	for _, tt := range []struct{ name, cell, want string }{
 		{"a date", `<c r="B2" s="1"><v>46024</v></c>`, "chart.xlsx:Sizes!B2: error[FA0124]: the cell holds a date"},
 		{"a date by a format of its own", `<c r="B2" s="4"><v>46024</v></c>`, "chart.xlsx:Sizes!B2: error[FA0124]: the cell holds a date"},
 		{"a formula that was never computed", `<c r="B2"><f>A1*2</f></c>`, "chart.xlsx:Sizes!B2: error[FA0124]: the cell holds a formula whose value is not stored"},
-		{"far out to the right", `<c r="XFD2"><v>1</v></c>`, "chart.xlsx: error[FA0103]: a chart has at most 300 cells to a line and 2000 lines"},
+		{"far out to the right", `<c r="XFD2"><v>1</v></c>`, "chart.xlsx: error[FA0103]: a chart has at most 300 cells to a line, 2000 lines and 20000 filled cells"},
+		{"an error", `<c r="B2" t="e"><v>#REF!</v></c>`, at + "the cell shows an error"},
+		{"a shared text that is not there", `<c r="B2" t="s"><v>2</v></c>`, lost},
+		{"a shared text before the first", `<c r="B2" t="s"><v>-1</v></c>`, lost},
+		{"a shared text without a number", `<c r="B2" t="s"><v>hip</v></c>`, lost},
+		{"a shared text that is not named", `<c r="B2" t="s"/>`, lost},
+		{"neither true nor false", `<c r="B2" t="b"><v>2</v></c>`, lost},
+		{"a number that is none", `<c r="B2"><v>38,5</v></c>`, lost},
+		{"a number without end", `<c r="B2"><v>INF</v></c>`, lost},
+		{"a number in sixteens", `<c r="B2"><v>0x26</v></c>`, lost},
+		{"a number of hundreds of digits", `<c r="B2"><v>1e300</v></c>`, lost},
+		{"two values", `<c r="B2"><v>3</v><v>8</v></c>`, lost},
+		{"a kind that is unknown", `<c r="B2" t="z"><v>38</v></c>`, lost},
+		{"a text in the cell that is not there", `<c r="B2" t="inlineStr"><v>38</v></c>`, lost},
+		{"a text in a cell of another kind", `<c r="B2" t="s"><v>0</v><is><t>38</t></is></c>`, lost},
+		{"a style that is not there", `<c r="B2" s="9"><v>38</v></c>`, at + "the cell's number has a format that the workbook lacks"},
+		{"a style without its format", `<c r="B2" s="5"><v>38</v></c>`, at + "the cell's number has a format that the workbook lacks"},
+		{"a name that is none", `<c r="B"><v>38</v></c>`, misnamed},
+		{"a name in another line", `<c r="B3"><v>38</v></c>`, misnamed},
+		{"two cells of one name", `<c r="B2"><v>36</v></c><c r="B2"><v>38</v></c>`, misnamed},
+		{"a long text", `<c r="B2" t="inlineStr"><is><t>` + strings.Repeat("ü", longestText+1) + `</t></is></c>`, "chart.xlsx:Sizes!B2: error[FA0103]: a text of more than 4000 characters"},
 	} {
 		t.Run(tt.name, func(t *testing.T) {
 			data := workbook(t, `<worksheet><sheetData><row r="1"><c t="s"><v>0</v></c><c t="s"><v>1</v></c></row><row r="2"><c r="A2"><v>8</v></c>`+tt.cell+
@@ -110,11 +131,11 @@ func TestSheetRefuses(t *testing.T) {
 		})
 	}
 	for name, sheet := range map[string]string{
-		"no such shared text": `<worksheet><sheetData><row r="1"><c t="s"><v>-1</v></c><c t="s"><v>99</v></c></row></sheetData></worksheet>`,
-		"XML that ends":       `<worksheet><sheetData><row r="1">`,
+		"XML that ends":          `<worksheet><sheetData><row r="1">`,
+		"XML with more after it": `<worksheet/><worksheet`,
 	} {
-		if _, rows := OpenArea("chart.xlsx", workbook(t, sheet, someTexts, someStyles), Area{}); rows != nil {
-			t.Errorf("%s: %v", name, texts(rows))
+		if d, rows := OpenArea("chart.xlsx", workbook(t, sheet, someTexts, someStyles), Area{}); rows != nil || len(d.Problems()) != 1 || d.Problems()[0].Code != noWorkbook {
+			t.Errorf("%s: %v, %v", name, texts(rows), d.Problems())
 		}
 	}
 }
