@@ -162,6 +162,7 @@ func (j *judging) recommend(p placed) *Recommended {
 		}
 		r.Because = fmt.Sprintf("your %s decide, %s", list(zones, "and"), list(reasons, "and"))
 	}
+	r.Because += j.cupReason(p.s)
 	return r
 }
 
@@ -457,6 +458,9 @@ func (j *judging) explainSize(rank int, p placed, h *hearing, full bool) *explai
 		n.Label = fmt.Sprintf("size %s: misfit %s, from the %s alone", size, short(p.misfit), strings.Fields(parts[0])[0])
 	default:
 		n.Label = fmt.Sprintf("size %s: misfit %s = %s", size, short(p.misfit), strings.Join(parts, " + "))
+	}
+	if p.cups > 0 {
+		n.Label += "; another cup of its upper bust lies nearer your full bust"
 	}
 	if p.ruledOut {
 		var by []string

@@ -15,6 +15,7 @@ type pick struct {
 	row      Row
 	s        int   // the size, in size order
 	tied     []int // where several are as near, all of them
+	asNear   []int // the same before the nearest cup was taken
 	distance float64
 	off      float64 // beyond the chart's outer edge, signed; 0 on the chart
 	offLimit float64 // how far beyond it is still no matter
@@ -103,6 +104,8 @@ func (j *judging) pickBy(m *Measure, row Row, rowName string) pick {
 			p.tied = append(p.tied, s)
 		}
 	}
+	p.asNear = p.tied
+	p.tied = j.nearestCup(p.tied)
 	p.s = p.tied[0]
 	if j.between == Larger {
 		p.s = p.tied[len(p.tied)-1]
@@ -184,6 +187,10 @@ func (j *judging) explainPick() *explain.Node {
 		n.Label = fmt.Sprintf("chart size %s by the %s: %s lies in its column, %s", j.sizes[p.s], m.Title, j.nm(body), j.cell(cell))
 	default:
 		n.Label = fmt.Sprintf("chart size %s by the %s: %s lies nearest its column, %s, %s away", j.sizes[p.s], m.Title, j.nm(body), j.cell(cell), j.nm(p.distance))
+	}
+	if len(p.asNear) > len(p.tied) {
+		full, _ := j.byCup()
+		n.Label += fmt.Sprintf("; sizes %s are as near, and of these the chart's bust of size %s lies nearest your full bust of %s", list(j.labels(p.asNear), "and"), list(j.labels(p.tied), "and"), j.nm(full.v))
 	}
 	if len(p.tied) > 1 {
 		n.Label += fmt.Sprintf("; sizes %s are as near, and between sizes this type takes the %s", list(j.labels(p.tied), "and"), j.between)

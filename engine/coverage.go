@@ -419,12 +419,13 @@ func (f *Fitter) oneMoreSize(larger bool) (*Pattern, map[string]float64) {
 	if len(f.cells) < 2 {
 		return nil, nil
 	}
-	end, before := f.cells[0], f.cells[1]
-	label := "smaller than " + f.pattern.Sizes[end]
+	last, beside := 0, 1
+	label := "smaller than " + f.sizes[last]
 	if larger {
-		end, before = f.cells[len(f.cells)-1], f.cells[len(f.cells)-2]
-		label = "larger than " + f.pattern.Sizes[end]
+		last, beside = len(f.cells)-1, len(f.cells)-2
+		label = "larger than " + f.sizes[last]
 	}
+	end, before := f.cells[last], f.cells[f.besideInCup(last, beside)]
 	p := *f.pattern
 	p.Sizes = append(slices.Clone(p.Sizes), label)
 	p.Chart, p.Finished = goneOn(p.Chart, end, before), goneOn(p.Finished, end, before)

@@ -468,6 +468,7 @@ type placed struct {
 	judged   bool // false: a deciding zone is lacking
 	ruledOut bool
 	class    int // what ranks before all else, from 0; the toile's size -1
+	cups     int // nearer ones of its upper bust
 	away     int // sizes from the chart size, where no zone that decides is judged at all
 }
 
@@ -492,7 +493,7 @@ func (j *judging) order(ps []placed) {
 	slices.SortFunc(ps, placed.compare)
 	for i := 0; i < len(ps); {
 		k := i + 1
-		for k < len(ps) && ps[k].class == ps[i].class && ps[k].away == ps[i].away && ps[k].misfit-ps[i].misfit <= sameMisfit {
+		for k < len(ps) && ps[k].class == ps[i].class && ps[k].cups == ps[i].cups && ps[k].away == ps[i].away && ps[k].misfit-ps[i].misfit <= sameMisfit {
 			k++
 		}
 		slices.SortFunc(ps[i:k], func(a, b placed) int {
@@ -508,8 +509,8 @@ func (j *judging) order(ps []placed) {
 // compare orders sizes that tie in nothing.
 func (a placed) compare(b placed) int {
 	switch {
-	case a.class != b.class:
-		return a.class - b.class
+	case a.class != b.class || a.cups != b.cups:
+		return cmp.Or(a.class-b.class, a.cups-b.cups)
 	case a.misfit < b.misfit:
 		return -1
 	case a.misfit > b.misfit:
@@ -527,7 +528,7 @@ func (j *judging) byMisfit() []placed {
 		if !j.chart.row[j.cells[s]].Known {
 			continue
 		}
-		p := placed{s: s}
+		p := placed{s: s, cups: j.nearerCups(s)}
 		p.misfit, p.judged = j.misfit(s)
 		if !decided {
 			p.away = max(s-j.chart.s, j.chart.s-s)

@@ -51,7 +51,7 @@ func (p *plan) followed(zones, s int) []int {
 type planner struct {
 	*judging
 	hearings []hearing
-	sizes    []int // the sizes that the chart can place, in size order
+	sizes    []int // the sizes that the chart can place, in size order; of several cups the nearest
 	best     int   // the size recommended
 	bodice   int   // the line of neck, shoulder, armhole and sleeve cap
 	settled  func(zone string) bool
@@ -66,7 +66,9 @@ func (j *judging) lines(ps []placed, hearings []hearing, settled func(zone strin
 	}
 	p := &planner{judging: j, hearings: hearings, best: ps[0].s, bodice: ps[0].s, settled: settled}
 	for _, one := range ps {
-		p.sizes = append(p.sizes, one.s)
+		if one.cups == ps[0].cups {
+			p.sizes = append(p.sizes, one.s)
+		}
 	}
 	slices.Sort(p.sizes)
 	for z, c := range j.zones {

@@ -35,6 +35,7 @@ type moving struct {
 type place struct {
 	s, away int
 	misfit  float64
+	cups    int  // nearer ones
 	out     bool // looked at already
 }
 
@@ -94,6 +95,9 @@ func (f *Fitter) moving(t Fitting) (*moving, error) {
 		}
 		m.points[z] = make([]float64, len(m.sizes))
 		m.takePoints(z)
+	}
+	for _, a := range m.cupAxes() {
+		m.axes[a].used = true
 	}
 	if m.chartly {
 		for _, a := range m.picksAxes() {
@@ -313,6 +317,14 @@ func (m *moving) shouldered(z int) bool {
 	return true
 }
 
+// cupAxes are the axes that tell cups of one upper bust apart.
+func (m *moving) cupAxes() []int {
+	if _, ok := m.byCup(); !ok || m.chartCups == nil {
+		return nil
+	}
+	return m.tape(m.bust)
+}
+
 // picksAxes are the axes that the chart size hangs on.
 func (m *moving) picksAxes() []int {
 	var out []int
@@ -529,7 +541,7 @@ func (m *moving) best() int {
 	}
 	for i := range m.places {
 		p := &m.places[i]
-		p.out, p.misfit = false, 0
+		p.out, p.misfit, p.cups = false, 0, m.nearerCups(p.s)
 		for _, points := range m.points {
 			if points != nil {
 				p.misfit += points[p.s]
@@ -578,7 +590,7 @@ func (m *moving) next(tied *place) *place {
 	first := -1
 	for i := range m.places {
 		p := &m.places[i]
-		if !p.out && (first < 0 || p.misfit < m.places[first].misfit || p.misfit == m.places[first].misfit && p.away < m.places[first].away) {
+		if !p.out && (first < 0 || p.before(&m.places[first])) {
 			first = i
 		}
 	}
@@ -589,11 +601,19 @@ func (m *moving) next(tied *place) *place {
 	return m.among(tied)
 }
 
+// before tells whether a size is looked at before another that it does not tie with.
+func (p *place) before(q *place) bool {
+	if p.cups != q.cups {
+		return p.cups < q.cups
+	}
+	return p.misfit < q.misfit || p.misfit == q.misfit && p.away < q.away
+}
+
 // among is the size to take first of those that tie.
 func (m *moving) among(tied *place) (found *place) {
 	for i := range m.places {
 		p := &m.places[i]
-		if p.out || p.misfit-tied.misfit > sameMisfit || p.away != tied.away {
+		if p.out || p.misfit-tied.misfit > sameMisfit || p.away != tied.away || p.cups != tied.cups {
 			continue
 		}
 		if found == nil || (p.s > found.s) == (m.between == Larger) {

@@ -23,17 +23,20 @@ type Fitter struct {
 	cells   []int    // for each size, its place in the pattern's rows
 	leftOut []string // sizes the chart cannot place
 	zones   []*column
-	bodies  []*column    // for each measurement, what its zone would be as far as the body goes
-	upper   *Measure     // the upper bust
-	cups    []figure     // drafted, by size
-	edges   []edge       // as the recipe lists its openings
-	atOnce  []*boundRule // rules that look at no zone, by id
-	byZone  []*boundRule // rules that look at zones, by id
-	reasons []*boundRule // for a toile, which are no cautions, by id
-	stops   ruleSet      // those that rule a size out
-	warns   ruleSet      // and the others
-	local   ruleSet      // those whose verdict may differ between sizes
-	same    ruleSet      // and the others
+	bodies  []*column // for each measurement, what its zone would be as far as the body goes
+	upper   *Measure  // the upper bust
+	bust    *Measure  // the full bust
+	cups    []figure  // drafted, by size
+	// chartCups are those of the chart, by size, where it has several of one upper bust; else nil.
+	chartCups []cup
+	edges     []edge       // as the recipe lists its openings
+	atOnce    []*boundRule // rules that look at no zone, by id
+	byZone    []*boundRule // rules that look at zones, by id
+	reasons   []*boundRule // for a toile, which are no cautions, by id
+	stops     ruleSet      // those that rule a size out
+	warns     ruleSet      // and the others
+	local     ruleSet      // those whose verdict may differ between sizes
+	same      ruleSet      // and the others
 	// alterations are in the trade's order, onAlterations are the rules that look at them, by id.
 	alterations   []*alteration
 	onAlterations []*boundRule
@@ -83,13 +86,14 @@ func (e *NoRowError) Hint() string {
 // recipe's own are added. It fails with [NoRowError] where the chart has no row
 // that could pick a size, and where a rule does not compile.
 func Prepare(p *Pattern, r *Recipe, rules []*Rule, v *Vocabulary) (*Fitter, error) {
-	f := &Fitter{voc: v, recipe: r, pattern: p, between: r.Settle(v), upper: v.Measure("upper_bust"), slots: map[formula.Key]int{}, rooms: &sync.Pool{}}
+	f := &Fitter{voc: v, recipe: r, pattern: p, between: r.Settle(v), upper: v.Measure("upper_bust"), bust: v.Measure("bust"), slots: map[formula.Key]int{}, rooms: &sync.Pool{}}
 	order, err := f.orderRow()
 	if err != nil {
 		return nil, err
 	}
 	f.orderSizes(order)
 	f.readCups()
+	f.readChartCups()
 	f.bindOpenings()
 	for _, name := range v.names {
 		f.bodies = append(f.bodies, &column{measure: v.measures[name], standIn: f.standsIn(name)})

@@ -10,11 +10,11 @@ import (
 // outside what the garment type expects, drifting over the sizes.
 func (in *inspection) eases(f *Fitter) {
 	for _, c := range f.zones {
-		if c.gap != "" || !c.zone.eased() || c.zone.Ease == nil || c.zone.Role == Held {
+		if !in.draws(c) {
 			continue
 		}
 		drawn := in.drawn(f, c)
-		if !slices.ContainsFunc(drawn, func(d figure) bool { return d.known }) {
+		if !anyKnown(drawn) {
 			continue
 		}
 		in.out.Eases = append(in.out.Eases, in.easeRow(c, drawn))
@@ -23,6 +23,15 @@ func (in *inspection) eases(f *Fitter) {
 		odd = append(odd, in.jumps(f, c, drawn, odd)...)
 		in.drifts(f, c, drawn, odd)
 	}
+}
+
+// draws tells whether ease is drawn at a zone.
+func (in *inspection) draws(c *column) bool {
+	return c.gap == "" && c.zone.eased() && c.zone.Ease != nil && c.zone.Role != Held
+}
+
+func anyKnown(fs []figure) bool {
+	return slices.ContainsFunc(fs, func(f figure) bool { return f.known })
 }
 
 // drawn is the ease by the places of the pattern, gaps and estimates left out.

@@ -120,12 +120,31 @@ type inspection struct {
 // request are not looked at; units are those of the words.
 func Inspect(q Request) (*Soundness, error) {
 	in := &inspection{words: words{q.Units}, q: q, voc: q.Vocabulary}
-	in.read = in.inOrder(q.Pattern)
+	cups := in.cups(q.Pattern)
+	if cups != nil {
+		in.read = q.Pattern.copied()
+	} else {
+		in.read = in.inOrder(q.Pattern)
+	}
 	in.mend = in.read.copied()
 	in.out = &Soundness{Version: 1, Pattern: q.Pattern.Name, Maker: q.Pattern.Maker, Recipe: q.Recipe.Name, Sizes: in.read.Sizes,
 		Findings: []Finding{}, Rows: []StepRow{}, Eases: []EaseRow{}, Between: []BetweenSizes{}}
 	in.out.Shown = &ChartShown{Units: q.Units, Recipe: q.Recipe, Between: q.Recipe.Settle(in.voc), Title: in.voc.Title,
 		How: func(measure string) string { return in.voc.Measure(measure).How }}
+	look := in.whole
+	if cups != nil {
+		look = func() error { return in.byCup(cups) }
+	}
+	if err := look(); err != nil {
+		return nil, err
+	}
+	in.sort()
+	in.out.Sound = !slices.ContainsFunc(in.out.Findings, func(f Finding) bool { return f.Severity == IsError })
+	return in.out, nil
+}
+
+// whole looks at a chart whose sizes follow one another.
+func (in *inspection) whole() error {
 	for _, of := range []Part{OfBody, OfFinished} {
 		for _, name := range in.voc.names {
 			if row := in.read.rows(of)[name]; row.known() {
@@ -134,12 +153,7 @@ func Inspect(q Request) (*Soundness, error) {
 		}
 	}
 	in.missing()
-	if err := in.fitted(); err != nil {
-		return nil, err
-	}
-	in.sort()
-	in.out.Sound = !slices.ContainsFunc(in.out.Findings, func(f Finding) bool { return f.Severity == IsError })
-	return in.out, nil
+	return in.fitted()
 }
 
 // fitted looks at what needs garment and chart together.

@@ -155,6 +155,9 @@ func (x *search) deciding() []*Measure {
 		_, from := x.j.of(c.measure)
 		add(from)
 	}
+	if x.f.chartCups != nil && x.j.body[x.j.bust.index].known {
+		add(x.j.bust)
+	}
 	return out
 }
 

@@ -278,3 +278,43 @@ func TestShippedChartsAreSound(t *testing.T) {
 		t.Error(diff)
 	}
 }
+
+// A chart with cups has equal upper busts, and its bust steps back where the next
+// size begins; neither is a fault. What is one is still found: 10C and 10D share
+// their upper bust of 80 with 10B, and 12C has 19 after the 88 of 10C.
+func TestChartWithCups(t *testing.T) {
+	const rows = `
+kind: pattern
+name: Cups
+recipe: test-sheath
+units: cm
+sizes: [14D, 14C, 14B, 12D, 12C, 12B, 10D, 10C, 10B, 8B]
+body:
+  upper_bust: [86, 86, 86, 83, 83, 83, 80, 80, 80, 77]
+  bust:       [97, 94, 91, 94, 91, 88, 91, 88, 85, 82]
+  waist:      [72, 72, 72, 69, 69, 69, 66, 66, 66, 63]
+  hip:        [98, 98, 98, 95, 95, 95, 92, 92, 92, 89]
+  upper_arm:  [28, 28, 28, 27, 27, 27, 26, 26, 26, 25]
+finished:
+  waist:      [74, 74, 74, 71, 71, 71, 68, 68, 68, 65]
+  high_hip:   [98, 98, 98, 95, 95, 95, 92, 92, 92, 89]
+  hip:        [106, 106, 106, 103, 103, 103, 100, 100, 100, 97]
+  upper_arm:  [33, 33, 33, 32, 32, 32, 31, 31, 31, 30]
+  neck_open:  [60, 60, 60, 60, 60, 60, 60, 60, 60, 60]
+`
+	a := inspected(t, sheathRecipe(t), rows)
+	if got := faults(a, quantity.Cm); got != nil || !a.Sound {
+		t.Error(got)
+	}
+	if !slices.ContainsFunc(a.Findings, func(f engine.Finding) bool { return f.ID == "cups" && f.Severity == engine.IsFact }) {
+		t.Errorf("the cups are not told among %v", a.Findings)
+	}
+	if len(a.Rows) == 0 || len(a.Rows[0].Cells) != 10 || len(a.Eases) == 0 {
+		t.Errorf("rows %v, eases %v", a.Rows, a.Eases)
+	}
+	a = inspected(t, sheathRecipe(t), strings.Replace(rows, "94, 91, 88,", "94, 19, 88,", 1))
+	want := []string{"error backward-step: body.bust 12C, 19 cm for 88 cm", "error beyond-people: body.bust 12C, 19 cm for 35 cm"}
+	if diff := cmp.Diff(want, faults(a, quantity.Cm)); diff != "" {
+		t.Error(diff)
+	}
+}
