@@ -70,6 +70,7 @@ type Limits struct {
 	LeastPoints     float64         // least tolerance of a percent zone, in percentage points
 	ReachLeast      float64         // the least share of the range one side's tolerance may be
 	ReachMost       float64         // the largest
+	ReadingsApart   float64         // share of the larger of two readings, beyond which one is a slip
 	SidesApart      quantity.Length // left and right further apart than this are cut singly
 	OffChartShare   float64         // of the end step, before off the chart is cautioned
 	LikeStretch     float64         // percentage points: cloths that stretch no further apart than this are alike

@@ -146,26 +146,37 @@ func (r *reader) readings(v file.Value) []engine.Reading {
 	if !v.Exists() {
 		return nil
 	}
+	var before file.Value
 	for _, item := range v.ItemsOrOne() {
-		l, ok := item.Length()
-		if !ok {
+		last := before
+		if before = item; item.Touches(last) {
+			item.Problem(readingsApart, "`"+last.Text()+","+item.Text()+"` in brackets is two readings", commaHint(last, item))
 			continue
 		}
-		if l <= 0 {
-			item.Problem(belowNothing, "a measurement is more than nothing, got `"+item.Text()+"`", "measure again, or leave the line out")
-			continue
+		found, _ := item.Readings()
+		for _, read := range found {
+			switch {
+			case read.Length <= 0:
+				item.Problem(belowNothing, "a measurement is more than nothing, got `"+read.Text+"`", "measure again, or leave the line out")
+			case len(out) > 0 && r.tooFarApart(read.Length, out[0].Length):
+				item.Problem(readingsApart, "`"+out[0].Text+"` and `"+read.Text+"` cannot be two readings of one measurement", "measure again; a decimal comma in brackets wants quotes, as in ['74,5', 75]")
+			default:
+				out = append(out, engine.Reading(read))
+			}
 		}
-		if len(out) > 0 && tooFarApart(l, out[0].Length) {
-			item.Problem(readingsApart, "`"+out[0].Text+"` and `"+item.Text()+"` cannot be two readings of one measurement", "if this is a decimal comma, write a point, as in 74.5")
-			continue
-		}
-		out = append(out, engine.Reading{Length: l, Text: item.Text()})
 	}
 	return out
 }
 
+// commaHint says how to write what a comma without a space may mean.
+func commaHint(a, b file.Value) string {
+	return "write a decimal comma in quotes, as in ['" + a.Text() + "," + b.Text() + "'], or two readings with a space, as in [" + a.Text() + ", " + b.Text() + "]"
+}
+
 // tooFarApart tells a slip of the pen from readings that merely differ.
-func tooFarApart(a, b quantity.Length) bool { return a > 2*b || b > 2*a }
+func (r *reader) tooFarApart(a, b quantity.Length) bool {
+	return float64(max(a, b)-min(a, b)) > r.voc.Limits.ReadingsApart*float64(max(a, b))
+}
 
 // angle reads an angle, or those of both sides.
 func (r *reader) angle(t *engine.Taking, v file.Value) {

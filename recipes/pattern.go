@@ -215,7 +215,7 @@ func (p *patternReader) rowHint(items []file.Value) string {
 
 const (
 	oneCellEach = "give one cell to each size"
-	pointHint   = "if these are decimal commas, write points, as in 97.8"
+	pointHint   = "if these are decimal commas, write them in quotes or with points, as in '97,8' or 97.8"
 	gapHint     = "write ~ for a cell you do not know"
 )
 

@@ -112,11 +112,11 @@ func (t table) body() []shape.Key {
 }
 
 func (t table) measurements() shape.Shape {
-	readings := shape.OneOrList(shape.Length())
+	readings := shape.OneOrList(shape.Readings())
 	taking := shape.Either(readings, shape.Map(
 		shape.May("left", readings, "The left side."),
 		shape.May("right", readings, "The right side."),
-	)).Named("measurement", "One reading, several in a list, which are averaged, or those of the left and the right side.")
+	)).Named("measurement", "One reading, several, which are averaged, or those of the left and the right side.")
 	degrees := shape.NumberWith("°|degrees")
 	angle := shape.Either(degrees, shape.Map(
 		shape.Need("left", degrees, "The left side."),

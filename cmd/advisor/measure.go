@@ -352,16 +352,34 @@ func (t *sitting) readings(i *interview, name string) (string, error) {
 	case err != nil:
 		return "", err
 	case second == "":
-		return first, nil
+		return bracketed(first)
 	case max(a-b, b-a) <= m.TapeError:
-		return "[" + first + ", " + second + "]", nil
+		return bracketed(first, second)
 	}
 	i.say(fmt.Sprintf("They lie %s apart, more than the tape's usual %s.", max(a-b, b-a).Format(t.units), m.TapeError.Format(t.units)))
 	third, _, err := t.reading(i, "  Third reading: ")
-	if err != nil || third == "" {
-		return "[" + first + ", " + second + "]", err
+	switch {
+	case err != nil:
+		return "", err
+	case third == "":
+		return bracketed(first, second)
 	}
-	return "[" + first + ", " + second + ", " + third + "]", nil
+	return bracketed(first, second, third)
+}
+
+// bracketed is how readings are written in a file: one alone, several in brackets, a decimal comma in quotes.
+func bracketed(readings ...string) (string, error) {
+	written := make([]string, len(readings))
+	for i, r := range readings {
+		var err error
+		if written[i], err = file.Plain(r); err != nil {
+			return "", err
+		}
+	}
+	if len(written) == 1 {
+		return written[0], nil
+	}
+	return "[" + strings.Join(written, ", ") + "]", nil
 }
 
 // reading asks for a length until there is one, or nothing.

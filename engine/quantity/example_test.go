@@ -10,11 +10,11 @@ func ExampleParseLength() {
 	hip, err := quantity.ParseLength("44 1/4", quantity.In) // a file with `units: in`
 	fmt.Println(hip.Format(quantity.In), hip.Format(quantity.Cm), hip.Exact(quantity.Cm), err)
 
-	_, err = quantity.ParseLength("97,8 cm", "")
+	_, err = quantity.ParseLength("1,250 cm", "")
 	fmt.Println(err)
 	// Output:
 	// 44 1/4 in 112.4 cm 112.395 cm <nil>
-	// `97,8` has a decimal comma: write 97.8
+	// `1,250` can be read in two ways: write 1.250 with a point, or 1250 without the comma
 }
 
 func ExampleParseRange() {

@@ -53,6 +53,36 @@ func ParseRange(s string, bare Unit) (Range, error) {
 	return r, nil
 }
 
+// Reading is one of several lengths in a text, and how it was written.
+type Reading struct {
+	Length Length
+	Text   string
+}
+
+// ParseReadings reads one length, or several that are parted by a space, a semicolon, or a comma and a space:
+// "98 98.5 cm", "29 1/2; 29 3/4". A unit after the last one covers all before it that have none.
+func ParseReadings(s string, bare Unit) ([]Reading, error) {
+	p := newParser(s, aLength)
+	all := []measure{p.singleOf()}
+	for p.more() {
+		if p.partedBy(); p.err == nil {
+			all = append(all, p.singleOf())
+		}
+	}
+	var found []Reading
+	last := all[len(all)-1].unit
+	for _, m := range all {
+		if m.unit == (unit{}) && last != feet {
+			m.unit = last
+		}
+		found = append(found, Reading{p.length(m, bare), p.slice(m.from, m.to)})
+	}
+	if err := p.result(); err != nil {
+		return nil, err
+	}
+	return found, nil
+}
+
 // ParsePercent reads one percentage, as "25 %" or "-8.5%".
 func ParsePercent(s string) (float64, error) {
 	p := newParser(s, aPercentage)
@@ -142,13 +172,29 @@ type ends struct {
 
 // single reads the whole text as one measure.
 func (p *parser) single() measure {
+	m := p.singleOf()
+	p.end()
+	return m
+}
+
+// singleOf reads a measure that is no range, and the space after it.
+func (p *parser) singleOf() measure {
 	m := p.measure()
 	from := p.skipSpace()
 	if p.takeDots() || p.take('-') {
 		p.fail(from, len(p.text), oneValue, fmt.Sprintf("expected %s, got a range", p.want.name), "write one value")
 	}
-	p.end()
 	return m
+}
+
+// partedBy takes what parts two readings; the space before it has been taken.
+func (p *parser) partedBy() {
+	spaced := p.at(-1) == ' '
+	switch {
+	case p.take(';'), p.at(0) == ',' && p.at(1) == ' ' && p.take(','):
+	case !spaced || !isDigit(p.at(0)) && vulgar(p.at(0)) == (ratio{}):
+		p.unexpected(p.pos)
+	}
 }
 
 // ends reads the whole text as a range or as one measure.

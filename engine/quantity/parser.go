@@ -194,7 +194,8 @@ func (p *parser) number() number {
 	}
 	p.skipDigits()
 	switch {
-	case p.at(0) == '.' && isDigit(p.at(1)):
+	case (p.at(0) == '.' || p.at(0) == ',') && isDigit(p.at(1)):
+		p.refuseThousands(n.from)
 		if n.whole = p.whole(n.from); p.err == nil {
 			p.pos++
 			p.decimals(&n)
@@ -268,21 +269,31 @@ func (p *parser) decimals(n *number) {
 	}
 }
 
-// refuseComma explains that numbers are written with a decimal point.
+// refuseThousands refuses a comma with three digits behind it, which parts thousands as often as decimals. After a 0 it
+// can only be a decimal comma.
+func (p *parser) refuseThousands(from int) {
+	whole, after := p.slice(from, p.pos), p.pos+1
+	end := after
+	for end < len(p.text) && isDigit(p.text[end]) {
+		end++
+	}
+	if p.at(0) != ',' || end-after != 3 || strings.Trim(whole, "0") == "" {
+		return
+	}
+	digits := p.slice(after, end)
+	p.fail(from, end, decimalComma, fmt.Sprintf("`%s,%s` can be read in two ways", whole, digits),
+		fmt.Sprintf("write %s.%s with a point, or %s%s without the comma", whole, digits, whole, digits))
+}
+
+// refuseComma refuses a comma between digits where it cannot be that of decimals.
 func (p *parser) refuseComma(from int) {
 	if p.at(0) != ',' || !isDigit(p.at(1)) {
 		return
 	}
-	written := p.slice(from, p.pos)
 	p.pos++
-	start := p.pos
 	p.skipDigits()
-	after := p.slice(start, p.pos)
-	hint := fmt.Sprintf("write %s.%s", written, after)
-	if strings.Contains(written, ".") || p.at(0) == ',' || p.at(0) == '.' {
-		hint = "write the thousands without a comma"
-	}
-	p.fail(from, p.pos, decimalComma, fmt.Sprintf("`%s,%s` has a decimal comma", written, after), hint)
+	p.fail(from, p.pos, decimalComma, fmt.Sprintf("`%s` has a comma too many", p.slice(from, p.pos)),
+		"write thousands without a comma; part two readings by a space or a semicolon")
 }
 
 // whole returns the value of the digits between a place and the current one.

@@ -34,6 +34,8 @@ func TestParseLength(t *testing.T) {
 		{"1.2 m", "", 120 * cm},
 		{"0.4 mm", "", 400_000},
 		{".5 in", "", in / 2},
+		{"98,75", quantity.Cm, 98*cm + 75*cm/100},
+		{"0,125 in", "", in / 8},
 		{"112.395 cm", "", 1_123_950_000},
 		{"98.0000000000000 cm", "", 98 * cm},
 		{"0.0000001 cm", "", 1},
@@ -148,6 +150,35 @@ func TestParsePercentRange(t *testing.T) {
 	}
 }
 
+// Two readings are parted by a space or a semicolon; digit, comma, digit is one reading.
+func TestReadings(t *testing.T) {
+	for text, want := range map[string][]quantity.Length{
+		"98,75":                 {98*cm + 75*cm/100},
+		"98 98,5":               {98 * cm, 98*cm + 5*mm},
+		"98; 98.5":              {98 * cm, 98*cm + 5*mm},
+		"98,5;99":               {98*cm + 5*mm, 99 * cm},
+		"98, 99 cm":             {98 * cm, 99 * cm},
+		"29 1/2 29 3/4 in":      {29*in + in/2, 29*in + in/4*3},
+		"29½ ¾ in":              {29*in + in/2, in / 4 * 3},
+		"5' 6\"; 5' 7\"":        {66 * in, 67 * in},
+		"98 cm 38 1/2 in  39in": {98 * cm, 38*in + in/2, 39 * in},
+	} {
+		found, err := quantity.ParseReadings(text, quantity.Cm)
+		var got []quantity.Length
+		for _, r := range found {
+			got = append(got, r.Length)
+		}
+		if err != nil || !slices.Equal(got, want) {
+			t.Errorf("%q: got %v, %v; want %v", text, got, err, want)
+		}
+	}
+	for _, text := range []string{"", "98-99", "98 .. 99", "98,99,97", "98,125", "98;", "98 x", "1/2,5", "98cm99", "98 -2"} {
+		if got, err := quantity.ParseReadings(text, quantity.Cm); err == nil {
+			t.Errorf("%q: read as %v", text, got)
+		}
+	}
+}
+
 func TestIsPercent(t *testing.T) {
 	for text, want := range map[string]bool{"25 %": true, "4 % ..": true, "3 in .. 10 in": false, "": false} {
 		if got := quantity.IsPercent(text); got != want {
@@ -172,6 +203,7 @@ func TestErrors(t *testing.T) {
 	percent := func(s string) error { _, err := quantity.ParsePercent(s); return err }
 	percents := func(s string) error { _, err := quantity.ParsePercentRange(s); return err }
 	units := func(s string) error { _, err := quantity.ParseUnit(s); return err }
+	const tooMany = "write thousands without a comma; part two readings by a space or a semicolon"
 	const likeLength = "a length is written like `98 cm`, `38 1/2 in` or `5' 6\"`"
 	tests := []struct {
 		read    func(string) error
@@ -183,9 +215,11 @@ func TestErrors(t *testing.T) {
 		{bare, "[38½]", "`38½` has no unit", "write `38½ cm` or `38½ in`, or set `units:` once for the whole file"},
 		{length, "[]", "expected a length, got nothing", likeLength},
 		{length, "  []", "expected a length, got nothing", likeLength},
-		{length, "[97,8] cm", "`97,8` has a decimal comma", "write 97.8"},
-		{length, "[1,000],000", "`1,000` has a decimal comma", "write the thousands without a comma"},
-		{length, "[1.000,5]", "`1.000,5` has a decimal comma", "write the thousands without a comma"},
+		{length, "[97,812] cm", "`97,812` can be read in two ways", "write 97.812 with a point, or 97812 without the comma"},
+		{length, "[1,000],000", "`1,000` can be read in two ways", "write 1.000 with a point, or 1000 without the comma"},
+		{length, "[1/2,5]", "`1/2,5` has a comma too many", tooMany},
+		{length, "[1.000,5]", "`1.000,5` has a comma too many", tooMany},
+		{length, "98[; 99]", "`; 99` cannot be read as part of a length", likeLength},
 		{length, "38 [inches]", "unknown unit `inches`", "write `in`"},
 		{length, "38 [CM]", "unknown unit `CM`", "write `cm`"},
 		{length, "38 [ells]", "unknown unit `ells`", "the units are cm, mm, m, in, ft and %"},
@@ -227,7 +261,7 @@ func TestErrors(t *testing.T) {
 		{percent, "[25]", "`25` has no percent sign", "write `25 %`"},
 		{percent, "[25 cm]", "expected a percentage, got a length", "a percentage is written like `25 %`"},
 		{percent, "[1/2 %]", "`1/2 %` is a fraction", "write a percentage with decimals, as in `2.5 %`"},
-		{percent, "[97,5] %", "`97,5` has a decimal comma", "write 97.5"},
+		{percent, "[97,5,2] %", "`97,5,2` has a comma too many", tooMany},
 		{percent, "[1000.5 %]", "`1000.5 %` is more than 1000 %", "check the number"},
 		{percent, "25 [percent]", "unknown unit `percent`", "write `%`"},
 		{percents, "[97 .. 90 %]", "the range runs from the larger end to the smaller", "write the smaller end first"},

@@ -714,6 +714,7 @@ var limits = engine.Limits{
 	LeastPoints:     1,
 	ReachLeast:      0.25,
 	ReachMost:       0.75,
+	ReadingsApart:   0.15,
 	SidesApart:      10000000,
 	OffChartShare:   0.5,
 	LikeStretch:     10,

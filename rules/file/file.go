@@ -72,6 +72,7 @@ type Doc struct {
 	source   []byte
 	root     *yaml.Node
 	units    quantity.Unit
+	json     bool
 	problems diag.List
 	base     *Doc                // that it was built on
 	from     map[*yaml.Node]*Doc // where the parts of the tree come from that are a base's
@@ -89,7 +90,7 @@ func Open(name string, data []byte) *Doc {
 	}
 	text := bytes.TrimPrefix(data, []byte(byteOrderMark))
 	if node := readJSON(text); node != nil {
-		d.root = node
+		d.root, d.json = node, true
 	} else {
 		d.root = d.readYAML(text)
 	}

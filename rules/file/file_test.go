@@ -217,11 +217,11 @@ l:4:12: error[FA0121]: expected ¶true¶ or ¶false¶, got ¶perhaps¶
       |            ^^^^^^^
   hint: write ¶true¶ or ¶false¶
 `},
-		{"the part at fault", "kind: cloth\nwidth: \"1,40 m\"\nrepeat: [1, 2]\ngauge: {from: 4 ells, to: 5 inches}\n", `
-l:2:9: error[FA0203]: ¶1,40¶ has a decimal comma
-    2 | width: "1,40 m"
-      |         ^^^^
-  hint: write 1.40
+		{"the part at fault", "kind: cloth\nwidth: \"1,400 m\"\nrepeat: [1, 2]\ngauge: {from: 4 ells, to: 5 inches}\n", `
+l:2:9: error[FA0203]: ¶1,400¶ can be read in two ways
+    2 | width: "1,400 m"
+      |         ^^^^^
+  hint: write 1.400 with a point, or 1400 without the comma
 l:3:9: error[FA0120]: expected a range of lengths, got a list
     3 | repeat: [1, 2]
       |         ^

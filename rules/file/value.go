@@ -122,6 +122,21 @@ func (v Value) Length() (quantity.Length, bool) {
 	return parse(v, "a length", func(s string) (quantity.Length, error) { return quantity.ParseLength(s, v.doc.units) })
 }
 
+// Readings returns one length or several, with a space or a semicolon between, as they were written.
+func (v Value) Readings() ([]quantity.Reading, bool) {
+	return parse(v, "a length", func(s string) ([]quantity.Reading, error) { return quantity.ParseReadings(s, v.doc.units) })
+}
+
+// Touches reports whether only a comma stands between two items of a list in brackets, as in [97,8]: whoever wrote that
+// may have meant a decimal comma. Programs write JSON so, and mean two.
+func (v Value) Touches(before Value) bool {
+	if v.doc == nil || v.doc.json || !v.IsText() || !before.IsText() {
+		return false
+	}
+	end, start := before.Range().End, v.Range().Start
+	return end.Line == start.Line && end.Column+1 == start.Column
+}
+
 // LengthRange returns a range of lengths; a single length is both its ends.
 func (v Value) LengthRange() (quantity.Range, bool) {
 	return parse(v, "a range of lengths", func(s string) (quantity.Range, error) { return quantity.ParseRange(s, v.doc.units) })

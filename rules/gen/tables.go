@@ -208,6 +208,7 @@ func (r *reader) limits() engine.Limits {
 		ReachLeast:      get("reach_least", "%").number("value") / 100,
 		ReachMost:       get("reach_most", "%").number("value") / 100,
 		OpenRangeWidths: get("open_range_widths", "").number("value"),
+		ReadingsApart:   get("readings_apart", "%").number("value") / 100,
 		SidesApart:      get("sides_apart", "cm").length("value", "cm"),
 		OffChartShare:   get("off_chart_share", "%").number("value") / 100,
 		LikeStretch:     get("like_stretch", "%").number("value"),

@@ -57,6 +57,12 @@ func Length() Shape {
 		"A length, as in 98 cm, 38 1/2 in or 5' 6\". A number without a unit is meant in the file's `units`.")
 }
 
+// Readings is one length or several, parted by spaces or semicolons.
+func Readings() Shape {
+	return matching("^"+spaces+measure+"(([;"+blank+"]|,["+blank+"]).*)?$", "number", "string").Named("readings",
+		"A length, as in 98 cm or 38 1/2 in, or several readings with a space or a semicolon between, as in 98 98.5. A number without a unit is meant in the file's `units`.")
+}
+
 // LengthWithUnit is a length in a file that has no units for bare numbers.
 func LengthWithUnit() Shape {
 	return matching("^"+spaces+measure+spaces+"$", "string").Named("length_with_unit", "A length with its unit, as in 98 cm or 38 1/2 in.")
@@ -116,14 +122,14 @@ const (
 	// A plain number: 2, -0.5, 1e3.
 	number = `[-+]?[0-9.][0-9.xXa-fA-F_pP+-]*`
 
-	// A number of the tape: 38, 38.5, 38 1/2, 38-1/2, 38½. Nothing in these
+	// A number of the tape: 38, 38.5, 38,5, 38 1/2, 38-1/2, 38½. Nothing in these
 	// patterns matches in two ways, or an editor would take minutes over a long text.
-	tape    = `(\d*\.\d+|(\d+([` + blank + `]+|` + dash + `))?\d+[/⁄]\d+|(\d+(` + spaces + `|` + dash + `))?[½¼¾⅛⅜⅝⅞]|\d+)`
+	tape    = `(\d*\.\d+|\d+,\d+|(\d+([` + blank + `]+|` + dash + `))?\d+[/⁄]\d+|(\d+(` + spaces + `|` + dash + `))?[½¼¾⅛⅜⅝⅞]|\d+)`
 	feet    = `(ft|['′’‘])`
 	inches  = `(in|["″”“])`
 	measure = dash + `?` + tape + `(` + spaces + `(mm|cm|m|` + inches + `|` + feet + `(` + spaces + tape + spaces + inches + `)?))?`
 
-	decimal = dash + `?(\d*\.\d+|\d+)`
+	decimal = dash + `?(\d*\.\d+|\d+,\d+|\d+)`
 	share   = decimal + spaces + `%`
 
 	lengthRange  = `(` + dots + spaces + measure + `|` + measure + `(` + spaces + `(` + dots + `|` + dash + `)` + spaces + measure + `|` + spaces + dots + `)?)`

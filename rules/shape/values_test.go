@@ -133,10 +133,11 @@ func TestPatterns(t *testing.T) {
 		shape        Shape
 		right, wrong []string
 	}{
-		{"length", Length(), []string{"98 cm", "98cm", "980 mm", "1.2 m", ".5 in", "38 1/2 in", "38-1/2 in", `38½"`, `5' 6"`, "5 ft 6 1/2 in", "38", "-2 cm", "−2 cm", "98\u00a0cm", "98\u2009cm", "98\u0085cm"},
-			[]string{"", "98,5 cm", "about 98", "75 kg", "112 %", "38 inches", "38 1", `14"1/2`, "26-27", "26 .. 27", "4 in ..", "29.5.1", "5' 6", "NaN", "+3 cm"}},
+		{"length", Length(), []string{"98 cm", "98cm", "980 mm", "1.2 m", ".5 in", "98,5 cm", "38 1/2 in", "38-1/2 in", `38½"`, `5' 6"`, "5 ft 6 1/2 in", "38", "-2 cm", "−2 cm", "98\u00a0cm", "98\u2009cm", "98\u0085cm"},
+			[]string{"", "98,5,2 cm", "about 98", "75 kg", "112 %", "38 inches", "38 1", `14"1/2`, "26-27", "26 .. 27", "4 in ..", "29.5.1", "5' 6", "NaN", "+3 cm"}},
+		{"readings", Readings(), []string{"98", "98 98.5 cm", "98; 98,5", "98, 99"}, []string{"", "98,5,2", "about 98", "; 98"}},
 		{"length with its unit", LengthWithUnit(), []string{"2 cm"}, []string{"2 %"}},
-		{"cell", Cell(), []string{"36", "26-27", "26 .. 27 in", "26 1/2 - 27", "38-1/2", "-", "—", "~"}, []string{"38 ..", "n/a", "?", "--", "12 %", "97,8"}},
+		{"cell", Cell(), []string{"36", "26-27", "26 .. 27 in", "26 1/2 - 27", "38-1/2", "-", "—", "~"}, []string{"38 ..", "n/a", "?", "--", "12 %", "97,8,2"}},
 		{"percentage", Percent(), []string{"25 %", "97.5%", "-8 %"}, []string{"25", "4 in", "1/2 %", "1 %%"}},
 		{"range of percentages", PercentRange(), []string{"90 % .. 97 %", "90 .. 97 %", "90-97 %", "-10 % .. -2 %", "4 % ..", ".. 4 %", "5 %"}, []string{"90 .. 97", "90 % .. 97", "2 in .. 6 %"}},
 		{"ease", EaseRange(), []string{"3 in .. 10 in", "3 .. 10 in", "4 in ..", ".. 3 cm", "-10 % .. -2 %", "4 in"}, []string{"2 in .. 6 %", "wide", ".."}},

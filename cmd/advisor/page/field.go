@@ -1,6 +1,7 @@
 package page
 
 import (
+	"regexp"
 	"slices"
 	"strings"
 
@@ -110,7 +111,7 @@ func listed(v file.Value) string {
 	for _, item := range v.ItemsOrOne() {
 		items = append(items, item.Text())
 	}
-	return strings.Join(items, ", ")
+	return strings.Join(items, "; ")
 }
 
 func sided(side string, v file.Value) string {
@@ -145,50 +146,26 @@ func (f *field) written(typed string) (string, error) {
 	if length, ok := strings.CutSuffix(typed, " flat"); ok && f.flat {
 		return flow("{", []string{"flat: "}, []string{length}, "}")
 	}
-	if !f.list || !strings.ContainsAny(typed, ",;") && sideOf(typed) == "" {
+	sides := sideWords.FindAllStringIndex(typed, -1)
+	if !f.list || len(sides) == 0 || sides[0][0] > 0 {
 		return file.Plain(typed)
 	}
-	parts := strings.FieldsFunc(typed, func(r rune) bool { return r == ',' || r == ';' })
-	if sideOf(typed) == "" {
-		return flow("[", nil, parts, "]")
-	}
-	sides := map[string][]string{}
-	side := ""
-	for _, p := range parts {
-		p = strings.TrimSpace(p)
-		if s := sideOf(p); s != "" {
-			side, p = s, p[len(s):]
-		}
-		sides[side] = append(sides[side], p)
-	}
 	var keys, values []string
-	for _, side := range []string{"left", "right"} {
-		if len(sides[side]) == 0 {
-			continue
+	for i, side := range sides {
+		end := len(typed)
+		if i+1 < len(sides) {
+			end = sides[i+1][0]
 		}
-		list, err := flow("[", nil, sides[side], "]")
-		if err != nil {
-			return "", err
-		}
-		keys, values = append(keys, side+": "), append(values, list)
+		keys = append(keys, strings.ToLower(strings.TrimSpace(typed[side[0]:side[1]]))+": ")
+		values = append(values, strings.Trim(typed[side[1]:end], " ,;"))
 	}
-	for i := range values {
-		keys[i] += values[i]
-	}
-	return "{" + strings.Join(keys, ", ") + "}", nil
+	return flow("{", keys, values, "}")
 }
 
-// sideOf is the side that a reading begins with.
-func sideOf(text string) string {
-	for _, side := range []string{"left", "right"} {
-		if strings.HasPrefix(strings.ToLower(text), side+" ") {
-			return side
-		}
-	}
-	return ""
-}
+// sideWords are the words before the readings of a side.
+var sideWords = regexp.MustCompile(`(?i)\b(left|right) `)
 
-// flow writes values between brackets, a single one of a list without.
+// flow writes values between brackets.
 func flow(open string, keys, values []string, closing string) (string, error) {
 	var parts []string
 	for i, v := range values {
@@ -204,9 +181,6 @@ func flow(open string, keys, values []string, closing string) (string, error) {
 			written = keys[i] + written
 		}
 		parts = append(parts, written)
-	}
-	if len(parts) == 1 && keys == nil {
-		return parts[0], nil
 	}
 	return open + strings.Join(parts, ", ") + closing, nil
 }
