@@ -10,7 +10,6 @@ require (
 	github.com/fatih/color v1.18.0
 	github.com/gofrs/flock v0.13.2
 	github.com/google/go-cmp v0.7.0
-	github.com/google/renameio/v2 v2.0.2
 	github.com/knadh/koanf/v2 v2.4.1
 	github.com/mattn/go-isatty v0.0.22
 	github.com/olekukonko/tablewriter v1.1.5

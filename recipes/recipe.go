@@ -1,7 +1,6 @@
 package recipes
 
 import (
-	"io"
 	"io/fs"
 	"path"
 	"slices"
@@ -79,7 +78,7 @@ func (r *reader) readBeside(v file.Value, folder fs.FS) (name string, data []byt
 	wrong := cannotBeBeside(name, folder == nil)
 	if wrong == nil {
 		var err error
-		if data, err = readSome(folder, path.Clean(name)); err != nil {
+		if data, err = file.ReadFile(folder, path.Clean(name), file.MaxSheetBytes); err != nil {
 			wrong = missingBeside(name)
 		}
 	}
@@ -88,16 +87,6 @@ func (r *reader) readBeside(v file.Value, folder fs.FS) (name string, data []byt
 		return "", nil, false
 	}
 	return path.Join(path.Dir(r.doc.Name()), name), data, true
-}
-
-// readSome reads a file, of a large one no more than shows that it is too large.
-func readSome(folder fs.FS, name string) ([]byte, error) {
-	f, err := folder.Open(name)
-	if err != nil {
-		return nil, err
-	}
-	defer f.Close()
-	return io.ReadAll(io.LimitReader(f, file.MaxSheetBytes+1))
 }
 
 // unknownMeasure is the problem of a word the vocabulary lacks.

@@ -2,7 +2,6 @@ package recipes
 
 import (
 	"errors"
-	"io"
 	"io/fs"
 	"path"
 	"slices"
@@ -134,12 +133,7 @@ func FindSuites(folder fs.FS) ([]string, error) {
 
 // isRecipe tells whether a file says that it is a recipe, or nearly so.
 func isRecipe(folder fs.FS, name string) (bool, error) {
-	f, err := folder.Open(name)
-	if err != nil {
-		return false, err
-	}
-	defer f.Close()
-	data, err := io.ReadAll(io.LimitReader(f, file.MaxBytes+1))
+	data, err := file.ReadFile(folder, name, file.MaxBytes)
 	kind := file.Open(name, data).Kind()
 	return kind == "recipe" || diag.Near(kind, []string{"recipe"}) != "", err
 }

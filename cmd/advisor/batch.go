@@ -91,10 +91,6 @@ func (q *many) run(ctx context.Context, s streams) error {
 	if err := d.done(); err != nil {
 		return err
 	}
-	out, done, err := q.create(s, bodies)
-	if err != nil {
-		return err
-	}
 	job := batch.Job{Bodies: bodies, Format: batch.Format(q.rows), Judge: func(b *engine.Body) (engine.Brief, error) {
 		t := r.Fitting
 		t.Body = b
@@ -103,6 +99,11 @@ func (q *many) run(ctx context.Context, s streams) error {
 		}
 		return f.Brief(t)
 	}}
+	d.inputs.Read(q.bodies)
+	out, done, err := q.create(d, &job)
+	if err != nil {
+		return err
+	}
 	bar := progress(s, size)
 	job.Progress = func(int) { _ = bar.Set64(in.read.Load()) }
 	ctx, release := signal.NotifyContext(ctx, os.Interrupt, syscall.SIGTERM)
@@ -127,7 +128,7 @@ func (q *many) told(s streams, t batch.Tally, done int, err error) error {
 	if done > 0 {
 		earlier = fmt.Sprintf(" (and %d from before)", done)
 	}
-	fmt.Fprintf(s.err, "%d bodies%s: a size for %d, none that can be cut as it is for %d, %d could not be judged.\n", t.Rows, earlier, t.Sized, t.None, t.Failed)
+	s.say("%d bodies%s: a size for %d, none that can be cut as it is for %d, %d could not be judged.\n", t.Rows, earlier, t.Sized, t.None, t.Failed)
 	if t.None+t.Failed > 0 {
 		return errNo
 	}
@@ -164,14 +165,17 @@ func (q *many) open(d *desk) (*metered, int64, error) {
 
 // create opens what is written to, after the rows of an earlier run, and tells
 // how many those are.
-func (q *many) create(s streams, bodies *recipes.Bodies) (io.WriteCloser, int, error) {
+func (q *many) create(d *desk, job *batch.Job) (io.WriteCloser, int, error) {
 	header := batch.Format(q.rows).Header()
 	if q.out == "-" {
-		_, err := io.WriteString(s.out, header)
+		_, err := io.WriteString(d.s.out, header)
 		return struct {
 			io.Writer
 			io.Closer
-		}{s.out, io.NopCloser(nil)}, 0, err
+		}{d.s.out, io.NopCloser(nil)}, 0, err
+	}
+	if err := d.mayWrite(q.out); err != nil {
+		return nil, 0, err
 	}
 	flags := os.O_RDWR | os.O_CREATE | os.O_EXCL
 	if q.resume {
@@ -182,25 +186,41 @@ func (q *many) create(s streams, bodies *recipes.Bodies) (io.WriteCloser, int, e
 	case errors.Is(err, os.ErrExist):
 		return nil, 0, fmt.Errorf("%s is there already: name another file, or go on with it by --resume", q.out)
 	case err != nil:
-		return nil, 0, fmt.Errorf("cannot write %s: %w", q.out, err)
+		return nil, 0, cannotWrite(q.out, err)
 	}
 	done := 0
 	if q.resume {
-		done, err = q.goOn(f, bodies)
+		done, err = q.goOn(f, job)
 	}
 	if err == nil && done == 0 {
 		_, err = f.WriteString(header)
 	}
 	if err != nil {
 		f.Close()
-		return nil, 0, fmt.Errorf("cannot go on with %s: %w", q.out, err)
+		return nil, 0, &resumeError{q.out, err}
 	}
 	return f, done, nil
 }
 
+// resumeError says that a file cannot be gone on with.
+type resumeError struct {
+	path string
+	err  error
+}
+
+func (e *resumeError) Error() string { return fmt.Sprintf("cannot go on with %s: %v", e.path, e.err) }
+
+// Hint says what to do, where that is known.
+func (e *resumeError) Hint() string {
+	if h, ok := e.err.(hinted); ok {
+		return h.Hint()
+	}
+	return ""
+}
+
 // goOn cuts off a row that was torn, and passes over the bodies that are done.
-func (q *many) goOn(f *os.File, bodies *recipes.Bodies) (int, error) {
-	whole, rows, err := batch.Resume(f, batch.Format(q.rows), bodies)
+func (q *many) goOn(f *os.File, job *batch.Job) (int, error) {
+	whole, rows, err := job.Resume(f)
 	if err != nil {
 		return 0, err
 	}

@@ -7,7 +7,6 @@ import (
 	"errors"
 	"fmt"
 
-	"github.com/google/renameio/v2/maybe"
 	"github.com/spf13/cobra"
 
 	"fitadvisor/engine"
@@ -100,7 +99,7 @@ func (q *charting) run(s streams) error {
 	if err != nil {
 		return err
 	}
-	if err := q.draw(a); err != nil {
+	if err := q.draw(d, a); err != nil {
 		return err
 	}
 	var written []byte
@@ -115,7 +114,7 @@ func (q *charting) run(s streams) error {
 	if err != nil {
 		return err
 	}
-	if err := q.put(s, written); err != nil {
+	if err := q.put(d, written); err != nil {
 		return err
 	}
 	return q.verdict(s, a)
@@ -132,7 +131,7 @@ func (q *charting) verdict(s streams, a *engine.Soundness) error {
 		return nil
 	}
 	if q.to != "" {
-		fmt.Fprintf(s.err, "The chart contradicts itself: `advisor chart %s` says where.\n", quoted(q.pattern)+q.inBook())
+		s.say("The chart contradicts itself: `advisor chart %s` says where.\n", quoted(q.pattern)+q.inBook())
 	}
 	return errNo
 }
@@ -216,26 +215,19 @@ func (q *charting) write(d *desk, p *engine.Pattern, a *engine.Soundness) ([]byt
 }
 
 // put writes to the file that was named, whole or not at all, else to standard output.
-func (q *charting) put(s streams, written []byte) error {
+func (q *charting) put(d *desk, written []byte) error {
 	if q.out == "" {
-		_, err := s.out.Write(written)
+		_, err := d.s.out.Write(written)
 		return err
 	}
-	return replacePublicly(q.out, written)
+	return d.replace(q.out, written, publicly)
 }
 
 // publicly is the mode of a file that holds no body.
 const publicly = 0o644
 
-func replacePublicly(path string, written []byte) error {
-	if err := maybe.WriteFile(path, written, publicly); err != nil {
-		return cannotWrite(path, err)
-	}
-	return nil
-}
-
 // draw writes the picture that was asked for, whole or not at all.
-func (q *charting) draw(a *engine.Soundness) error {
+func (q *charting) draw(d *desk, a *engine.Soundness) error {
 	if q.picture == "" {
 		return nil
 	}
@@ -246,5 +238,5 @@ func (q *charting) draw(a *engine.Soundness) error {
 	if err := svg.Write(&drawn, report.ChartPicture(a), svg.Options{}); err != nil {
 		return err
 	}
-	return replacePublicly(q.picture, drawn.Bytes())
+	return d.replace(q.picture, drawn.Bytes(), publicly)
 }

@@ -121,7 +121,7 @@ func settle(tiers ...tier) (configuration, error) {
 // alone, which are read already, there is nothing to settle, unless always is set.
 func configured(c *cobra.Command, always bool) (configuration, error) {
 	d := newDesk(streams{err: c.ErrOrStderr()}, nil)
-	made := []tier{d.settingsIn(ownPath()), d.settingsIn(projectPath()), d.environment()}
+	made := []tier{d.settingsIn(ownPath()), d.settingsIn(d.projectPath()), d.environment()}
 	if err := d.done(); err != nil {
 		return configuration{}, err
 	}
@@ -230,7 +230,8 @@ func ownPath() string {
 }
 
 // projectPath is the path of the nearest project's file, empty where there is none.
-func projectPath() string {
+// One that belongs to another user is passed over, and that is said.
+func (d *desk) projectPath() string {
 	folder, err := os.Getwd()
 	if err != nil {
 		return ""
@@ -238,8 +239,11 @@ func projectPath() string {
 	home, _ := os.UserHomeDir()
 	for {
 		path := filepath.Join(folder, projectFile)
-		if _, err := os.Lstat(path); err == nil {
+		if _, err := os.Lstat(path); err == nil && !foreign(path) {
 			return path
+		} else if err == nil {
+			d.problems = append(d.problems, diag.Diagnostic{Severity: diag.Warning, Code: file.Unreadable,
+				Summary: "the settings in " + shown(path) + " belong to another user of this machine, and are passed over", Hint: "copy them into a file of your own, if you want them"})
 		}
 		above := filepath.Dir(folder)
 		if folder == home || above == folder {

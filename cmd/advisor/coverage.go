@@ -66,7 +66,7 @@ func (q *charting) cover(s streams, d *desk) error {
 	if err != nil {
 		return err
 	}
-	return q.put(s, written)
+	return q.put(d, written)
 }
 
 // columnError says that nobody could be looked at, and how to mend it.
@@ -127,6 +127,7 @@ func (q *charting) table(d *desk) (io.ReadCloser, string, error) {
 		f, err := d.from.Open(q.bodies)
 		return f, q.bodies, err
 	}
+	d.inputs.Read(q.bodies)
 	f, err := os.Open(q.bodies)
 	if err != nil {
 		return nil, "", &unreadableError{q.bodies, err}

@@ -10,8 +10,10 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"fitadvisor/cmd/advisor/disk"
 	"fitadvisor/engine/report"
 	"fitadvisor/explain"
+	"fitadvisor/explain/diag"
 )
 
 // The demo's people, makers and patterns are invented.
@@ -106,29 +108,57 @@ func demoEnd() *explain.Document {
 
 // copyDemo writes the demo's files; nothing that is there already is touched.
 func copyDemo(s streams, to string) error {
-	if err := os.MkdirAll(to, 0o700); err != nil {
-		return &unwritableError{to, err}
-	}
-	entries, err := demoFiles.ReadDir("demo")
+	files, err := fs.Sub(demoFiles, "demo")
 	if err != nil {
 		return err
 	}
-	for _, e := range entries {
-		if _, err := os.Lstat(filepath.Join(to, e.Name())); !errors.Is(err, fs.ErrNotExist) {
-			return fmt.Errorf("%s is there already; nothing was written", filepath.Join(to, e.Name()))
-		}
+	written, err := copyAll(files, to)
+	if err != nil {
+		return err
 	}
-	for _, e := range entries {
-		data, err := demoFiles.ReadFile("demo/" + e.Name())
-		if err != nil {
+	for _, path := range written {
+		if _, err := fmt.Fprintln(s.out, diag.Visible(path)); err != nil {
 			return err
 		}
-		if err := os.WriteFile(filepath.Join(to, e.Name()), data, 0o600); err != nil {
-			return &unwritableError{filepath.Join(to, e.Name()), err}
-		}
-		fmt.Fprintln(s.out, filepath.Join(to, e.Name()))
 	}
 	return nil
+}
+
+// copyAll writes the files of a folder into another, which may be new, all or
+// none; it returns their paths.
+func copyAll(files fs.FS, to string) (written []string, err error) {
+	entries, err := fs.ReadDir(files, ".")
+	if err != nil {
+		return nil, err
+	}
+	_, err = os.Lstat(to)
+	fresh := errors.Is(err, fs.ErrNotExist)
+	if err := os.MkdirAll(to, 0o700); err != nil {
+		return nil, cannotWrite(to, err)
+	}
+	for _, e := range entries {
+		path := filepath.Join(to, e.Name())
+		var data []byte
+		if data, err = fs.ReadFile(files, e.Name()); err == nil {
+			err = disk.New(path, data, privately)
+		}
+		if errors.Is(err, fs.ErrExist) {
+			err = fmt.Errorf("%s is there already; nothing was written", path)
+		} else if err != nil {
+			err = cannotWrite(path, err)
+		}
+		if err != nil {
+			for _, path := range written {
+				err = errors.Join(err, os.Remove(path))
+			}
+			if fresh {
+				err = errors.Join(err, os.Remove(to))
+			}
+			return nil, err
+		}
+		written = append(written, path)
+	}
+	return written, nil
 }
 
 // unwritableError is a place that cannot be written to.

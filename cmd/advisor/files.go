@@ -5,9 +5,12 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
+	"maps"
 	"os"
 	"path/filepath"
+	"slices"
 
+	"fitadvisor/cmd/advisor/disk"
 	"fitadvisor/cmd/advisor/notebook"
 	"fitadvisor/engine"
 	"fitadvisor/explain/diag"
@@ -26,6 +29,7 @@ type desk struct {
 	problems diag.List
 	sources  diag.Sources
 	stdin    string // the file that was read from standard input
+	inputs   disk.Outputs
 	book     notebook.Book
 }
 
@@ -51,9 +55,13 @@ func (e *unreadableError) Error() string {
 
 // open reads a file, or standard input for `-`.
 func (d *desk) open(path, kind string) *file.Doc {
-	path, err := d.named(path, kind)
+	path, kept, err := d.found(path, kind)
 	var data []byte
-	if err == nil {
+	switch {
+	case err != nil:
+	case kept:
+		data, err = readKept(path)
+	default:
 		data, err = d.read(path)
 	}
 	if err != nil {
@@ -94,6 +102,42 @@ func (d *desk) read(path string) ([]byte, error) {
 		return nil, &unreadableError{path, err}
 	}
 	return data, nil
+}
+
+// readKept reads a file of the notebook.
+func readKept(path string) ([]byte, error) {
+	text, err := file.ReadPath(path, file.MaxBytes)
+	if err != nil {
+		return nil, &unreadableError{shown(path), err}
+	}
+	return text, nil
+}
+
+// mayWrite says why a file may not be written: it is one that was read, or no
+// plain file.
+func (d *desk) mayWrite(path string) error {
+	for _, name := range slices.Sorted(maps.Keys(d.sources)) {
+		d.inputs.Read(name)
+	}
+	if in, ok := d.s.in.(*os.File); ok {
+		if info, err := in.Stat(); err == nil {
+			d.inputs.Was("standard input", info)
+		}
+	}
+	return d.inputs.Check(path)
+}
+
+// replace writes what a command makes, whole or not at all. All that is written
+// in the place of another file is written by it.
+func (d *desk) replace(path string, text []byte, mode fs.FileMode) error {
+	if err := d.mayWrite(path); err != nil {
+		return err
+	}
+	if err := disk.Replace(path, text, mode); err != nil {
+		return cannotWrite(path, err)
+	}
+	d.inputs.Read(path) // so that what else is written does not replace it
+	return nil
 }
 
 // take keeps a read file's problems.

@@ -5,8 +5,6 @@ import (
 	"fmt"
 	"strings"
 
-	"github.com/google/renameio/v2/maybe"
-
 	"fitadvisor/recipes"
 )
 
@@ -48,7 +46,7 @@ type junitMessage struct {
 }
 
 // writeJUnit writes the results to a file, which is there whole or not at all.
-func (t trial) writeJUnit(path string) error {
+func (t trial) writeJUnit(d *desk, path string) error {
 	out := junitFile{}
 	for _, f := range t {
 		if f.outcomes == nil {
@@ -65,10 +63,7 @@ func (t trial) writeJUnit(path string) error {
 	if err != nil {
 		return err
 	}
-	if err := maybe.WriteFile(path, append([]byte(xml.Header), append(text, '\n')...), 0o644); err != nil {
-		return fmt.Errorf("cannot write %s: %w", path, err)
-	}
-	return nil
+	return d.replace(path, append([]byte(xml.Header), append(text, '\n')...), publicly)
 }
 
 // add adds an example: one without an answer is an error, one with another than

@@ -48,7 +48,7 @@ func newRecipeList(s streams) *cobra.Command {
 			}
 			all, broken := d.everyRecipe()
 			for _, b := range broken {
-				fmt.Fprintln(s.err, "advisor: "+b)
+				s.say("advisor: %s\n", b)
 			}
 			if f.format == "json" {
 				lines := make([]recipeLine, len(all))

@@ -6,7 +6,6 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
-	"os"
 	"slices"
 	"strings"
 	"time"
@@ -122,7 +121,7 @@ func (m *measuring) sitting(d *desk, name string) (*sitting, error) {
 	}
 	kind, _ := notebook.KindOf("body")
 	t.path = book.Path(kind, name)
-	if t.text, err = os.ReadFile(t.path); err != nil {
+	if t.text, err = file.ReadPath(t.path, file.MaxBytes); err != nil {
 		if !errors.Is(err, fs.ErrNotExist) {
 			return nil, &unreadableError{shown(t.path), err}
 		}

@@ -14,18 +14,24 @@ import (
 // named is the path of a file that a person names: a path, or a name in the notebook. What is there under the name is
 // meant, and so is a path with a folder or an extension.
 func (d *desk) named(name, kind string) (string, error) {
-	k, kept := notebook.KindOf(kind)
-	if name == "-" || d.from != nil || !kept || d.book.Dir == "" || filepath.Ext(name) != "" || strings.ContainsAny(name, `/\`) {
-		return name, nil
+	path, _, err := d.found(name, kind)
+	return path, err
+}
+
+// found is the path of a file that a person names, and whether it is the notebook's.
+func (d *desk) found(name, kind string) (path string, kept bool, err error) {
+	k, known := notebook.KindOf(kind)
+	if name == "-" || d.from != nil || !known || d.book.Dir == "" || filepath.Ext(name) != "" || strings.ContainsAny(name, `/\`) {
+		return name, false, nil
 	}
 	if _, err := os.Lstat(name); err == nil {
-		return name, nil
+		return name, false, nil
 	}
-	path, err := d.book.Find(k, name)
+	path, err = d.book.Find(k, name)
 	if err != nil {
-		return name, err
+		return name, false, err
 	}
-	return shown(path), nil
+	return shown(path), true, nil
 }
 
 // notebookDir is the folder of the notebook: by flag, as it is set, or where the system keeps a person's data.

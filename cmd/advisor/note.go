@@ -3,7 +3,7 @@ package main
 import (
 	"cmp"
 	"fmt"
-	"os"
+	"io"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -13,6 +13,7 @@ import (
 	"fitadvisor/engine/quantity"
 	"fitadvisor/engine/report"
 	"fitadvisor/explain"
+	"fitadvisor/explain/diag"
 	"fitadvisor/rules/file"
 )
 
@@ -114,7 +115,7 @@ func entries(book notebook.Book, w *filter) ([]entry, error) {
 // entryOf reads what stands at the head of a file.
 func entryOf(k notebook.Kind, f notebook.File) entry {
 	e := entry{Kind: k.Name, Name: f.Name, Path: shown(f.Path), Broken: true}
-	text, err := os.ReadFile(f.Path)
+	text, err := file.ReadPath(f.Path, file.MaxBytes)
 	if err != nil {
 		return e
 	}
@@ -222,7 +223,7 @@ func newNoteShow(s streams) *cobra.Command {
 			if err != nil {
 				return err
 			}
-			text, err := d.read(path)
+			text, err := readKept(path)
 			if err != nil {
 				return err
 			}
@@ -234,7 +235,7 @@ func newNoteShow(s streams) *cobra.Command {
 			if f.format == "json" {
 				return s.json(contents(doc.Root()))
 			}
-			_, err = s.out.Write(text)
+			_, err = io.WriteString(s.out, diag.Visible(string(text)))
 			return err
 		},
 	}
@@ -311,9 +312,9 @@ func newNoteExport(s streams) *cobra.Command {
 				return err
 			}
 			for _, l := range left {
-				fmt.Fprintln(s.err, "advisor: left out, since it is no file of the notebook: "+l)
+				s.say("advisor: left out, since it is no file of the notebook: %s\n", l)
 			}
-			_, err = fmt.Fprintf(s.out, "%s holds the notebook %s, %s. They are about bodies: keep them to yourself.\n", args[0], shown(book.Dir), counted(n, "file"))
+			_, err = fmt.Fprintf(s.out, "%s holds the notebook %s, %s. They are about bodies: keep them to yourself.\n", diag.Visible(args[0]), diag.Visible(shown(book.Dir)), counted(n, "file"))
 			return err
 		},
 	}
@@ -348,7 +349,7 @@ func newNoteImport(s streams) *cobra.Command {
 			if err != nil {
 				return err
 			}
-			_, err = fmt.Fprintf(s.out, "%s came into the notebook %s; %s stood there already, just the same.\n", counted(added, "file"), shown(book.Dir), counted(same, "file"))
+			_, err = fmt.Fprintf(s.out, "%s came into the notebook %s; %s stood there already, just the same.\n", counted(added, "file"), diag.Visible(shown(book.Dir)), counted(same, "file"))
 			return err
 		},
 	}

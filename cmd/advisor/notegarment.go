@@ -4,7 +4,6 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
-	"os"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -59,7 +58,7 @@ func (g *garment) note(d *desk, name string) error {
 	}
 	kind, _ := notebook.KindOf("garment")
 	path := book.Path(kind, name)
-	was, err := os.ReadFile(path)
+	was, err := file.ReadPath(path, file.MaxBytes)
 	if err != nil && !errors.Is(err, fs.ErrNotExist) {
 		return &unreadableError{shown(path), err}
 	}

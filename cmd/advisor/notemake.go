@@ -6,7 +6,6 @@ import (
 	"errors"
 	"fmt"
 	"maps"
-	"os"
 	"slices"
 	"strconv"
 	"strings"
@@ -404,7 +403,7 @@ func (o *outcome) noted(d *desk, book notebook.Book, name string) (*engine.Make,
 	if err != nil {
 		return nil, err
 	}
-	text, err := d.read(path)
+	text, err := readKept(path)
 	if err != nil {
 		return nil, err
 	}
@@ -467,7 +466,8 @@ func (d *desk) makes(body string, shared []*engine.Rule) []*engine.Make {
 	}
 	var all []*engine.Make
 	for _, f := range files {
-		text, err := os.ReadFile(f.Path)
+		d.inputs.Read(f.Path)
+		text, err := file.ReadPath(f.Path, file.MaxBytes)
 		if err == nil && body != "" && !bytes.Contains(bytes.ToLower(text), []byte(strings.ToLower(body))) {
 			continue
 		}

@@ -46,7 +46,7 @@ func newPlan(s streams) *cobra.Command {
 			if err != nil {
 				return err
 			}
-			return q.write(s, a)
+			return q.write(d, a)
 		},
 	}
 	q.flags(c)
@@ -71,18 +71,19 @@ func (q *planning) refuse() error {
 }
 
 // write writes the plan, or shows it; that nothing fits is the answer no.
-func (q *planning) write(s streams, a *engine.Answer) error {
-	title, d := report.Plan(a)
+func (q *planning) write(d *desk, a *engine.Answer) error {
+	s := d.s
+	title, doc := report.Plan(a)
 	var err error
 	switch {
 	case q.out != "":
-		err = q.file(title, d)
+		err = q.file(d, title, doc)
 		if err == nil && q.format != "json" {
-			fmt.Fprintf(s.err, "The plan is in %s.\n", q.out)
+			s.say("The plan is in %s.\n", q.out)
 		}
 	case q.format != "json":
-		d.Blocks = append([]explain.Block{explain.Heading(title)}, d.Blocks...)
-		err = text.Render(s.out, d, text.Options{Color: s.colored(q.color)})
+		doc.Blocks = append([]explain.Block{explain.Heading(title)}, doc.Blocks...)
+		err = text.Render(s.out, doc, text.Options{Color: s.colored(q.color)})
 	}
 	if err == nil && q.format == "json" {
 		err = s.json(a)
@@ -93,7 +94,7 @@ func (q *planning) write(s streams, a *engine.Answer) error {
 	return err
 }
 
-func (q *planning) file(title string, d *explain.Document) error {
+func (q *planning) file(d *desk, title string, doc *explain.Document) error {
 	paper := explain.A4
 	if q.paper == "letter" {
 		paper = explain.Letter
@@ -102,14 +103,14 @@ func (q *planning) file(title string, d *explain.Document) error {
 	var err error
 	switch filepath.Ext(q.out) {
 	case ".md":
-		err = md.Write(&b, d, md.Options{Title: title})
+		err = md.Write(&b, doc, md.Options{Title: title})
 	case ".html":
-		err = html.Page(&b, d, html.Options{Title: title, Paper: paper})
+		err = html.Page(&b, doc, html.Options{Title: title, Paper: paper})
 	case ".pdf":
-		err = pdf.Write(&b, d, pdf.Options{Title: title, Paper: paper})
+		err = pdf.Write(&b, doc, pdf.Options{Title: title, Paper: paper})
 	}
 	if err != nil {
 		return err
 	}
-	return replacePrivately(q.out, b.Bytes())
+	return d.replace(q.out, b.Bytes(), privately)
 }

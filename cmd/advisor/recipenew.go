@@ -6,7 +6,6 @@ import (
 	"io"
 	"io/fs"
 	"os"
-	"path/filepath"
 	"slices"
 	"strings"
 
@@ -14,6 +13,7 @@ import (
 	"github.com/spf13/cobra"
 	"golang.org/x/term"
 
+	"fitadvisor/cmd/advisor/disk"
 	"fitadvisor/engine"
 	"fitadvisor/engine/quantity"
 	"fitadvisor/explain/diag"
@@ -75,14 +75,14 @@ func (b *beginning) write(s streams, name string) error {
 	if b.to == "-" {
 		_, err = s.out.Write(text)
 	} else if err = writeNew(b.to, text); err == nil {
-		fmt.Fprintf(s.err, "wrote %s\n", b.to)
+		s.say("wrote %s\n", b.to)
 	}
 	if err == nil && len(guessed) > 0 {
 		lines := make([]string, len(guessed))
 		for i, n := range guessed {
 			lines[i] = fmt.Sprint(n)
 		}
-		fmt.Fprintf(s.err, "guessed, to be looked at: lines %s\n", strings.Join(lines, ", "))
+		s.say("guessed, to be looked at: lines %s\n", strings.Join(lines, ", "))
 	}
 	return err
 }
@@ -266,17 +266,7 @@ func (e *thereError) Hint() string { return "name another file with -o, or print
 // writeNew writes a file that is there whole or not at all, and never in the
 // place of another.
 func writeNew(path string, text []byte) error {
-	f, err := os.CreateTemp(filepath.Dir(path), ".new-*")
-	if err != nil {
-		return cannotWrite(path, err)
-	}
-	defer os.Remove(f.Name())
-	_, err = f.Write(text)
-	err = errors.Join(err, f.Chmod(0o644), f.Close())
-	if err == nil {
-		err = os.Link(f.Name(), path) // which, unlike a rename, replaces nothing
-	}
-	switch {
+	switch err := disk.New(path, text, publicly); {
 	case errors.Is(err, fs.ErrExist):
 		return &thereError{path}
 	case err != nil:

@@ -24,9 +24,15 @@ const version = "0.1.0"
 
 // Main runs one command line and returns the exit code.
 func Main(args []string, s streams) int {
+	out := &watched{Writer: s.out}
+	s.out = out
 	root := newRoot(s)
 	root.SetArgs(args)
-	switch err := root.Execute(); {
+	err := root.Execute()
+	if out.err != nil && (err == nil || errors.Is(err, errNo)) {
+		err = &unwritableError{"the result", out.err}
+	}
+	switch {
 	case err == nil:
 		return exitAnswered
 	case errors.Is(err, errNo):

@@ -26,7 +26,7 @@ func newSize(s streams) *cobra.Command {
 			if err != nil {
 				return err
 			}
-			if err := q.draw(a); err != nil {
+			if err := q.draw(d, a); err != nil {
 				return err
 			}
 			next := []string{"Print the sheet to cut by, with where and how: " + q.again("plan") + " -o plan.pdf.", "See why, down to the tape: " + q.again("why") + "."}

@@ -52,7 +52,7 @@ func newRecipeTest(s streams) *cobra.Command {
 				return err
 			}
 			if junit != "" {
-				if err := t.writeJUnit(junit); err != nil {
+				if err := t.writeJUnit(d, junit); err != nil {
 					return err
 				}
 			}
@@ -84,7 +84,7 @@ func (s streams) nothingTried(paths []string, only string) error {
 	if only != "" {
 		what = fmt.Sprintf("no example matches --run %s in %s", quoted(only), strings.Join(paths, ", "))
 	}
-	fmt.Fprintf(s.err, "advisor: %s\n", what)
+	s.say("advisor: %s\n", what)
 	return errNo
 }
 

@@ -6,11 +6,13 @@ package main
 // unless standard output is a terminal and NO_COLOR is not set, or --color says so.
 
 import (
+	"bytes"
 	"encoding/json"
 	"fmt"
 	"io"
 	"os"
 	"slices"
+	"strings"
 
 	"github.com/mattn/go-isatty"
 
@@ -30,10 +32,35 @@ type hinted interface{ Hint() string }
 
 // fail prints what went wrong, and how to mend it where that is known.
 func (s streams) fail(err error) {
-	fmt.Fprintf(s.err, "advisor: %v\n", err)
+	s.say("advisor: %v\n", err)
 	if h, ok := err.(hinted); ok && h.Hint() != "" {
-		fmt.Fprintf(s.err, "  hint: %s\n", h.Hint())
+		s.say("  hint: %s\n", h.Hint())
 	}
+}
+
+// say prints to standard error; what would move a terminal's cursor is shown.
+func (s streams) say(format string, args ...any) {
+	_, _ = io.WriteString(s.err, diag.Visible(fmt.Sprintf(format, args...))) // nobody could be told
+}
+
+// watched is standard output, which remembers what could not be written to it.
+type watched struct {
+	io.Writer
+	err error
+}
+
+func (w *watched) Write(p []byte) (int, error) {
+	n, err := w.Writer.Write(p)
+	if w.err == nil {
+		w.err = err
+	}
+	return n, err
+}
+
+// isTerminal tells whether it goes to one.
+func (w *watched) isTerminal() bool {
+	f, ok := w.Writer.(*os.File)
+	return ok && isatty.IsTerminal(f.Fd())
 }
 
 // problems prints the problems of files, and where to read more about the first
@@ -66,14 +93,32 @@ func (s streams) colored(color string) bool {
 	if color != "auto" {
 		return color == "always"
 	}
-	f, ok := s.out.(*os.File)
-	return ok && os.Getenv("NO_COLOR") == "" && isatty.IsTerminal(f.Fd())
+	w, ok := s.out.(*watched)
+	return ok && os.Getenv("NO_COLOR") == "" && w.isTerminal()
 }
 
 // json prints a value as JSON.
 func (s streams) json(v any) error {
-	e := json.NewEncoder(s.out)
+	var b bytes.Buffer
+	e := json.NewEncoder(&b)
 	e.SetIndent("", "  ")
 	e.SetEscapeHTML(false)
-	return e.Encode(v)
+	if err := e.Encode(v); err != nil {
+		return err
+	}
+	_, err := io.WriteString(s.out, jsonVisible(b.String()))
+	return err
+}
+
+// jsonVisible writes odd characters as JSON's escapes; they stand within texts alone, and none needs more than one.
+func jsonVisible(text string) string {
+	var b strings.Builder
+	for _, r := range text {
+		if r != '\n' && diag.Odd(r) {
+			fmt.Fprintf(&b, "\\u%04x", r)
+			continue
+		}
+		b.WriteRune(r)
+	}
+	return b.String()
 }

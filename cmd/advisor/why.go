@@ -72,7 +72,7 @@ func why(s streams, d *desk, q *question, n *asked, r engine.Request) error {
 	if err != nil {
 		return err
 	}
-	if err := q.draw(a); err != nil {
+	if err := q.draw(d, a); err != nil {
 		return err
 	}
 	root = root.Prune(n.depth)

@@ -5,6 +5,7 @@ import (
 	"bytes"
 	"fmt"
 	"io"
+	"strconv"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -92,6 +93,32 @@ func cut(line []rune, from, to int) ([]rune, int, int) {
 		part[widest-1] = '…'
 	}
 	return part, from - start, max(min(to-start, widest), from-start+1)
+}
+
+// Odd reports whether a character has no place in a text of one line, since it moves a terminal's cursor, turns the
+// direction of what follows or cannot be seen. Those that join letters are not odd.
+func Odd(r rune) bool {
+	switch {
+	case r >= 0x200e && r <= 0x200f, r >= 0x2028 && r <= 0x202e, r >= 0x2066 && r <= 0x2069, r == 0x061c, r == 0x200b, r == 0xfeff:
+		return true
+	}
+	return unicode.IsControl(r)
+}
+
+// Visible writes odd characters as escapes, as in \x1b, save the ends of lines and tabs.
+func Visible(s string) string {
+	if strings.IndexFunc(s, Odd) < 0 {
+		return s
+	}
+	var b strings.Builder
+	for _, r := range s {
+		if !Odd(r) || r == '\n' || r == '\t' {
+			b.WriteRune(r)
+			continue
+		}
+		b.WriteString(strings.Trim(strconv.QuoteRuneToASCII(r), "'"))
+	}
+	return b.String()
 }
 
 // visible replaces each character that would move a terminal's cursor or hide text, rune by rune, so that columns stay.

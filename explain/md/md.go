@@ -11,6 +11,7 @@ import (
 	"sync"
 
 	"fitadvisor/explain"
+	"fitadvisor/explain/diag"
 	"fitadvisor/explain/text"
 )
 
@@ -68,6 +69,7 @@ func (p *printer) block(b explain.Block, level string) error {
 
 // fenced shows lines as they are, between fences longer than any in them.
 func (p *printer) fenced(s string) {
+	s = diag.Visible(s)
 	fence := "```"
 	for strings.Contains(s, fence) {
 		fence += "`"
@@ -156,7 +158,7 @@ var marks = strings.NewReplacer(`\`, `\\`, "`", "\\`", "*", `\*`, "_", `\_`, "["
 // between backticks is code.
 func inline(s string) string {
 	var b strings.Builder
-	for _, span := range explain.Spans(strings.Join(strings.Fields(s), " ")) {
+	for _, span := range explain.Spans(strings.Join(strings.Fields(diag.Visible(s)), " ")) {
 		if span.Code {
 			b.WriteString("`" + span.Text + "`")
 			continue

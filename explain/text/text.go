@@ -17,6 +17,7 @@ import (
 	"github.com/olekukonko/tablewriter/tw"
 
 	"fitadvisor/explain"
+	"fitadvisor/explain/diag"
 	"fitadvisor/explain/internal/columns"
 )
 
@@ -78,6 +79,7 @@ func (p *printer) block(b explain.Block) error {
 }
 
 func (p *printer) bold(s string) string {
+	s = diag.Visible(s)
 	if !p.Color {
 		return s
 	}
@@ -90,7 +92,7 @@ func (p *printer) bold(s string) string {
 func (p *printer) wrap(s, first, further string) {
 	line := first
 	empty := true
-	for word := range strings.FieldsSeq(s) {
+	for word := range strings.FieldsSeq(diag.Visible(s)) {
 		if !empty && width(line)+1+width(word) > p.Width {
 			p.out.WriteString(line + "\n")
 			line, empty = further, true
@@ -104,7 +106,7 @@ func (p *printer) wrap(s, first, further string) {
 }
 
 func (p *printer) verbatim(s string) {
-	for line := range strings.Lines(s) {
+	for line := range strings.Lines(diag.Visible(s)) {
 		p.out.WriteString(strings.TrimRight("    "+line, " \n") + "\n")
 	}
 }
@@ -178,7 +180,7 @@ const gap = "  "
 // it is no wider than it may be: columns that are narrower than their share leave
 // the rest to the wide ones.
 func fit(t explain.Table, most int) [][]string {
-	rows := append([][]string{t.Header}, t.Rows...)
+	rows := visible(append([][]string{t.Header}, t.Rows...))
 	var widths []int
 	for _, row := range rows {
 		for i, cell := range row {
@@ -196,6 +198,17 @@ func fit(t explain.Table, most int) [][]string {
 		}
 	}
 	return folded
+}
+
+// visible are cells without a character that would move the cursor.
+func visible(rows [][]string) [][]string {
+	shown := make([][]string, len(rows))
+	for i, row := range rows {
+		for _, cell := range row {
+			shown[i] = append(shown[i], diag.Visible(cell))
+		}
+	}
+	return shown
 }
 
 // fold breaks a text into lines between words, and within those that are too long

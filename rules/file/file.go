@@ -18,6 +18,7 @@ import (
 	"fmt"
 	"io"
 	"slices"
+	"strings"
 	"unicode/utf8"
 
 	"go.yaml.in/yaml/v3"
@@ -188,16 +189,18 @@ func (d *Doc) readable() bool {
 	return true
 }
 
-// isControl reports whether r is a character that no text needs: control characters, separators of lines and
-// paragraphs that editors do not count as such, byte order marks in the middle.
+// isControl reports whether r is a character that no text needs: control characters, those that turn the direction of
+// what follows, separators of lines and paragraphs that editors do not count as such, byte order marks in the middle.
 func isControl(r rune) bool {
-	switch r {
-	case '\n':
-		return false
-	case '\u2028', '\u2029', '\ufeff', '\ufffe', '\uffff':
-		return true
-	}
-	return r < ' ' || r >= 0x7f && r < 0xa0
+	return r != '\n' && (diag.Odd(r) || r == 0xfffe || r == 0xffff)
+}
+
+// oddHere reports whether r is one of them that was written as an escape; a tab may be.
+func oddHere(r rune) bool { return r != '\t' && isControl(r) }
+
+func firstOdd(s string) rune {
+	r, _ := utf8.DecodeRuneInString(s[strings.IndexFunc(s, oddHere):])
+	return r
 }
 
 // readYAML returns the content of the text, or nil after reporting why there is none.
@@ -241,6 +244,8 @@ func (d *Doc) check(n *yaml.Node, depth int) {
 		refuse(tooLarge, fmt.Sprintf("maps and lists are more than %d levels deep", deepest), "")
 	case n.Kind == yaml.ScalarNode && len(n.Value) > longestText && utf8.RuneCountInString(n.Value) > longestText:
 		refuse(tooLarge, fmt.Sprintf("the text is longer than %d characters", longestText), "is a quote left open?")
+	case n.Kind == yaml.ScalarNode && strings.ContainsFunc(n.Value, oddHere):
+		refuse(notText, fmt.Sprintf("the text holds the character %U, which cannot stand in a file", firstOdd(n.Value)), "delete the escape that writes it")
 	case n.Kind == yaml.MappingNode:
 		d.checkKeys(n)
 		for i := 1; i < len(n.Content); i += 2 {

@@ -3,7 +3,6 @@ package file
 import (
 	"errors"
 	"fmt"
-	"io"
 	"io/fs"
 	"path"
 	"strings"
@@ -54,7 +53,7 @@ func (f Folder) Open(name string) *Doc {
 	if errors.Is(err, fs.ErrNotExist) {
 		return nil
 	}
-	data, err := f.read(name)
+	data, err := ReadFile(f.Files, name, MaxBytes)
 	switch {
 	case err == nil:
 		return Open(shown, data)
@@ -64,22 +63,6 @@ func (f Folder) Open(name string) *Doc {
 		return unreadable(shown, shown+" leads out of its folder, or nowhere", "put the file itself into the folder instead of a link to it")
 	}
 	return unreadable(shown, fmt.Sprintf("cannot read %s: %v", shown, err), "")
-}
-
-func (f Folder) read(name string) ([]byte, error) {
-	info, err := fs.Stat(f.Files, name)
-	if err != nil {
-		return nil, err
-	}
-	if !info.Mode().IsRegular() {
-		return nil, errors.New("it is no ordinary file")
-	}
-	opened, err := f.Files.Open(name)
-	if err != nil {
-		return nil, err
-	}
-	defer opened.Close()
-	return io.ReadAll(io.LimitReader(opened, MaxBytes+1))
 }
 
 // unreadable returns a Doc without content that says why.

@@ -1,6 +1,6 @@
 // Package batch judges many bodies for one pattern, a line of a table at a time
 // and on all cores, and writes a line for each in the same order. [Run] does it;
-// [Resume] finds where a run that was stopped has to go on.
+// [Job.Resume] finds where a run that was stopped has to go on.
 package batch
 
 import (
@@ -13,6 +13,7 @@ import (
 	"sync"
 
 	"fitadvisor/engine"
+	"fitadvisor/explain/diag"
 	"fitadvisor/recipes"
 )
 
@@ -24,6 +25,8 @@ type Job struct {
 	Judge func(*engine.Body) (engine.Brief, error)
 	// Progress is told how many rows have been written; nil tells nobody.
 	Progress func(rows int)
+
+	first []recipes.BodyLine // that were read already
 }
 
 // Tally counts rows by how they came out.
@@ -101,7 +104,8 @@ func Run(ctx context.Context, j Job, out io.Writer) (Tally, error) {
 // deal cuts the lines into chunks, for the workers and, in order, for the writer.
 func (j *Job) deal(ctx context.Context, work, order chan<- *chunk) error {
 	for ctx.Err() == nil {
-		c := &chunk{done: make(chan struct{})}
+		c := &chunk{done: make(chan struct{}), lines: j.first}
+		j.first = nil
 		var err error
 		for len(c.lines) < chunkLines && err == nil {
 			var l recipes.BodyLine
@@ -136,7 +140,7 @@ func (j *Job) judge(c *chunk) {
 
 func (j *Job) row(l recipes.BodyLine) Row {
 	body, problems := j.Bodies.Body(l)
-	row := Row{Name: body.Name}
+	row := Row{Name: diag.Visible(body.Name)}
 	if len(problems) > 0 {
 		row.Error = problems[0].Range.String() + ": " + problems[0].Summary
 		return row

@@ -15,6 +15,9 @@ import (
 	"path/filepath"
 	"slices"
 	"strings"
+
+	"fitadvisor/cmd/advisor/disk"
+	"fitadvisor/rules/file"
 )
 
 // What an archive may hold.
@@ -22,7 +25,8 @@ const (
 	manifestName    = "manifest.json"
 	manifestVersion = 1
 	mostFiles       = 100_000
-	mostBytes       = 64 << 20 // of one file; tables beside patterns may be large
+	mostBytes       = 64 << 20  // of one file; tables beside patterns may be large
+	mostTotal       = 256 << 20 // of all files together
 )
 
 // manifest lists what is in an archive.
@@ -62,25 +66,32 @@ func (e *TakenError) Hint() string {
 // Export writes an archive of all files, the same for the same files. It returns how many there are, and what else lies in
 // the folders and was left out. Errors: [SaveError].
 func (b Book) Export(to string) (n int, left []string, err error) {
-	err = b.locked(to, func() error {
-		files, others, err := b.all()
+	err = b.locked(to, func(root *os.Root) error {
+		files, others, err := all(root)
 		if err != nil {
+			return err
+		}
+		var own disk.Outputs
+		for _, at := range slices.Concat(files, others, []string{lockFile}) {
+			own.Read(filepath.Join(b.Dir, filepath.FromSlash(at)))
+		}
+		if err := own.Check(to); err != nil {
 			return err
 		}
 		n, left = len(files), others
 		var out bytes.Buffer
-		if err := b.pack(&out, files); err != nil {
+		if err := pack(root, &out, files); err != nil {
 			return err
 		}
-		return replace(filepath.Dir(to), to, out.Bytes())
+		return disk.Replace(to, out.Bytes(), fileMode)
 	})
 	return n, left, err
 }
 
 // all lists the files of the notebook by their paths in it, and what else lies in its folders.
-func (b Book) all() (files, others []string, err error) {
+func all(root *os.Root) (files, others []string, err error) {
 	for _, k := range Kinds {
-		entries, err := os.ReadDir(filepath.Join(b.Dir, k.Folder))
+		entries, err := fs.ReadDir(root.FS(), k.Folder)
 		if err != nil && !errors.Is(err, fs.ErrNotExist) {
 			return nil, nil, err
 		}
@@ -99,17 +110,20 @@ func (b Book) all() (files, others []string, err error) {
 // local tells whether a path is that of a file in a folder of the notebook.
 func local(at string) bool {
 	folder, name, ok := strings.Cut(at, "/")
-	return ok && slices.ContainsFunc(Kinds, func(k Kind) bool { return k.Folder == folder }) &&
-		!strings.ContainsAny(name, `/\:`) && !strings.HasPrefix(name, ".") && fs.ValidPath(at) && filepath.IsLocal(filepath.FromSlash(at))
+	return ok && slices.ContainsFunc(Kinds, func(k Kind) bool { return k.Folder == folder }) && fits(name)
 }
 
-func (b Book) pack(out io.Writer, files []string) error {
+func pack(root *os.Root, out io.Writer, files []string) error {
 	z := zip.NewWriter(out)
 	m := manifest{Version: manifestVersion, Files: []listed{}}
+	total := 0
 	for _, at := range files {
-		text, err := os.ReadFile(filepath.Join(b.Dir, filepath.FromSlash(at)))
+		text, err := file.ReadFile(root.FS(), at, mostBytes)
 		if err != nil {
 			return err
+		}
+		if total += len(text); len(text) > mostBytes || total > mostTotal {
+			return &largeError{at}
 		}
 		m.Files = append(m.Files, listed{at, hash(text)})
 		if err := add(z, at, text); err != nil {
@@ -137,44 +151,51 @@ func hash(text []byte) string {
 	return hex.EncodeToString(sum[:])
 }
 
-// Import takes the files of an archive, all or none. It returns how many came, and how many stood there already, just the
-// same. Errors: [ArchiveError], [TakenError], [SaveError].
+// largeError says that a file is too large for an archive, or makes all of them too large.
+type largeError struct{ at string }
+
+func (e *largeError) Error() string {
+	return fmt.Sprintf("with %s the archive would be too large: a file may have %d MB, all together %d MB", e.at, mostBytes>>20, mostTotal>>20)
+}
+
+// Hint says what to do.
+func (e *largeError) Hint() string { return "put large tables elsewhere, and name them from there" }
+
+// Import takes the files of an archive, all or none, also if it is stopped midway. It returns how many came, and how many
+// stood there already, just the same. Errors: [ArchiveError], [TakenError], [SaveError].
 func (b Book) Import(from string) (added, same int, err error) {
-	archive, err := os.ReadFile(from)
+	archive, err := file.ReadPath(from, mostTotal)
 	if err != nil {
 		return 0, 0, &ArchiveError{from, "it cannot be read"}
+	}
+	if len(archive) > mostTotal {
+		return 0, 0, &ArchiveError{from, fmt.Sprintf("it is larger than %d MB", mostTotal>>20)}
 	}
 	files, err := unpack(from, archive)
 	if err != nil {
 		return 0, 0, err
 	}
-	err = b.locked(b.Dir, func() error {
-		fresh, err := b.fresh(from, files)
+	err = b.locked(b.Dir, func(root *os.Root) error {
+		fresh, err := fresh(root, from, files)
 		if err != nil {
 			return err
 		}
-		for _, at := range fresh {
-			to := filepath.Join(b.Dir, filepath.FromSlash(at))
-			if err := b.put(to, files[at]); err != nil {
-				return &SaveError{to, err}
-			}
-			added++
-		}
-		return nil
+		added = len(fresh)
+		return bring(root, files, fresh)
 	})
 	return added, len(files) - added, err
 }
 
 // fresh lists the files that the notebook lacks, in order. It fails if another one stands where one belongs.
-func (b Book) fresh(from string, files map[string][]byte) ([]string, error) {
+func fresh(root *os.Root, from string, files map[string][]byte) ([]string, error) {
 	var fresh, taken []string
 	for at, text := range files {
-		there, err := os.ReadFile(filepath.Join(b.Dir, filepath.FromSlash(at)))
+		there, err := standing(root, at)
 		switch {
-		case errors.Is(err, fs.ErrNotExist):
-			fresh = append(fresh, at)
 		case err != nil:
 			return nil, err
+		case there == nil:
+			fresh = append(fresh, at)
 		case !bytes.Equal(there, text):
 			taken = append(taken, at)
 		}
@@ -199,6 +220,12 @@ func unpack(from string, archive []byte) (map[string][]byte, error) {
 	}
 	if len(z.File) > mostFiles {
 		return fails("it holds more than %d files", mostFiles)
+	}
+	var total uint64
+	for _, f := range z.File {
+		if total += f.UncompressedSize64; f.UncompressedSize64 > mostTotal || total > mostTotal {
+			return fails("its files are larger than %d MB together", mostTotal>>20)
+		}
 	}
 	files := map[string][]byte{}
 	for _, f := range z.File {
@@ -242,7 +269,7 @@ func read(f *zip.File) ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
-	text, err := io.ReadAll(io.LimitReader(r, mostBytes+1))
+	text, err := io.ReadAll(io.LimitReader(r, min(mostBytes, int64(f.UncompressedSize64))+1))
 	if text == nil {
 		text = []byte{}
 	}

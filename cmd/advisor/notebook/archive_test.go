@@ -137,7 +137,7 @@ func TestImportRefuses(t *testing.T) {
 			if !errors.As(err, &refused) || refused.Why != tt.want {
 				t.Errorf("got %v, want %s", err, tt.want)
 			}
-			if taken(b.Dir) {
+			if _, err := os.Lstat(b.Dir); err == nil {
 				t.Error("something was written")
 			}
 		})
@@ -160,7 +160,7 @@ func TestImportOverwritesNothing(t *testing.T) {
 // FuzzImport reads archives changed at random: each is taken whole, or nothing of it.
 func FuzzImport(f *testing.F) {
 	var out bytes.Buffer
-	if err := (Book{f.TempDir()}).pack(&out, nil); err != nil {
+	if err := pack(nil, &out, nil); err != nil {
 		f.Fatal(err)
 	}
 	f.Add(out.Bytes())

@@ -7,12 +7,15 @@ import (
 	"strings"
 
 	"github.com/gofrs/flock"
+
+	"fitadvisor/rules/file"
 )
 
 // The files by which one program at a time shows the notebook to a browser: what it is locked by, and where it is.
 const (
 	claimLock = ".page.lock"
 	claimNote = ".page"
+	mostNote  = 1 << 10 // bytes that are read of it
 )
 
 // ClaimedError says that another program has claimed the notebook, and what it wrote about itself.
@@ -29,23 +32,35 @@ func (e *ClaimedError) Hint() string {
 // would claim it is told. Errors: [ClaimedError], [SaveError].
 func (b Book) Claim(about string) (release func(), err error) {
 	note := filepath.Join(b.Dir, claimNote)
-	if err := os.MkdirAll(b.Dir, folderMode); err != nil {
+	lock, err := b.claimLock()
+	if err != nil {
 		return nil, &SaveError{note, err}
 	}
-	lock := flock.New(filepath.Join(b.Dir, claimLock), flock.SetPermissions(fileMode))
 	ours, err := lock.TryLock()
 	if err != nil {
 		return nil, &SaveError{note, err}
 	}
 	if !ours {
-		there, _ := os.ReadFile(note) // the other may not have written it yet
+		there, _ := file.ReadPath(note, mostNote) // the other may not have written it yet
 		return nil, &ClaimedError{strings.TrimSpace(string(there))}
 	}
-	if err := b.locked(note, func() error { return b.put(note, []byte(about+"\n")) }); err != nil {
+	if err := b.locked(note, func(root *os.Root) error { return put(root, claimNote, []byte(about+"\n")) }); err != nil {
 		return nil, errors.Join(err, lock.Close())
 	}
 	return func() {
 		_ = os.Remove(note) // what is left says nothing without the lock
 		_ = lock.Close()
 	}, nil
+}
+
+func (b Book) claimLock() (*flock.Flock, error) {
+	if err := os.MkdirAll(b.Dir, folderMode); err != nil {
+		return nil, err
+	}
+	root, err := os.OpenRoot(b.Dir)
+	if err != nil {
+		return nil, err
+	}
+	defer root.Close()
+	return b.lock(root, claimLock)
 }

@@ -15,6 +15,7 @@ import (
 	"slices"
 	"strings"
 	"unicode"
+	"unicode/utf8"
 
 	"fitadvisor/explain/diag"
 )
@@ -63,6 +64,9 @@ func (b Book) Files(kind Kind) ([]File, error) {
 
 // files lists the file names of a kind, in alphabetical order.
 func (b Book) files(kind Kind) ([]string, error) {
+	if err := b.settle(); err != nil {
+		return nil, err
+	}
 	entries, err := os.ReadDir(filepath.Join(b.Dir, kind.Folder))
 	if err != nil && !errors.Is(err, fs.ErrNotExist) {
 		return nil, fmt.Errorf("cannot read the notebook: %w", err)
@@ -74,6 +78,14 @@ func (b Book) files(kind Kind) ([]string, error) {
 		}
 	}
 	return files, nil
+}
+
+// settle waits for files that are being brought in, and goes on with it where the program that did was stopped.
+func (b Book) settle() error {
+	if _, err := os.Lstat(filepath.Join(b.Dir, filepath.FromSlash(planFile))); err != nil {
+		return nil
+	}
+	return b.locked(b.Dir, func(*os.Root) error { return nil })
 }
 
 // NoNameError says that the notebook has no such file, or several.
@@ -144,6 +156,16 @@ func CheckName(name string) error {
 		return fmt.Errorf("`%s` cannot name a file of the notebook: use letters, digits, spaces and hyphens, as in `%s`", name, Slug(name))
 	}
 	return nil
+}
+
+// longestFile is the longest name of a file with its extension, in bytes.
+const longestFile = longestName + 20
+
+// fits tells whether a file of a notebook can have a name, here and on other systems; every name that [CheckName] takes
+// can. A number may stand behind a name, an extension behind both.
+func fits(name string) bool {
+	return utf8.ValidString(name) && name != "" && len(name) <= longestFile && !strings.ContainsAny(name, `/\:*?"<>|`) &&
+		!strings.ContainsFunc(name, diag.Odd) && !strings.HasPrefix(name, ".") && !strings.HasSuffix(name, ".") && !strings.HasSuffix(name, " ")
 }
 
 // Slug is a name for a file made of a text: its letters and digits, in small letters, with hyphens between words.

@@ -6,12 +6,16 @@ import (
 	"fmt"
 	"io/fs"
 	"os"
+	"path"
 	"path/filepath"
 	"strconv"
 	"strings"
 	"syscall"
 
 	"github.com/gofrs/flock"
+
+	"fitadvisor/cmd/advisor/disk"
+	"fitadvisor/rules/file"
 )
 
 // The files of the notebook's own, which begin with a dot.
@@ -32,8 +36,12 @@ type SaveError struct {
 func (e *SaveError) Error() string {
 	why := e.Err.Error()
 	var path *fs.PathError
-	if errors.As(e.Err, &path) {
+	var linked *os.LinkError
+	switch {
+	case errors.As(e.Err, &path):
 		why = path.Err.Error()
+	case errors.As(e.Err, &linked):
+		why = linked.Err.Error()
 	}
 	return fmt.Sprintf("%s was not saved: %s", e.Path, why)
 }
@@ -43,10 +51,21 @@ func (e *SaveError) Unwrap() error { return e.Err }
 
 // Hint says what to do.
 func (e *SaveError) Hint() string {
-	if errors.Is(e.Err, syscall.ENOSPC) || errors.Is(e.Err, syscall.EFBIG) || errors.Is(e.Err, syscall.EDQUOT) {
+	var link *linkError
+	switch {
+	case errors.Is(e.Err, syscall.ENOSPC) || errors.Is(e.Err, syscall.EFBIG) || errors.Is(e.Err, syscall.EDQUOT):
 		return "the disk is full: make room, and do it again; what was there before is unharmed"
+	case errors.As(e.Err, &link):
+		return "put the thing itself into the notebook instead; what was there before is unharmed"
 	}
 	return "what was there before is unharmed; see that the folder can be written to"
+}
+
+// linkError says that something of the notebook is a link, or nothing that can be written.
+type linkError struct{ name string }
+
+func (e *linkError) Error() string {
+	return e.name + " in the notebook is a link, or no plain file or folder"
 }
 
 // ChangedError says that a file is not as it was read; what was to be written is kept beside it.
@@ -64,60 +83,81 @@ func (e *ChangedError) Hint() string {
 	return "take over by hand what you want of it, delete it, and do the rest again"
 }
 
-// Save writes a file, in which must still stand what was read: nil where there was none. Errors: [SaveError],
-// [ChangedError].
+// Save writes a file of the notebook, in which must still stand what was read: nil where there was none. Errors:
+// [SaveError], [ChangedError].
 func (b Book) Save(path string, was, now []byte) error {
-	return b.locked(path, func() error {
-		there, err := os.ReadFile(path)
-		switch {
-		case errors.Is(err, fs.ErrNotExist):
-			there = nil
-		case err != nil:
+	return b.locked(path, func(root *os.Root) error {
+		at, err := b.within(path)
+		if err != nil {
 			return err
-		case there == nil:
-			there = []byte{}
+		}
+		there, err := standing(root, at)
+		if err != nil {
+			return err
 		}
 		if (there == nil) == (was == nil) && bytes.Equal(there, was) {
-			return b.put(path, now)
+			return put(root, at, now)
 		}
-		kept := free(path + unsaved)
-		if err := b.put(kept, now); err != nil {
+		kept := free(root, at+unsaved)
+		if err := put(root, kept, now); err != nil {
 			return err
 		}
-		return &ChangedError{path, kept, differ(there, now)}
+		return &ChangedError{path, filepath.Join(b.Dir, filepath.FromSlash(kept)), differ(there, now)}
 	})
+}
+
+// within is the path of a file in the notebook, as it is seen from there.
+func (b Book) within(path string) (string, error) {
+	at, err := filepath.Rel(b.Dir, path)
+	return filepath.ToSlash(at), err
+}
+
+// standing is what stands in a file, nil where there is none. A link is none that could be written.
+func standing(root *os.Root, at string) ([]byte, error) {
+	info, err := root.Lstat(at)
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		return nil, nil
+	case err != nil:
+		return nil, err
+	case !info.Mode().IsRegular():
+		return nil, &linkError{at}
+	}
+	there, err := file.ReadFile(root.FS(), at, mostBytes)
+	return append([]byte{}, there...), err
 }
 
 // Add writes a new file under a name, or under the name with the first number behind it that is free; it returns which.
 // Errors: [SaveError].
 func (b Book) Add(kind Kind, name string, text []byte) (string, error) {
-	err := b.locked(b.Path(kind, name), func() error {
-		path := b.Path(kind, name)
-		for n := 2; taken(path); n++ {
-			path = b.Path(kind, name+"-"+strconv.Itoa(n))
+	err := b.locked(b.Path(kind, name), func(root *os.Root) error {
+		at := func(name string) string { return kind.Folder + "/" + name + extension }
+		free := name
+		for n := 2; taken(root, at(free)); n++ {
+			free = name + "-" + strconv.Itoa(n)
 		}
-		name = strings.TrimSuffix(filepath.Base(path), extension)
-		return b.put(path, text)
+		name = free
+		return put(root, at(name), text)
 	})
 	return name, err
 }
 
-func taken(path string) bool {
-	_, err := os.Lstat(path)
+func taken(root *os.Root, at string) bool {
+	_, err := root.Lstat(at)
 	return err == nil
 }
 
 // free is a path with the first number behind it that is free.
-func free(path string) string {
+func free(root *os.Root, path string) string {
 	at := path
-	for n := 2; taken(at); n++ {
+	for n := 2; taken(root, at); n++ {
 		at = path + "-" + strconv.Itoa(n)
 	}
 	return at
 }
 
 // locked runs save while no other program writes to the notebook. What is wrong is told of the path.
-func (b Book) locked(path string, save func() error) error {
+func (b Book) locked(path string, save func(*os.Root) error) error {
 	err := b.alone(save)
 	var told interface{ Hint() string }
 	if err == nil || errors.As(err, &told) {
@@ -126,11 +166,25 @@ func (b Book) locked(path string, save func() error) error {
 	return &SaveError{path, err}
 }
 
-func (b Book) alone(save func() error) (err error) {
-	if err := os.MkdirAll(filepath.Join(b.Dir, savingDir), folderMode); err != nil {
+func (b Book) alone(save func(*os.Root) error) (err error) {
+	if err := os.MkdirAll(b.Dir, folderMode); err != nil {
 		return err
 	}
-	lock := flock.New(filepath.Join(b.Dir, lockFile), flock.SetPermissions(fileMode))
+	root, err := os.OpenRoot(b.Dir)
+	if err != nil {
+		return err
+	}
+	defer root.Close()
+	if err := own(root, savingDir, fs.ModeDir); err != nil {
+		return err
+	}
+	if err := root.MkdirAll(savingDir, folderMode); err != nil {
+		return err
+	}
+	lock, err := b.lock(root, lockFile)
+	if err != nil {
+		return err
+	}
 	if err := lock.Lock(); err != nil {
 		return err
 	}
@@ -139,27 +193,49 @@ func (b Book) alone(save func() error) (err error) {
 			err = closed
 		}
 	}()
-	if err := b.sweep(); err != nil {
+	if err := finish(root); err != nil {
 		return err
 	}
-	return save()
+	if err := sweep(root); err != nil {
+		return err
+	}
+	return save(root)
 }
 
-// sweep removes what a program that was killed has left.
-func (b Book) sweep() error {
-	left, err := os.ReadDir(filepath.Join(b.Dir, savingDir))
+// lock is a lock in the notebook, which must not be a link.
+func (b Book) lock(root *os.Root, name string) (*flock.Flock, error) {
+	if err := own(root, name, 0); err != nil {
+		return nil, err
+	}
+	return flock.New(filepath.Join(b.Dir, name), flock.SetPermissions(fileMode)), nil
+}
+
+// own refuses what stands under one of the notebook's own names and is not of its type.
+func own(root *os.Root, name string, as fs.FileMode) error {
+	info, err := root.Lstat(name)
+	if err == nil && info.Mode().Type() != as {
+		return &linkError{name}
+	}
+	return nil
+}
+
+// sweep removes what a program that was killed has left, and nothing else.
+func sweep(root *os.Root) error {
+	left, err := fs.ReadDir(root.FS(), savingDir)
 	for _, e := range left {
-		err = errors.Join(err, os.Remove(filepath.Join(b.Dir, savingDir, e.Name())))
+		if disk.Begun(e.Name()) {
+			err = errors.Join(err, root.Remove(path.Join(savingDir, e.Name())))
+		}
 	}
 	return err
 }
 
 // put writes a file whole, or not at all.
-func (b Book) put(path string, text []byte) error {
-	if err := os.MkdirAll(filepath.Dir(path), folderMode); err != nil {
+func put(root *os.Root, at string, text []byte) error {
+	if err := root.MkdirAll(path.Dir(at), folderMode); err != nil {
 		return err
 	}
-	return replace(filepath.Join(b.Dir, savingDir), path, text)
+	return disk.Put(root, savingDir, at, text, fileMode)
 }
 
 // mostDiffering is how many lines that differ are shown.

@@ -52,6 +52,10 @@ var tasks = map[string]func(Book) error{
 			}
 		}
 	},
+	"import": func(b Book) error {
+		_, _, err := b.Import(b.Dir + ".zip")
+		return err
+	},
 	"fill": func(b Book) error {
 		signal.Ignore(syscall.SIGXFSZ)
 		full := syscall.Rlimit{Cur: 1 << 10, Max: 1 << 10}
@@ -147,6 +151,76 @@ func TestKilled(t *testing.T) {
 	}
 	if files := tree(t, b); len(files) != 1 {
 		t.Errorf("something was left behind: %d files", len(files))
+	}
+}
+
+// A program killed at any instant while it imports leaves all or nothing to whoever opens the notebook next.
+func TestImportKilled(t *testing.T) {
+	const times, files = 200, 40
+	dir := quick(t).Dir
+	var names []string
+	for i := range files {
+		names = append(names, fmt.Sprintf("%s/%d.yaml", Kinds[i%len(Kinds)].Folder, i))
+	}
+	b := Book{filepath.Join(dir, "book")}
+	if err := os.Rename(packed(t, names, names, fileMode), b.Dir+".zip"); err != nil {
+		archive, err := os.ReadFile(packed(t, names, names, fileMode))
+		if err != nil || os.WriteFile(b.Dir+".zip", archive, fileMode) != nil {
+			t.Fatal(err)
+		}
+	}
+	chance := rand.New(rand.NewPCG(1, 2))
+	all, none, midway := 0, 0, 0
+	for range times {
+		if err := os.MkdirAll(b.Dir, folderMode); err != nil {
+			t.Fatal(err)
+		}
+		c := other(t, b, "import")
+		if err := c.Start(); err != nil {
+			t.Fatal(err)
+		}
+		staged(b, chance.IntN(files+20))
+		time.Sleep(time.Duration(chance.IntN(2000)) * time.Microsecond)
+		if err := c.Process.Kill(); err != nil {
+			t.Fatal(err)
+		}
+		_ = c.Wait() // it was killed
+		if n := len(tree(t, b)); n > 0 && n != files {
+			midway++
+		}
+		if _, err := b.Files(bodies); err != nil {
+			t.Fatal(err)
+		}
+		found := 0
+		for at := range tree(t, b) {
+			if !strings.HasPrefix(at, savingDir) {
+				found++
+			}
+		}
+		switch found {
+		case 0:
+			none++
+		case files:
+			all++
+		default:
+			t.Fatalf("%d of %d files are there", found, files)
+		}
+		if err := os.RemoveAll(b.Dir); err != nil {
+			t.Fatal(err)
+		}
+	}
+	t.Logf("killed %d times, %d of them midway: all %d, none %d", times, midway, all, none)
+	if midway == 0 || all == 0 || none == 0 {
+		t.Error("the kills were all too early, or all too late")
+	}
+}
+
+// staged waits until an import has written some files aside, or no longer makes more.
+func staged(b Book, n int) {
+	for end := time.Now().Add(50 * time.Millisecond); time.Now().Before(end); time.Sleep(50 * time.Microsecond) {
+		if names, _ := os.ReadDir(filepath.Join(b.Dir, savingDir)); len(names) >= n {
+			return
+		}
 	}
 }
 

@@ -122,7 +122,7 @@ func (s *Server) read(name string) ([]byte, error) {
 		return nil, err
 	}
 	defer root.Close()
-	return root.ReadFile(name)
+	return file.ReadFile(root.FS(), name, file.MaxBytes)
 }
 
 // folder is the folder of an entry's file, nil where it has none.
