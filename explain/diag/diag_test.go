@@ -248,3 +248,14 @@ func ExampleWrite() {
 	//       |   ^^^^
 	//   hint: did you mean `hip`?
 }
+
+// What moves the cursor, turns the direction or cannot be seen is written as an escape; ends of lines, tabs and what joins
+// letters stay.
+func TestVisible(t *testing.T) {
+	for text, want := range map[string]string{"plain ä": "plain ä", "a\x1b[31m": `a\x1b[31m`, "a\u202eb\u2066": `a\u202eb\u2066`, "\u200e\u200b\ufeff": `\u200e\u200b\ufeff`,
+		"a\tb\nc\r": "a\tb\nc\\r", "\u0085": `\u0085`, "नि\u200dक": "नि\u200dक"} {
+		if got := diag.Visible(text); got != want {
+			t.Errorf("%q became %q, not %q", text, got, want)
+		}
+	}
+}

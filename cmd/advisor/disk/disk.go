@@ -152,7 +152,7 @@ func (e *InputError) Hint() string { return "name another file to write" }
 type NotPlainError struct{ Path string }
 
 func (e *NotPlainError) Error() string {
-	return e.Path + " is there already, and no plain file that could be replaced"
+	return "cannot write " + e.Path + ": it is there already, and no plain file that could be replaced"
 }
 
 // Hint says what to do.
