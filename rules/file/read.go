@@ -9,7 +9,7 @@ import (
 )
 
 // ErrNotPlain says that something is no plain file: a folder, a pipe or a device, which is not read.
-var ErrNotPlain = errors.New("it is no plain file")
+var ErrNotPlain = errors.New("it is no ordinary file")
 
 // ReadFile reads a plain file of a folder, and of one with more bytes than most one byte more, which shows that it is too
 // large. Every file that another names, or that lies in a folder, is opened by it. Errors: [ErrNotPlain], those of files.
