@@ -6,6 +6,7 @@ import (
 	"io"
 	"io/fs"
 	"strings"
+	"time"
 
 	"fitadvisor/engine"
 )
@@ -96,8 +97,32 @@ func (b beside) Open(name string) (fs.File, error) {
 	return b.folder.Open(name)
 }
 
+// Stat says what a file is without opening it.
+func (b beside) Stat(name string) (fs.FileInfo, error) {
+	if text, ok := b.pasted[name]; ok {
+		return pastedInfo{name, len(text)}, nil
+	}
+	if b.folder == nil {
+		return nil, fs.ErrNotExist
+	}
+	return fs.Stat(b.folder, name)
+}
+
 // paste is a pasted table as a file, which is read and nothing else.
 type paste struct{ io.Reader }
 
 func (paste) Stat() (fs.FileInfo, error) { return nil, fs.ErrInvalid }
 func (paste) Close() error               { return nil }
+
+// pastedInfo is what a pasted table is: a plain file.
+type pastedInfo struct {
+	name string
+	size int
+}
+
+func (a pastedInfo) Name() string     { return a.name }
+func (a pastedInfo) Size() int64      { return int64(a.size) }
+func (pastedInfo) Mode() fs.FileMode  { return 0 }
+func (pastedInfo) ModTime() time.Time { return time.Time{} }
+func (pastedInfo) IsDir() bool        { return false }
+func (pastedInfo) Sys() any           { return nil }
