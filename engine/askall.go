@@ -1,28 +1,35 @@
 package engine
 
-import "slices"
+import (
+	"errors"
+	"slices"
+
+	"fitadvisor/engine/formula"
+)
 
 // AskAll judges one body and asks the rules about every size, telling for each
 // place where one could be answered whether it fired, and which names its texts
 // lacked then. Alterations, and the rules about them, are asked about the chart
 // size alone. It is for finding rules that always speak or never do, or cannot
-// say what they mean, over many bodies.
+// say what they mean, over many bodies. The errors of rules that cannot be
+// computed come joined, each a [*RuleError].
 func (f *Fitter) AskAll(t Fitting, told func(r *Rule, fired bool, lacks []string)) error {
 	j, err := f.judge(t)
 	if err != nil {
 		return err
 	}
 	defer j.leave()
+	var failed []error
 	for _, r := range f.allRules() {
 		for s := range j.sizes {
 			if !r.local && s > 0 {
 				break // it says the same of all
 			}
-			j.askThere(r, j.everywhere(r, s), told)
+			failed = append(failed, j.askThere(r, j.everywhere(r, s), told))
 		}
 	}
 	if err := j.alter(j.chart.s, Request{Fitting: t}); err != nil {
-		return err
+		return errors.Join(append(failed, err)...)
 	}
 	for _, m := range j.altering.made {
 		told(m.rule.Rule, true, m.lacks)
@@ -31,26 +38,46 @@ func (f *Fitter) AskAll(t Fitting, told func(r *Rule, fired bool, lacks []string
 		told(m.rule.Rule, false, nil)
 	}
 	for _, r := range f.onAlterations {
-		j.askThere(r, j.scenes(r, j.chart.s), told)
+		failed = append(failed, j.askThere(r, j.scenes(r, j.chart.s), told))
+	}
+	return errors.Join(failed...)
+}
+
+// askThere asks a rule in some scenes, until it cannot be computed in one.
+func (j *judging) askThere(r *boundRule, scenes []scene, told func(r *Rule, fired bool, lacks []string)) error {
+	for i := range scenes {
+		h := &hearing{}
+		if err := j.ask(r, &scenes[i], h); err != nil {
+			return err
+		}
+		if len(h.skipped) > 0 {
+			continue
+		}
+		lacks, err := j.lacking(r, h)
+		if err != nil {
+			return err
+		}
+		told(r.Rule, len(h.fired) > 0, lacks)
 	}
 	return nil
 }
 
-// askThere asks a rule in some scenes.
-func (j *judging) askThere(r *boundRule, scenes []scene, told func(r *Rule, fired bool, lacks []string)) {
-	for i := range scenes {
-		h := &hearing{}
-		if err := j.ask(r, &scenes[i], h); err != nil || len(h.skipped) > 0 {
-			continue
+// lacking lists the names that the texts of a rule lack where it fired.
+func (j *judging) lacking(r *boundRule, h *hearing) ([]string, error) {
+	var lacks []string
+	for i := range h.fired {
+		for _, text := range []struct {
+			field string
+			l     *Lazy[*formula.Template]
+		}{{"say", r.Say}, {"fix", r.Fix}, {"toile", r.Toile}} {
+			_, missing, err := j.env.render(text.l, &h.fired[i].scene)
+			if err != nil {
+				return nil, j.wordError(r, text.field, err)
+			}
+			lacks = append(lacks, missing...)
 		}
-		var lacks []string
-		if len(h.fired) > 0 {
-			_, say, _ := j.env.render(r.Say, &scenes[i]) // what cannot be computed was told when it was read
-			_, fix, _ := j.env.render(r.Fix, &scenes[i])
-			lacks = append(say, fix...)
-		}
-		told(r.Rule, len(h.fired) > 0, lacks)
 	}
+	return lacks, nil
 }
 
 // everywhere lists where a rule looks in one size.

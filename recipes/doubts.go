@@ -41,9 +41,9 @@ func Doubt(doc *file.Doc, recipe *engine.Recipe, outcomes []Outcome, voc *engine
 	}
 	d.between(doc.Root().Map().Get("between_sizes").Range())
 	d.examples()
-	t := tallies{}
-	own := d.gridded(recipe.Rules, true)
-	d.rules(t.try(recipe, own, voc, 0, 1), t)
+	t := &tallies{of: map[*engine.Rule]*tally{}}
+	own := d.readable(recipe.Rules)
+	d.rules(d.gridded(t.try(recipe, own, voc, 0, 1), true), t)
 	d.texts(own, t)
 }
 
@@ -51,9 +51,9 @@ func Doubt(doc *file.Doc, recipe *engine.Recipe, outcomes []Outcome, voc *engine
 // tried on the shipped garment types.
 func DoubtRules(doc *file.Doc, all []*engine.Rule, voc *engine.Vocabulary) {
 	d := &doubter{reader: reader{doc, voc}}
-	asked := d.gridded(all, false)
-	tried := slices.Clone(asked)
-	t, zones := tallies{}, map[string]bool{}
+	tried := d.readable(all)
+	asked := tried
+	t, zones := &tallies{of: map[*engine.Rule]*tally{}}, map[string]bool{}
 	for i, name := range Names() {
 		if len(asked) == 0 {
 			break
@@ -67,14 +67,14 @@ func DoubtRules(doc *file.Doc, all []*engine.Rule, voc *engine.Vocabulary) {
 		}
 		asked = t.try(recipe, asked, voc, i%3, 3)
 	}
-	d.rules(slices.DeleteFunc(asked, func(r *engine.Rule) bool { return ofOtherZones(r, zones) }), t)
+	d.rules(slices.DeleteFunc(d.gridded(asked, false), func(r *engine.Rule) bool { return ofOtherZones(r, zones) }), t)
 	d.texts(tried, t)
 }
 
 // texts looks for rules that spoke without knowing what they speak of.
-func (d *doubter) texts(tried []*engine.Rule, t tallies) {
+func (d *doubter) texts(tried []*engine.Rule, t *tallies) {
 	for _, r := range tried {
-		if n := t[r]; n != nil && n.lacks != "" {
+		if n := t.of[r]; n != nil && n.lacks != "" {
 			d.warn(r.At, saysUnknown, "the rule `"+r.ID+"` spoke in a made-up case in which `"+n.lacks+"`, of which it tells, was not known",
 				"ask for it in `when:`, as in `known("+n.lacks+") and ...`; what is not known prints as `"+formula.NotKnown+"`")
 		}
@@ -262,26 +262,41 @@ func judges(zone string) func(engine.SizeAnswer) bool {
 	}
 }
 
-// gridded keeps the rules of this file that compile and can be tried on cases.
-func (d *doubter) gridded(all []*engine.Rule, own bool) []*engine.Rule {
+// readable keeps the rules of this file that compile.
+func (d *doubter) readable(all []*engine.Rule) []*engine.Rule {
 	var out []*engine.Rule
 	for _, r := range all {
-		if when, err := r.When.Get(); err == nil && r.At.File == d.doc.Name() && inGrid(when, d.voc, own) {
+		if _, err := r.When.Get(); err == nil && r.At.File == d.doc.Name() {
 			out = append(out, r)
 		}
 	}
 	return out
 }
 
+// gridded keeps the rules whose every name differs between the cases.
+func (d *doubter) gridded(all []*engine.Rule, own bool) []*engine.Rule {
+	return slices.DeleteFunc(slices.Clone(all), func(r *engine.Rule) bool {
+		when, err := r.When.Get()
+		return err != nil || !inGrid(when, d.voc, own)
+	})
+}
+
 // fewestCases are needed to say that a rule never fires, or always.
 const fewestCases = 100
 
-// rules looks at what came of trying rules.
-func (d *doubter) rules(tried []*engine.Rule, t tallies) {
+// rules looks at what came of trying rules. What cannot be computed is an error.
+func (d *doubter) rules(tried []*engine.Rule, t *tallies) {
+	failed := map[diag.Range]bool{}
+	for _, p := range t.failed {
+		failed[p.Range] = true
+		if p.Range.File == d.doc.Name() {
+			d.doc.Problem(p.Range, p.Code, p.Summary, p.Hint)
+		}
+	}
 	for _, r := range tried {
-		n := t[r]
+		n := t.of[r]
 		switch {
-		case n == nil || n.asked < fewestCases:
+		case n == nil || n.asked < fewestCases || failed[r.At]:
 		case n.fired == 0:
 			d.warn(r.At, neverFires, "the rule `"+r.ID+"` spoke in none of the made-up cases it was tried on",
 				"they go from far too small to far too large: do two conditions exclude each other, or is a threshold in another unit?")

@@ -216,3 +216,31 @@ func TestDoubtsAboutTheFileAlone(t *testing.T) {
 		t.Error(diff)
 	}
 }
+
+// A rule that can never be computed is an error at its place, found on the made-up
+// cases and not only when somebody asks for a size.
+func TestRulesThatCannotBeComputed(t *testing.T) {
+	const head = "kind: rules\ntopic: cloth\nrules:\n"
+	for _, tt := range []struct{ name, rule, want string }{
+		{"in the condition", `{id: a, severity: note, when: 1 / 0 > 1, say: b, source: s}`, "rule `a`: division by zero"},
+		{"in the condition, beside the maker, who is the same in all cases", `{id: a, severity: note, when: '1 / 0 > 1 or pattern.maker == "Tern Lane"', say: b, source: s}`, "rule `a`: division by zero"},
+		{"in the text", `{id: a, severity: note, when: cloth.given, say: 'b {count(1 / 0)}', source: s}`, "rule `a`, `say`: division by zero"},
+		{"in how to mend it", `{id: a, severity: note, when: cloth.given, say: b, fix: 'c {count(1 / 0)}', source: s}`, "rule `a`, `fix`: division by zero"},
+		{"in why to sew a toile", `{id: a, severity: note, when: cloth.given, toile: 'c {count(1 / 0)}', source: s}`, "rule `a`, `toile`: division by zero"},
+		{"in an amount", `{id: a, step: girth, zone: hip, settles: hip, amount: body.hip / 0, limits: {most: 4}, when: known(body.hip), say: a, where: a, spread: a, source: s}`, "division by zero"},
+	} {
+		t.Run(tt.name, func(t *testing.T) {
+			voc, _ := known(t)
+			doc := file.Open("it.yaml", []byte(head+"  - "+tt.rule+"\n"))
+			all := rules.Read(doc, voc, rules.AtOnce)
+			if doc.Problems().HasErrors() {
+				t.Fatal(written(t, doc))
+			}
+			DoubtRules(doc, all, voc)
+			found := doc.Problems()
+			if len(found) != 1 || found[0].Severity != diag.Error || found[0].Range.Start.Line != 4 || !strings.Contains(found[0].Summary, tt.want) {
+				t.Errorf("got %v", found)
+			}
+		})
+	}
+}

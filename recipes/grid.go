@@ -1,6 +1,7 @@
 package recipes
 
 import (
+	"errors"
 	"math"
 	"slices"
 	"strconv"
@@ -9,6 +10,7 @@ import (
 	"fitadvisor/engine"
 	"fitadvisor/engine/formula"
 	"fitadvisor/engine/quantity"
+	"fitadvisor/explain/diag"
 )
 
 // Rules are tried on made-up cases of a garment type: patterns, and for each of
@@ -28,19 +30,37 @@ type tally struct {
 	lacks        string
 }
 
-// tallies are those of several rules.
-type tallies map[*engine.Rule]*tally
+// tallies are those of several rules, and what could not be computed, each once.
+type tallies struct {
+	of     map[*engine.Rule]*tally
+	failed diag.List
+}
 
-func (t tallies) add(r *engine.Rule, fired bool, lacks []string) {
-	if t[r] == nil {
-		t[r] = &tally{}
+func (t *tallies) add(r *engine.Rule, fired bool, lacks []string) {
+	if t.of[r] == nil {
+		t.of[r] = &tally{}
 	}
-	t[r].asked++
+	n := t.of[r]
+	n.asked++
 	if fired {
-		t[r].fired++
+		n.fired++
 	}
-	if len(lacks) > 0 && t[r].lacks == "" {
-		t[r].lacks = lacks[0]
+	if len(lacks) > 0 && n.lacks == "" {
+		n.lacks = lacks[0]
+	}
+}
+
+// fail notes the rules that could not be computed; that a case has no size is no
+// error of theirs.
+func (t *tallies) fail(err error) {
+	if several, ok := err.(interface{ Unwrap() []error }); ok {
+		for _, err := range several.Unwrap() {
+			t.fail(err)
+		}
+		return
+	}
+	if failed := (*engine.RuleError)(nil); errors.As(err, &failed) && !slices.Contains(t.failed, failed.Diagnostic) {
+		t.failed = append(t.failed, failed.Diagnostic)
 	}
 }
 
@@ -48,29 +68,28 @@ func (t tallies) add(r *engine.Rule, fired bool, lacks []string) {
 // returns those that were not seen both to fire and to stay silent. The type's
 // own are asked only where they are among them. Of the patterns every step-th is
 // taken, from the first on.
-func (t tallies) try(recipe *engine.Recipe, asked []*engine.Rule, voc *engine.Vocabulary, first, step int) []*engine.Rule {
+func (t *tallies) try(recipe *engine.Recipe, asked []*engine.Rule, voc *engine.Vocabulary, first, step int) []*engine.Rule {
 	plain := *recipe
 	plain.Rules = nil
 	g := &grid{&plain, voc, alterationsOf(asked)}
 	for p := first; p < triedPatterns && len(asked) > 0; p += step {
 		f, err := engine.Prepare(g.pattern(p), &plain, asked, voc)
 		if err != nil {
+			t.fail(err)
 			break // nothing picks a size of this type
 		}
 		for n := range triedFittings {
-			if err := f.AskAll(g.fitting(p, n), t.add); err != nil {
-				continue // nor on this body
-			}
+			t.fail(f.AskAll(g.fitting(p, n), t.add))
 		}
 		asked = t.undecided(asked)
 	}
 	return asked
 }
 
-func (t tallies) undecided(all []*engine.Rule) []*engine.Rule {
+func (t *tallies) undecided(all []*engine.Rule) []*engine.Rule {
 	var rest []*engine.Rule
 	for _, r := range all {
-		if n := t[r]; n == nil || n.fired == 0 || n.fired == n.asked || n.lacks == "" && n.fired < fewestCases && tellsMore(r) {
+		if n := t.of[r]; n == nil || n.fired == 0 || n.fired == n.asked || n.lacks == "" && n.fired < fewestCases && tellsMore(r) {
 			rest = append(rest, r)
 		}
 	}
@@ -147,7 +166,7 @@ func between(m *engine.Measure, share float64) quantity.Length {
 // pattern makes the p-th pattern: its garments go from far below the ease that
 // the type expects to far above.
 func (g *grid) pattern(p int) *engine.Pattern {
-	out := &engine.Pattern{Name: "made up", Chart: map[string]engine.Row{}, Finished: map[string]engine.Row{}, DraftedFor: map[string]quantity.Length{},
+	out := &engine.Pattern{Name: "made up", Maker: "made up", Chart: map[string]engine.Row{}, Finished: map[string]engine.Row{}, DraftedFor: map[string]quantity.Length{},
 		Cup: maybe(p, pick[quantity.Length](p, 2, 1, 4)*quantity.Inch), Stretch: maybe(p+1, pick(p, 50.0, 0, 100)), Cords: cords(p)}
 	for s := range triedSizes {
 		out.Sizes = append(out.Sizes, strconv.Itoa(2*s+2))
