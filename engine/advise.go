@@ -208,7 +208,7 @@ func (j *judging) zoneAnswer(z, s int) ZoneAnswer {
 		}
 		return cm(v)
 	}
-	a := ZoneAnswer{Overlap: c.zone.Laps != "", Zone: c.zone.Name, Role: c.zone.Role, Body: *cm(fit.body), Estimated: fit.finished.estimated, Points: fit.points, Verdict: j.verdict(c.zone, fit)}
+	a := ZoneAnswer{Overlap: c.zone.Laps != "", Zone: c.zone.Name, Role: c.zone.Role, Body: *cm(fit.body), Estimated: fit.finished.estimated, Points: fit.points, Verdict: j.verdict(c, fit)}
 	if full, _ := j.of(c.measure); c.standIn && full.known && j.byUpperBust() {
 		a.Measured = cm(full.v)
 	}

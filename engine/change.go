@@ -142,6 +142,7 @@ var clothFields = map[string]func(*Cloth, string, quantity.Unit) error{
 	},
 	"stretch.across":   share(func(k *Cloth) **float64 { return &k.Across }),
 	"stretch.along":    share(func(k *Cloth) **float64 { return &k.Along }),
+	"stretch.bias":     share(func(k *Cloth) **float64 { return &k.Bias }),
 	"recovery":         share(func(k *Cloth) **float64 { return &k.Recovery }),
 	"shrinkage.across": share(func(k *Cloth) **float64 { return &k.ShrinkAcross }),
 	"shrinkage.along":  share(func(k *Cloth) **float64 { return &k.ShrinkAlong }),

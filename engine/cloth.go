@@ -31,11 +31,7 @@ func (j *judging) readCloth() {
 	if c.Recovery != nil {
 		j.cloth.recovery = *c.Recovery
 	}
-	across, along := optional(c.Across), optional(c.Along)
-	if c.Structure == Woven {
-		across.known, along.known = true, true // a woven that names no stretch has none
-	}
-	j.cloth.round, j.cloth.upDown = byGrain(c.Grain, across, along)
+	j.cloth.round, j.cloth.upDown = c.stretch()
 	j.cloth.shrinkRound, j.cloth.shrinkUpDown = byGrain(c.Grain, optional(c.ShrinkAcross), optional(c.ShrinkAlong))
 }
 
@@ -46,8 +42,23 @@ func optional(p *float64) figure {
 	return figure{v: *p, known: true}
 }
 
+// stretch is how far the cloth stretches as it lies, round the body and along it. A
+// woven that names no stretch has none with and across the grain. On the bias both
+// directions are the one that was gauged at 45 degrees: what a cloth gives there is
+// not in its threads but in the angle between them.
+func (c *Cloth) stretch() (round, upDown figure) {
+	if c.Grain == "bias" {
+		return optional(c.Bias), optional(c.Bias)
+	}
+	across, along := optional(c.Across), optional(c.Along)
+	if c.Structure == Woven {
+		across.known, along.known = true, true
+	}
+	return byGrain(c.Grain, across, along)
+}
+
 // byGrain gives what goes round the body and along it: crosswise pieces swap
-// the directions, bias takes their mean.
+// the directions. What shrinks both ways shrinks by the mean between them.
 func byGrain(grain string, across, along figure) (round, upDown figure) {
 	switch grain {
 	case "crosswise":
@@ -103,13 +114,23 @@ func (j *judging) shrinkAt(c *column) figure {
 	return j.cloth.shrinkRound
 }
 
-// stretchGarment tells whether wearing ease counts at all: not in a knit, nor
-// in a garment that is meant to stretch, whatever cloth is offered.
-func (j *judging) stretchGarment() bool {
-	return j.cloth.structure == Knit || j.recipe.Stretch.Kind == "needed"
+// Pulls tells whether room to move and stretch are asked for at a zone: of what
+// goes round the body, and of a length only where the garment is meant to be
+// stretched along the body, its ease there being a share of it. A sleeve or a back
+// that is shorter ends higher up, in any cloth.
+func (r *Recipe) Pulls(z *Zone, m *Measure) bool {
+	return z.eased() && (m.Kind == Girth || r.Stretch.Kind == "needed" && z.percent())
 }
 
-// wearing is the least room to move at a zone, in nanometres: the measurement's
+// givesAt tells whether the garment moves with you at a zone: one that is meant to
+// stretch, whatever cloth is offered, and any in a cloth that stretches there. Of a
+// knit whose stretch is not given no room is asked.
+func (j *judging) givesAt(c *column) bool {
+	own := j.ownStretchAt(c)
+	return j.recipe.Stretch.Kind == "needed" || j.stretches(own) || j.cloth.structure == Knit && !own.known
+}
+
+// wearing is the room to move at a zone, in nanometres: the measurement's
 // wearing ease, what the layers beneath take up, and the cloth's own thickness.
 func (j *judging) wearing(c *column) float64 {
 	return j.beneath(c) + j.wearingAlone(c)
@@ -117,16 +138,27 @@ func (j *judging) wearing(c *column) float64 {
 
 // wearingAlone is the wearing ease without layers beneath.
 func (j *judging) wearingAlone(c *column) (w float64) {
-	if j.stretchGarment() {
+	if !c.pulls || j.givesAt(c) {
 		return 0
 	}
-	if c.measure.HasWearingEase {
-		w = float64(c.measure.WearingEase)
+	if ease, ok := c.measure.WearingEase(j.recipe); ok {
+		w = float64(ease)
 	}
 	if j.Cloth != nil && j.Cloth.Thickness != nil && c.measure.Kind == Girth {
 		w += math.Round(math.Pi * float64(*j.Cloth.Thickness))
 	}
 	return w
+}
+
+// least is the room below which a garment is called close to move in, in
+// nanometres: the wearing ease or, where the maker drew less for the body of the
+// chart, that; with what the layers beneath take up.
+func (j *judging) least(c *column, r *zoneFit) float64 {
+	least := j.wearingAlone(c)
+	if r.drawn.known {
+		least = min(least, convert(r.drawn.v, c.zone.percent(), false, r.body))
+	}
+	return least + j.beneath(c)
 }
 
 // beneath is what the layers beneath add at a zone: to girths only.
@@ -137,10 +169,13 @@ func (j *judging) beneath(c *column) float64 {
 	return j.layers.adds
 }
 
-// stretchNeeded is the stretch in percent that lets the body and its wearing
-// ease into the garment: (body + wearing ease) / finished - 1.
+// stretchNeeded is the stretch in percent that lets the body into the garment:
+// body / finished - 1. Room to move is another matter.
 func (j *judging) stretchNeeded(c *column, r *zoneFit) float64 {
-	return ((r.body+j.wearing(c))/r.finished.v - 1) * 100
+	if !c.pulls {
+		return 0
+	}
+	return (r.body/r.finished.v - 1) * 100
 }
 
 // stretchAsked is the stretch that a cloth must have of its own so that the
@@ -163,7 +198,7 @@ func (j *judging) firstToStretch() (string, bool) {
 func (j *judging) carries(s int) bool {
 	for z, c := range j.zones {
 		r := j.fitted(z, s)
-		if !c.decides || !c.zone.eased() || !r.judged || r.finished.estimated {
+		if !c.decides || !c.pulls || !r.judged || r.finished.estimated {
 			continue
 		}
 		if !j.carriesAt(c, r) {
@@ -255,14 +290,17 @@ func (f *Fitter) layerNames() []string {
 // explainCloth is the one line that holds for every cloth, at one zone.
 func (j *judging) explainCloth(id string, c *column, r *zoneFit) *explain.Node {
 	needed, own, usable := j.stretchNeeded(c, r), j.ownStretchAt(c), j.stretchAt(c)
+	if !c.pulls {
+		return nil
+	}
 	n := &explain.Node{ID: id, Value: explain.Number(roundTo(needed, 100), "percent"), Source: "method: cloth"}
-	n.Label = fmt.Sprintf("stretch asked for = (%s + %s) / %s - 1 = %s", j.nm(r.body), j.nm(j.wearing(c)), j.nm(r.finished.v), j.Percent(roundTo(needed, 100)))
+	n.Label = fmt.Sprintf("stretch asked for = %s / %s - 1 = %s", j.nm(r.body), j.nm(r.finished.v), j.Percent(roundTo(needed, 100)))
 	if needed <= 0 {
 		n.Label += ": none"
 	}
-	wearing := &explain.Node{ID: id + "/wearing", Value: cmValue(j.wearing(c)), Source: c.measure.wearingSource(),
+	wearing := &explain.Node{ID: id + "/wearing", Value: cmValue(j.wearing(c)), Source: c.measure.wearingSource(j.recipe),
 		Label: fmt.Sprintf("wearing ease at the %s: %s", c.measure.Title, j.nm(j.wearing(c)))}
-	if j.stretchGarment() {
+	if j.givesAt(c) {
 		wearing.Label += ", none of its own since a garment that stretches moves with you"
 	} else {
 		wearing.Add(j.explainQuotes(id+"/wearing", c, r)...)
@@ -270,7 +308,7 @@ func (j *judging) explainCloth(id string, c *column, r *zoneFit) *explain.Node {
 	have := &explain.Node{ID: id + "/usable", Source: "method: cloth"}
 	switch {
 	case !own.known:
-		have.Label = "the cloth's stretch is not given"
+		have.Label = "the cloth's stretch is not given" + map[bool]string{true: ": on the bias only a gauge held at 45 degrees tells it"}[j.Cloth != nil && j.Cloth.Grain == "bias"]
 	case usable.v == 0:
 		have.Label = fmt.Sprintf("usable stretch: none (a cloth that stretches %s counts as having none below %s)", j.Percent(own.v), j.Percent(j.voc.Limits.LeastStretch))
 	default:
@@ -283,12 +321,12 @@ func (j *judging) explainCloth(id string, c *column, r *zoneFit) *explain.Node {
 	return n.Add(wearing, have.Add(j.explainOffered(id+"/offered", own)))
 }
 
-// explainQuotes holds the ease against every source's wearing ease, the one
-// that rules out first.
+// explainQuotes holds the ease against every source's wearing ease for such a
+// garment, the one that counts first.
 func (j *judging) explainQuotes(id string, c *column, r *zoneFit) []*explain.Node {
 	var out []*explain.Node
 	ease := ticks(r.finished.v-r.body, false)
-	for i, q := range c.measure.WearingSources {
+	for i, q := range c.measure.quotes(j.recipe) {
 		words, figure := j.nm(float64(q.Low))+" or more", q.Low
 		place := "meets it"
 		if q.High > 0 {
@@ -314,11 +352,11 @@ func (j *judging) explainQuotes(id string, c *column, r *zoneFit) []*explain.Nod
 	return out
 }
 
-func (m *Measure) wearingSource() string {
-	if len(m.WearingSources) == 0 {
-		return "method: cloth"
+func (m *Measure) wearingSource(r *Recipe) string {
+	if qs := m.quotes(r); len(qs) > 0 {
+		return qs[0].Source
 	}
-	return m.WearingSources[0].Source
+	return "method: cloth"
 }
 
 func (j *judging) explainOffered(id string, own figure) *explain.Node {

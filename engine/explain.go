@@ -28,7 +28,7 @@ func (j *judging) explainFit(z, s int, r *zoneFit, n *explain.Node) {
 	if c.zone.Laps != "" {
 		what = "overlap left"
 	}
-	n.Label = fmt.Sprintf("%s (%s): %s of %s, %s", c.zone.Name, c.zone.Role, j.ease(r.ease, percent), what, j.verdict(c.zone, r))
+	n.Label = fmt.Sprintf("%s (%s): %s of %s, %s", c.zone.Name, c.zone.Role, j.ease(r.ease, percent), what, j.verdict(c, r))
 	if c.zone.Because != "" {
 		n.Label += "; " + c.zone.Because
 	}
@@ -45,7 +45,7 @@ func (j *judging) explainFit(z, s int, r *zoneFit, n *explain.Node) {
 func (j *judging) explainChartFit(z, s int, r *zoneFit, n *explain.Node) {
 	c := j.zones[z]
 	n.Value = cmValue(r.distance)
-	n.Label = fmt.Sprintf("%s (%s): chart %s - you %s = %s, %s", c.zone.Name, c.zone.Role, j.nm(c.chart[s].v), j.nm(r.body), j.change(r.distance, false), j.verdict(c.zone, r))
+	n.Label = fmt.Sprintf("%s (%s): chart %s - you %s = %s, %s", c.zone.Name, c.zone.Role, j.nm(c.chart[s].v), j.nm(r.body), j.change(r.distance, false), j.verdict(c, r))
 	n.Add(j.explainBody(n.ID+"/body", c, s), j.explainChart(n.ID+"/chart", c, s))
 	if c.decides {
 		n.Add(j.explainPoints(n.ID+"/points", z, r))

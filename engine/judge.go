@@ -400,11 +400,12 @@ func ticks(v float64, percent bool) float64 {
 }
 
 // verdict is the first that applies. A zone read off the chart has no ease: its
-// distance speaks.
-func (j *judging) verdict(z *Zone, r *zoneFit) Verdict {
-	percent := z.percent()
+// distance speaks. So it does of a length that is meant to end elsewhere than the
+// type expects, such as a short sleeve.
+func (j *judging) verdict(c *column, r *zoneFit) Verdict {
+	z, percent := c.zone, c.zone.percent()
 	ease, e := ticks(r.ease, percent), z.Ease
-	if e == nil || z.By == "chart" {
+	if e == nil || z.By == "chart" || c.measure.Kind == Along && !c.pulls && !e.holds(r.wanted) {
 		e = &EaseRange{}
 	}
 	switch {
@@ -422,6 +423,12 @@ func (j *judging) verdict(z *Zone, r *zoneFit) Verdict {
 		return Closer
 	}
 	return Roomier
+}
+
+// holds tells whether an ease lies in the range.
+func (e *EaseRange) holds(v float64) bool {
+	v = ticks(v, e.Percent)
+	return !(e.HasLow && v < ticks(e.Low, e.Percent)) && !(e.HasHigh && v > ticks(e.High, e.Percent))
 }
 
 // misfit is the sum of a size's points, and whether every deciding zone that

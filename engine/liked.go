@@ -153,14 +153,10 @@ func (j *judging) unlikeCloth(c *Cloth) string {
 	if c.Structure != j.cloth.structure {
 		return fmt.Sprintf("%s says little about %s", structures[c.Structure], structures[j.cloth.structure])
 	}
-	across, along := optional(c.Across), optional(c.Along)
-	if c.Structure == Woven {
-		across.known, along.known = true, true
-	}
-	round, _ := byGrain(c.Grain, across, along)
+	round, _ := c.stretch()
 	switch apart := round.v - j.cloth.round.v; {
 	case !round.known || !j.cloth.round.known:
-		return "how far the two knits stretch round the body is not given for both"
+		return "how far the two cloths stretch round the body is not given for both"
 	case apart > 0 && !j.cloth.given, ticks(math.Abs(apart), true) <= ticks(j.voc.Limits.LikeStretch, true):
 		return ""
 	}

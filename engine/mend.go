@@ -69,9 +69,6 @@ func (x *search) tries() []try {
 		if k.Prewashed != nil && !*k.Prewashed {
 			out = append(out, try{Change{"cloth.prewashed", "true"}, "if the cloth were washed first"})
 		}
-		if k.Structure == Woven {
-			out = append(out, try{Change{"cloth.structure", string(Knit)}, "if the cloth were a knit that stretches as far"})
-		}
 		for _, grain := range []string{"lengthwise", "crosswise"} {
 			if grain != k.Grain && (k.Grain != "" || grain != "lengthwise") {
 				out = append(out, try{Change{"cloth.grain", grain}, "if the pieces lay " + grain + " on the cloth"})
@@ -95,9 +92,11 @@ func (x *search) tries() []try {
 
 // stretches are cloths that stretch further round the body, percent by percent.
 func (x *search) stretches() []try {
-	key := "cloth.stretch.across"
-	if x.q.Cloth != nil && x.q.Cloth.Grain == "crosswise" {
-		key = "cloth.stretch.along"
+	key := acrossName
+	if k := x.q.Cloth; k != nil && k.Grain == "crosswise" {
+		key = alongName
+	} else if k != nil && k.Grain == "bias" {
+		key = biasName
 	}
 	var out []try
 	for p := math.Floor(x.j.cloth.round.v) + 1; p <= x.j.voc.Limits.SearchStretch; p++ {

@@ -166,9 +166,10 @@ func (m *moving) moveBody(q *Measure, v float64) {
 const (
 	acrossName = "cloth.stretch.across"
 	alongName  = "cloth.stretch.along"
+	biasName   = "cloth.stretch.bias"
 )
 
-// makeCloth makes the two stretches of the cloth movable; of a cloth that is
+// makeCloth makes the stretches of the cloth movable; of a cloth that is
 // only assumed, what is assumed.
 func (m *moving) makeCloth() {
 	was, k := m.Cloth, assumedCloth(m.recipe)
@@ -178,13 +179,13 @@ func (m *moving) makeCloth() {
 	for _, way := range []struct {
 		name  string
 		field **float64
-	}{{acrossName, &k.Across}, {alongName, &k.Along}} {
+	}{{acrossName, &k.Across}, {alongName, &k.Along}, {biasName, &k.Bias}} {
 		own := axis{kind: byGauge, name: way.name}
 		switch {
 		case *way.field != nil:
 			own.now = **way.field
-		case k.Structure != Woven:
-			continue // of a knit that names no stretch nothing is known
+		case k.Structure != Woven || way.name == biasName:
+			continue // nothing is known of what a knit stretches, or a cloth on the bias, if it is not named
 		}
 		if was != nil {
 			own.sd = own.now * m.voc.Limits.StretchError

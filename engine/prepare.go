@@ -49,6 +49,7 @@ type column struct {
 	zone     *Zone
 	measure  *Measure
 	decides  bool // carries points
+	pulls    bool // room to move and stretch are asked for here
 	standIn  bool // upper bust + cup stands for the bust here
 	chart    []figure
 	finished []figure
@@ -272,6 +273,7 @@ func (f *Fitter) standsIn(measure string) bool {
 func (f *Fitter) column(z *Zone) *column {
 	c := &column{zone: z, measure: f.voc.Measure(z.Measure)}
 	c.decides = f.recipe.counts(z, f.voc)
+	c.pulls = f.recipe.Pulls(z, c.measure)
 	c.standIn = f.standsIn(z.Measure)
 	var chart, made Row
 	chart, c.chartRow = f.row(f.pattern.Chart, z.Measure)

@@ -81,9 +81,10 @@ func easeFinding(c *column, id string, severity Gravity) Finding {
 	return f
 }
 
-// smaller finds a garment smaller than its own body, where nothing stretches.
+// smaller finds a garment smaller than its own body, where nothing stretches. What
+// is shorter than the body is no smaller garment.
 func (in *inspection) smaller(c *column, drawn []figure) []int {
-	if in.q.Recipe.Stretch.Kind == "needed" || c.zone.Ease.HasLow && c.zone.Ease.Low < 0 {
+	if !c.pulls || in.q.Recipe.Stretch.Kind == "needed" || c.zone.Ease.HasLow && c.zone.Ease.Low < 0 {
 		return nil
 	}
 	at, worst := places(drawn, func(d float64) bool { return ticks(d, c.zone.percent()) < 0 }, func(a, b float64) bool { return a < b })
@@ -121,11 +122,15 @@ func (in *inspection) outside(c *column, drawn []figure, but []int) []int {
 	}
 	below, least := places(left, func(d float64) bool { return e.HasLow && ticks(d, percent) < ticks(e.Low, percent) }, func(a, b float64) bool { return a < b })
 	above, most := places(left, func(d float64) bool { return e.HasHigh && ticks(d, percent) > ticks(e.High, percent) }, func(a, b float64) bool { return a > b })
+	gravity := IsWarning
+	if c.measure.Kind == Along && !c.pulls { // a short sleeve is another style, and no slip
+		gravity = IsFact
+	}
 	tell := func(id, word string, at []int, worst int, end float64) {
 		if len(at) == 0 {
 			return
 		}
-		f := easeFinding(c, id, IsWarning)
+		f := easeFinding(c, id, gravity)
 		f.Because = fmt.Sprintf("The ease at the %s is %s what %s expects in %s: %s in size %s, where %s is usual.", c.measure.Title, word, an(in.q.Recipe.Title),
 			run(in.atSizes(at)), in.ease(drawn[worst].v, percent), in.read.Sizes[worst], in.span(e))
 		in.several(f, at, worst, drawn[worst], known(end))

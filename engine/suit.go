@@ -43,8 +43,8 @@ type SuitZone struct {
 	Finished     float64  `json:"finished"`                // the garment's own
 	Estimated    bool     `json:"estimated"`               // whether that is an estimate
 	Ease         float64  `json:"ease"`                    // finished less body, always a length
-	WearingEase  float64  `json:"wearing_ease"`            // the least room to move
-	StretchAsked float64  `json:"stretch_asked"`           // what lets body and wearing ease in
+	WearingEase  float64  `json:"wearing_ease"`            // the room that is usual to move in
+	StretchAsked float64  `json:"stretch_asked"`           // what lets the body in: body / finished - 1
 	StretchThere *float64 `json:"stretch_there,omitempty"` // the usable share; absent where the cloth's stretch is not given
 	Washed       *float64 `json:"washed,omitempty"`        // the garment there, if cut unwashed
 	Suits        bool     `json:"suits"`                   // whether the stretch there is enough
@@ -167,7 +167,7 @@ func (f *Fitter) chartBody(s int) *Body {
 func (j *judging) suitSize(s int) SuitSize {
 	out := SuitSize{Size: j.sizes[s], Suits: j.carries(s), Zones: []SuitZone{}}
 	for z, c := range j.zones {
-		if r := j.fitted(z, s); r.judged && c.zone.eased() {
+		if r := j.fitted(z, s); r.judged && c.pulls {
 			out.Zones = append(out.Zones, j.suitZone(c, r))
 		}
 	}
@@ -207,8 +207,11 @@ func (j *judging) suitVerdict(s int, what string) string {
 	switch {
 	case !there.known && needed > 0:
 		return fmt.Sprintf("Whether %s suits %s cannot be told: the %s asks for %s of stretch, and the cloth's stretch is not given.", cloth, what, zoneTitle(c.zone), j.Percent(needed))
+	case needed <= 0 && ticks(r.finished.v-r.body, false) < ticks(j.least(c, r), false):
+		return fmt.Sprintf("Yes, closely: %s suits %s. It asks for no stretch, but at the %s, the closest, the garment leaves %s, and %s is usual to move in.",
+			cloth, what, zoneTitle(c.zone), j.nm(r.finished.v-r.body), j.nm(j.wearing(c)))
 	case needed <= 0:
-		return fmt.Sprintf("Yes: %s suits %s. It asks for no stretch: at the %s, the closest, the garment leaves %s and %s is the least to move in.",
+		return fmt.Sprintf("Yes: %s suits %s. It asks for no stretch: at the %s, the closest, the garment leaves %s and %s is usual to move in.",
 			cloth, what, zoneTitle(c.zone), j.nm(r.finished.v-r.body), j.nm(j.wearing(c)))
 	case j.carriesAt(c, r):
 		return fmt.Sprintf("Yes: %s suits %s. At the %s it asks for %s of stretch, and %s stays comfortable.", cloth, what, zoneTitle(c.zone), j.Percent(needed), j.Percent(there.v))
@@ -224,7 +227,7 @@ func (j *judging) tightest(s int) int {
 	var most float64
 	for z, c := range j.zones {
 		r := j.fitted(z, s)
-		if !c.decides || !c.zone.eased() || !r.judged || r.finished.estimated {
+		if !c.decides || !c.pulls || !r.judged || r.finished.estimated {
 			continue
 		}
 		if over := j.stretchNeeded(c, r) - j.stretchAt(c).v; best < 0 || over > most {
@@ -277,24 +280,25 @@ func (j *judging) lies() string {
 	case "crosswise":
 		s += "what stretches along the cloth goes round the body"
 	case "bias":
-		s += "the mean of both directions goes round the body and along it"
+		s += "what it stretches at 45 degrees goes round the body and along it"
 	default:
 		s += "what stretches across the cloth goes round the body"
 	}
-	if j.cloth.round.known {
-		s += fmt.Sprintf(", %s", j.Percent(j.cloth.round.v))
-		if usable := j.usable(j.cloth.round); usable.v > 0 {
-			s += fmt.Sprintf(", of which %s stays comfortable after %s recovery", j.Percent(usable.v), j.Percent(j.cloth.recovery))
-		} else {
-			s += fmt.Sprintf(", which counts as none (below %s)", j.Percent(j.voc.Limits.LeastStretch))
-		}
+	if !j.cloth.round.known {
+		return s + ", which is not given."
+	}
+	s += fmt.Sprintf(", %s", j.Percent(j.cloth.round.v))
+	if usable := j.usable(j.cloth.round); usable.v > 0 {
+		s += fmt.Sprintf(", of which %s stays comfortable after %s recovery", j.Percent(usable.v), j.Percent(j.cloth.recovery))
+	} else {
+		s += fmt.Sprintf(", which counts as none (below %s)", j.Percent(j.voc.Limits.LeastStretch))
 	}
 	return s + "."
 }
 
 func (j *judging) clothAssumptions() []Assumption {
 	out := []Assumption{}
-	if j.Cloth.Structure == Woven && j.Cloth.Across == nil && j.Cloth.Along == nil {
+	if j.cloth.round.known && j.Cloth.Structure == Woven && j.Cloth.Across == nil && j.Cloth.Along == nil && j.Cloth.Bias == nil {
 		out = append(out, Assumption{"the cloth does not stretch", "it is a woven that names no stretch"})
 	}
 	if j.Cloth.Recovery == nil && j.stretches(j.cloth.round) {

@@ -122,7 +122,7 @@ func (j *judging) toileAllowances(s int, h *hearing) []Allowance {
 			continue
 		}
 		wide, because := float64(j.voc.Limits.ToileAllowance), ""
-		switch v := j.verdict(c.zone, fit); {
+		switch v := j.verdict(c, fit); {
 		case v == NotKnown:
 			because = "what the garment measures there is an estimate"
 		case tight(v):
@@ -198,7 +198,7 @@ func (j *judging) lookAtZone(c *column, fit *zoneFit) string {
 		what = "overlap"
 	}
 	text += fmt.Sprintf(": %s of %s where %s is wanted; ", j.ease(fit.ease, percent), what, j.ease(fit.wanted, percent))
-	v := j.verdict(c.zone, fit)
+	v := j.verdict(c, fit)
 	switch {
 	case v == NotKnown:
 		return text + "the pattern does not say what it measures there, so measure the toile"

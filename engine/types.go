@@ -127,6 +127,7 @@ type Cloth struct {
 	Name          string
 	Structure     Structure
 	Across, Along *float64 // stretch
+	Bias          *float64 // stretch at 45 degrees between them
 	Recovery      *float64
 	Thickness     *quantity.Length
 	ShrinkAcross  *float64

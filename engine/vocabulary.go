@@ -1,6 +1,7 @@
 package engine
 
 import (
+	"cmp"
 	"slices"
 	"strings"
 	"sync"
@@ -32,9 +33,7 @@ type Measure struct {
 	TapeError   quantity.Length // how far two careful readings may lie apart
 	Least, Most quantity.Length // extremes of surveyed people; 0 where none is known
 
-	WearingEase    quantity.Length // the least room to move; HasWearingEase tells 0 from not known
-	HasWearingEase bool
-	WearingSources []Quote // every source for it, the one used first
+	WearingSources []Quote // what sources say of the least room to move there
 
 	Pair  bool // you have two of it: an arm, a leg, a shoulder
 	Edges int  // cut edges of the seams that a girth is usually changed at; 0: none that is usual
@@ -55,10 +54,55 @@ type Measure struct {
 	index int
 }
 
-// Quote is a figure as a source gives it.
+// Quote is a figure of wearing ease as a source gives it, for some garments.
 type Quote struct {
 	Low, High quantity.Length // High 0: no upper figure
+	Garment   string          // the source's own word for what it is about
+	With      string          // a part that such a garment has; empty: any
+	Without   string          // a part that it has not
+	Draft     string          // whom it is drafted for; empty: anybody
+	Verified  bool            // read in the publication
 	Source    string
+}
+
+// holds tells whether a figure is about garments of a type; without a type, about all.
+func (q *Quote) holds(r *Recipe) bool {
+	if r == nil {
+		return q.With == "" && q.Draft == ""
+	}
+	has := func(part string) bool { return slices.Contains(r.Parts, part) }
+	return (q.With == "" || has(q.With)) && (q.Without == "" || !has(q.Without)) && (q.Draft == "" || q.Draft == r.Draft)
+}
+
+// quotes are the figures for a garment type, the one that counts first: the lowest
+// verified one that asks for any room. One that begins at 0 asks for none.
+func (m *Measure) quotes(r *Recipe) []Quote {
+	var out []Quote
+	for _, q := range m.WearingSources {
+		if q.holds(r) {
+			out = append(out, q)
+		}
+	}
+	counts := func(q Quote) int {
+		if q.Verified && q.Low > 0 {
+			return 0
+		}
+		return 1
+	}
+	slices.SortStableFunc(out, func(a, b Quote) int {
+		return cmp.Or(cmp.Compare(counts(a), counts(b)), (1-counts(a))*cmp.Compare(a.Low, b.Low))
+	})
+	return out
+}
+
+// WearingEase is the least room to move at a measurement in a garment type, as the
+// lowest verified source has it; ok is false where none is known.
+func (m *Measure) WearingEase(r *Recipe) (ease quantity.Length, ok bool) {
+	qs := m.quotes(r)
+	if len(qs) == 0 || !qs[0].Verified {
+		return 0, false
+	}
+	return qs[0].Low, true
 }
 
 // Limits are the method's own constants. Each lives in rules/data with its source.

@@ -79,7 +79,7 @@ func (j *judging) feels(s, best int) []Feel {
 			continue
 		}
 		percent := c.zone.percent()
-		say := fmt.Sprintf("%s of ease where %s is wanted: %s", j.ease(r.ease, percent), j.ease(r.wanted, percent), j.verdict(c.zone, r))
+		say := fmt.Sprintf("%s of ease where %s is wanted: %s", j.ease(r.ease, percent), j.ease(r.wanted, percent), j.verdict(c, r))
 		if best >= 0 && best != s {
 			if b := j.fitted(z, best); b.judged {
 				say += fmt.Sprintf("; size %s has %s", j.sizes[best], j.ease(b.ease, percent))

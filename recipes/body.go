@@ -280,11 +280,11 @@ func (r *reader) cloth(m *file.Map) *engine.Cloth {
 		c.Structure = engine.Structure(s)
 	}
 	stretch := m.Get("stretch")
-	c.Across, c.Along = r.bothWays("stretch", stretch, r.stretchOf)
+	c.Across, c.Along, c.Bias = r.ways("stretch", stretch, r.stretchOf)
 	if stretch.Exists() {
 		c.StretchAt = stretch.Range()
 	}
-	c.ShrinkAcross, c.ShrinkAlong = r.bothWays("shrinkage", m.Get("shrinkage"), r.share)
+	c.ShrinkAcross, c.ShrinkAlong, _ = r.ways("shrinkage", m.Get("shrinkage"), r.share)
 	c.Recovery = r.share(m.Get("recovery"))
 	c.Thickness, c.Width, c.Length = r.length(m.Get("thickness")), r.length(m.Get("width")), r.length(m.Get("length"))
 	if washed, ok := m.Get("prewashed").Bool(); ok {
@@ -299,19 +299,22 @@ func (r *reader) cloth(m *file.Map) *engine.Cloth {
 	return c
 }
 
-// bothWays reads {across:, along:}.
-func (r *reader) bothWays(what string, v file.Value, read func(file.Value) *float64) (across, along *float64) {
+// ways reads {across:, along:}, of a stretch bias: too.
+func (r *reader) ways(what string, v file.Value, read func(file.Value) *float64) (across, along, bias *float64) {
 	switch {
 	case !v.Exists():
-		return nil, nil
+		return nil, nil, nil
 	case v.IsText():
 		v.Problem(noDirection, "in which direction is not said", "as in `"+what+": {across: "+v.Text()+"}`, or `along:`, or both")
-		return nil, nil
+		return nil, nil, nil
 	}
 	m := v.Map()
 	across, along = read(m.Get("across")), read(m.Get("along"))
+	if what == "stretch" {
+		bias = read(m.Get("bias"))
+	}
 	m.Close("`" + what + "`")
-	return across, along
+	return across, along, bias
 }
 
 // share reads a percentage from 0 to 100.

@@ -254,7 +254,13 @@ type quote struct {
 	number                       int // on the page
 	measurement, garment, source string
 	low, high                    quantity.Length
-	hasLow, hasHigh, used        bool
+	hasLow, hasHigh              bool
+	with, without, draft         string
+}
+
+// about tells whether a figure is about garments such as a recipe's.
+func (q *quote) about(r *engine.Recipe) bool {
+	return (q.with == "" || slices.Contains(r.Parts, q.with)) && (q.without == "" || !slices.Contains(r.Parts, q.without)) && (q.draft == "" || q.draft == r.Draft)
 }
 
 func (q *quote) figures() string {
@@ -297,7 +303,7 @@ func verifiedEase(t *testing.T) []*quote {
 		if cell(line, "status") != "verified" {
 			continue
 		}
-		q := &quote{number: len(quotes) + 1, measurement: cell(line, "measurement"), garment: cell(line, "garment"), source: cell(line, "source"), used: cell(line, "used") == "yes"}
+		q := &quote{number: len(quotes) + 1, measurement: cell(line, "measurement"), garment: cell(line, "garment"), source: cell(line, "source"), with: cell(line, "with"), without: cell(line, "without"), draft: cell(line, "draft")}
 		q.low, q.hasLow = inch(cell(line, "low_in"))
 		q.high, q.hasHigh = inch(cell(line, "high_in"))
 		quotes = append(quotes, q)
@@ -308,16 +314,18 @@ func verifiedEase(t *testing.T) []*quote {
 const easeHead = `# Where the expected ease begins, beside published wearing ease
 
 Wearing ease is the room a body needs to move in a cloth that does not stretch. Every verified figure that the project knows
-([wearing_ease.csv](../rules/data/wearing_ease.csv)); the low end of the one in bold is what the method uses:
+([wearing_ease.csv](../rules/data/wearing_ease.csv)), each for the garments that its source is about: a guide to trousers says nothing of a
+dress. What the method uses is the lowest low end that is about such a garment and asks for any room at all:
 
 `
 
 const easeTable = `
-For each zone whose ease a recipe gives as a length, the low end of its range, and the figures that it lies below, inside and above. Where
+For each zone whose ease a recipe gives as a length, the low end of its range, the wearing ease that the method uses there, and the figures that
+are about such a garment, which the low end lies below, inside and above. Where
 stretch is needed the garment is a knit, which needs no wearing ease. Zones whose ease is given in percent are not here.
 
-| recipe | stretch | zone | low end | below | inside | above |
-|---|---|---|---|---|---|---|
+| recipe | stretch | zone | low end | wearing ease | below | inside | above |
+|---|---|---|---|---|---|---|---|
 `
 
 // closer says for zones (recipe, then zone) of wovens without stretch why their
@@ -332,9 +340,6 @@ func TestWearingEase(t *testing.T) {
 	page.WriteString(easeHead)
 	for _, q := range quotes {
 		figures := q.figures()
-		if q.used {
-			figures = "**" + figures + "**"
-		}
 		fmt.Fprintf(&page, "%d. %s, %s: %s. %s.\n", q.number, voc.Title(q.measurement), q.garment, figures, q.source)
 	}
 	page.WriteString(easeTable)
@@ -350,13 +355,13 @@ func TestWearingEase(t *testing.T) {
 			if z.Ease == nil || z.Ease.Percent || !z.Ease.HasLow || z.Laps != "" {
 				continue
 			}
-			of := slices.DeleteFunc(slices.Clone(quotes), func(q *quote) bool { return q.measurement != z.Measure })
+			of := slices.DeleteFunc(slices.Clone(quotes), func(q *quote) bool { return q.measurement != z.Measure || !q.about(r) })
 			if len(of) == 0 {
 				unquoted[z.Measure] = append(unquoted[z.Measure], name)
 				continue
 			}
 			why := closer[name+" "+z.Name]
-			page.WriteString(easeRow(r, z, of))
+			page.WriteString(easeRow(r, z, of, voc))
 			if why != "" {
 				reasons = append(reasons, fmt.Sprintf("%s, %s: %s", name, z.Name, why))
 			}
@@ -368,7 +373,7 @@ func TestWearingEase(t *testing.T) {
 	if len(reasons) == 0 {
 		reasons = []string{"none"}
 	}
-	fmt.Fprintf(&page, "\nZones without stretch that begin below the figure in bold: %s.\n", strings.Join(reasons, "; "))
+	fmt.Fprintf(&page, "\nZones without stretch that begin below it: %s.\n", strings.Join(reasons, "; "))
 	page.WriteString("\nFor these measurements no verified figure is known:\n\n")
 	for _, measure := range voc.Words() {
 		if names := unquoted[measure]; names != nil {
@@ -379,7 +384,7 @@ func TestWearingEase(t *testing.T) {
 	drift(t, "../docs/ease.md", page.String())
 }
 
-func easeRow(r *engine.Recipe, z *engine.Zone, quotes []*quote) string {
+func easeRow(r *engine.Recipe, z *engine.Zone, quotes []*quote, voc *engine.Vocabulary) string {
 	low := quantity.Length(z.Ease.Low)
 	var below, inside, above []string
 	for _, q := range quotes {
@@ -393,14 +398,18 @@ func easeRow(r *engine.Recipe, z *engine.Zone, quotes []*quote) string {
 			inside = append(inside, n)
 		}
 	}
-	cells := []string{linked(r.Name), r.Stretch.Kind, strings.ReplaceAll(z.Name, "_", " "), low.Exact(quantity.In),
+	uses := ""
+	if wearing, ok := voc.Measure(z.Measure).WearingEase(r); ok {
+		uses = wearing.Format(quantity.In)
+	}
+	cells := []string{linked(r.Name), r.Stretch.Kind, strings.ReplaceAll(z.Name, "_", " "), low.Exact(quantity.In), uses,
 		strings.Join(below, ", "), strings.Join(inside, ", "), strings.Join(above, ", ")}
 	return "| " + strings.Join(cells, " | ") + " |\n"
 }
 
 // easeProblem tells what is wrong with the low end of a zone, or is empty.
 func easeProblem(r *engine.Recipe, z *engine.Zone, voc *engine.Vocabulary, why string) string {
-	wearing := voc.Measure(z.Measure).WearingEase
+	wearing, _ := voc.Measure(z.Measure).WearingEase(r)
 	below := r.Stretch.Kind == "none" && quantity.Length(z.Ease.Low) < wearing
 	switch {
 	case below && why == "":

@@ -111,19 +111,17 @@ func (d *doubter) ease(z *engine.Zone) {
 	if e == nil || z.By == "chart" || z.Laps != "" {
 		return
 	}
-	none := d.recipe.Stretch.Kind == "none"
 	unit := d.unitOf(z)
 	length := func(nm float64) string { return quantity.Length(nm).Format(unit) }
+	room, _ := m.WearingEase(d.recipe)
 	switch {
-	case none && e.HasLow && e.Low < 0:
-		d.warn(z.EaseAt, tooSmall, "the `"+z.Name+"` may be smaller than the body, and `stretch: none` lets nothing give",
-			"raise the low end to 0 or more, or say what the cloth gives, as in `stretch: {comfort: 10 %}`")
-	case none && z.Role == engine.Decides && e.HasLow && !e.Percent && m.HasWearingEase && e.Low < float64(m.WearingEase):
-		d.warn(z.EaseAt, unusualEase, fmt.Sprintf("the `%s` may have %s of ease, and without stretch you need %s to move", z.Name, length(e.Low), length(float64(m.WearingEase))),
-			"raise the low end, or say what the cloth gives, as in `stretch: {comfort: 10 %}`")
 	case e.Percent && e.HasLow && e.Low < limits.UsualLeast:
 		d.warn(z.EaseAt, unusualEase, "an ease of "+quantity.FormatPercent(e.Low)+" is more than any usual cloth stretches to",
 			"ease is a share of the body: a top of 88 cm over 96 cm has -8.3 %")
+	case d.tooSmall(z):
+	case d.recipe.Stretch.Kind == "none" && z.Role == engine.Decides && e.HasLow && !e.Percent && e.Low < float64(room):
+		d.warn(z.EaseAt, unusualEase, fmt.Sprintf("the `%s` may have %s of ease, and without stretch %s is usual to move in", z.Name, length(e.Low), length(float64(room))),
+			"raise the low end, or say what the cloth gives, as in `stretch: {comfort: 10 %}`")
 	case e.Percent && e.HasHigh && e.High > limits.UsualMost:
 		d.warn(z.EaseAt, unusualEase, "an ease of "+quantity.FormatPercent(e.High)+" is more than ease: it is fullness",
 			"ease is a share of the body; for gathers and folds give the ease of what they hang from")
@@ -131,6 +129,28 @@ func (d *doubter) ease(z *engine.Zone) {
 		d.warn(z.EaseAt, unusualEase, "the ease reaches over "+length(e.High-e.Low)+", and types seldom allow more than "+limits.UsualWidth.Format(unit),
 			"is a unit wrong? Garments that differ so much are better two types; for no upper end write `4 in ..`")
 	}
+}
+
+// tooSmall warns of a garment that may be smaller than its own least cloth carries.
+func (d *doubter) tooSmall(z *engine.Zone) bool {
+	e, stretch := z.Ease, d.recipe.Stretch
+	if !d.recipe.Pulls(z, d.voc.Measure(z.Measure)) || !e.HasLow || e.Low >= 0 {
+		return false
+	}
+	if stretch.Kind == "none" {
+		d.warn(z.EaseAt, tooSmall, "the `"+z.Name+"` may be smaller than the body, and `stretch: none` lets nothing give",
+			"raise the low end to 0 or more, or say what the cloth gives, as in `stretch: {comfort: 10 %}`")
+		return true
+	}
+	asks, share := (100/(100+e.Low)-1)*100, d.voc.Limits.UsableShare
+	if z.Role == engine.Held || !e.Percent || asks <= stretch.Least*share {
+		return false
+	}
+	up := func(v float64) string { return quantity.FormatPercent(math.Ceil(v*10-1e-9) / 10) }
+	d.warn(z.EaseAt, tooSmall, fmt.Sprintf("the `%s` may be %s smaller than the body, which asks for %s of stretch, and of the %s that the type asks of a cloth %s stays comfortable",
+		z.Name, quantity.FormatPercent(-e.Low), up(asks), quantity.FormatPercent(stretch.Least), quantity.FormatPercent(stretch.Least*share)),
+		fmt.Sprintf("raise the low end to %s, or ask for a cloth that stretches %s", quantity.FormatPercent(math.Ceil((100/(1+stretch.Least*share/100)-100)*10)/10), up(asks/share)))
+	return true
 }
 
 // unitOf is the unit that a zone's ease is written in, as well as can be told.

@@ -198,7 +198,7 @@ const topGiven = `
 `
 
 // 36 in of bust: M has 39 - 36 = 3 in of ease, which is what was drawn; S has
-// 37 - 36 = 1 in, less than the wearing ease of 1 1/2 in, and is ruled out.
+// 37 - 36 = 1 in, and is not ruled out.
 func TestRunTellsExpectedAndGot(t *testing.T) {
 	type row struct {
 		What, Want, Got string
@@ -207,7 +207,7 @@ func TestRunTellsExpectedAndGot(t *testing.T) {
 	expect := `    expect:
       size: S
       chart_size: M
-      ruled_out: []
+      ruled_out: [S]
       cautions: [own-rule]
       not: [own-rule]
       not_judged: [bust]
@@ -226,7 +226,7 @@ func TestRunTellsExpectedAndGot(t *testing.T) {
 	want := []row{
 		{"size", "S", "M", false},
 		{"chart size", "M", "M", true},
-		{"ruled out", "none", "S", false},
+		{"ruled out", "S", "none", false},
 		{"caution", "own-rule", "none", false},
 		{"no caution", "own-rule", "none", true},
 		{"not judged", "bust", "none", false},

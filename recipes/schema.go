@@ -142,19 +142,20 @@ func (t table) stretch() shape.Shape {
 	)).Named("stretch", "How much longer the cloth gets: a percentage, as in 25 %, or what you saw, as in {from: 4 in, to: 5 in}.")
 }
 
-func bothWays(value shape.Shape) shape.Shape {
-	return shape.Map(
+func ways(value shape.Shape, more ...shape.Key) shape.Shape {
+	return shape.Map(append([]shape.Key{
 		shape.May("across", value, "Across the cloth, from selvedge to selvedge."),
 		shape.May("along", value, "Along the cloth."),
-	)
+	}, more...)...)
 }
 
 func (t table) cloth() []shape.Key {
 	return []shape.Key{
 		units(),
 		shape.Need("structure", shape.OneOf("woven", "knit"), "How the cloth is made."),
-		shape.May("stretch", bothWays(t.stretch()), "How far it stretches, in each direction."),
-		shape.May("shrinkage", bothWays(shape.Percent()), "How much it shrinks in the wash, in each direction."),
+		shape.May("stretch", ways(t.stretch(), shape.May("bias", t.stretch(), "At 45 degrees between them: what counts where the pieces lie on the bias.")),
+			"How far it stretches, in each direction."),
+		shape.May("shrinkage", ways(shape.Percent()), "How much it shrinks in the wash, in each direction."),
 		shape.May("recovery", shape.Percent(), "How much of a stretch it takes back when let go, as in 95 %."),
 		shape.May("thickness", shape.Length(), "As in 0.4 mm."),
 		shape.May("width", shape.Length(), "Between the selvedges."),

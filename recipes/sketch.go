@@ -101,18 +101,17 @@ func (s *Sketch) draftedFor() (who, why string) {
 }
 
 // stretchNeeded goes by the cloth the pattern was drafted for, or else by what was
-// drawn: a cloth without stretch needs room to move, and half of a cloth's stretch
+// drawn: what is smaller than the body needs stretch, and half of a cloth's stretch
 // stays comfortable.
 func (s *Sketch) stretchNeeded(voc *engine.Vocabulary) (stretch, why string) {
 	if s.Pattern == nil {
 		return "none", "a cloth that does not stretch"
 	}
-	closest, room := 0.0, 0.0 // percent: below the body, and short of the room to move
+	closest, lowest := 0.0, 0.0 // percent below the body, as drawn and as the range begins
 	for _, m := range s.rows(voc) {
-		low, _ := s.drawn(m).percent()
-		closest = max(closest, -low)
-		if m == s.Decides.Text {
-			room = s.drawn(m).short(voc.Measure(m).WearingEase)
+		if low, high := s.drawn(m).percent(); low < 0 && voc.Measure(m).Kind == engine.Girth { // a short sleeve is not stretched
+			from, _ := span(low, high, 1)
+			closest, lowest = max(closest, -low), max(lowest, -from)
 		}
 	}
 	least := func(need float64) string {
@@ -124,9 +123,7 @@ func (s *Sketch) stretchNeeded(voc *engine.Vocabulary) (stretch, why string) {
 	case drafted != nil && *drafted > 0:
 		return "comfort " + quantity.FormatPercent(*drafted), "what the pattern was drafted for, and it is drawn no smaller than the body"
 	case closest > 0:
-		return "needed " + least(100*closest/(100-closest)), "it is drawn up to " + quantity.FormatPercent(closest) + " smaller than the body, and half of a cloth's stretch stays comfortable"
-	case room > 0:
-		return "comfort " + least(room), "it is drawn with less room than you need to move in a cloth without stretch"
+		return "needed " + least(100*lowest/(100-lowest)), "it is drawn up to " + quantity.FormatPercent(closest) + " smaller than the body, and half of a cloth's stretch stays comfortable"
 	}
 	return "none", "it is drawn no smaller than the body"
 }
@@ -174,15 +171,6 @@ func (d drawing) percent() (low, high float64) {
 	return low, high
 }
 
-// short is how far the closest must stretch to leave this room, in percent.
-func (d drawing) short(room quantity.Length) float64 {
-	most := 0.0
-	for _, s := range d {
-		most = max(most, 100*(float64(s.body+room)/float64(s.made)-1))
-	}
-	return most
-}
-
 // length is the least and the most ease that was drawn, in nanometres.
 func (d drawing) length() (low, high float64) {
 	for i, s := range d {
@@ -208,7 +196,7 @@ func span(low, high, step float64) (float64, float64) {
 }
 
 // ease proposes the ease of a zone, and says from what.
-func (s *Sketch) ease(m *engine.Measure) Said {
+func (s *Sketch) ease(m *engine.Measure, voc *engine.Vocabulary) Said {
 	unit, step := quantity.Cm, quantity.Centimetre
 	if s.Pattern != nil && s.Pattern.Units == quantity.In {
 		unit, step = quantity.In, quantity.Inch/2
@@ -224,7 +212,7 @@ func (s *Sketch) ease(m *engine.Measure) Said {
 		d = s.drawn(m.Name)
 	}
 	if len(d) > 0 {
-		if low, high := d.percent(); low < 0 {
+		if low, high := d.percent(); low < 0 && m.Kind == engine.Girth {
 			from := drew(quantity.FormatPercent(low), quantity.FormatPercent(high))
 			low, high = span(low, high, 1)
 			return Said{quantity.FormatPercent(low) + " .. " + quantity.FormatPercent(high), from}
@@ -234,11 +222,14 @@ func (s *Sketch) ease(m *engine.Measure) Said {
 		low, high = span(low, high, float64(step))
 		return Said{inUnit(low, high), from}
 	}
-	if strings.HasPrefix(s.Stretch.Text, "needed") {
-		return Said{"-10 % .. 0 %", "a knit is often drawn up to a tenth smaller than the body"}
+	if stretch, ok := strings.CutPrefix(s.Stretch.Text, "needed"); ok {
+		least, _ := quantity.ParsePercent(strings.TrimSpace(stretch))
+		low := min(10, math.Floor(100-100/(1+least*voc.Limits.UsableShare/100)))
+		return Said{quantity.FormatPercent(-low) + " .. 0 %", "a knit is often drawn up to a tenth smaller than the body, as far as half of its stretch carries it"}
 	}
-	low := math.Ceil(float64(m.WearingEase)/float64(step)) * float64(step)
-	return Said{inUnit(low, low+8*float64(step)), "from the room that is needed to move, " + m.WearingEase.Format(unit)}
+	room, _ := m.WearingEase(nil)
+	low := math.Ceil(float64(room)/float64(step)) * float64(step)
+	return Said{inUnit(low, low+8*float64(step)), "from the room that is usual to move in, " + room.Format(unit)}
 }
 
 func drew(low, high string) string {
@@ -347,7 +338,7 @@ func (s *Sketch) whole(w *sheet, voc *engine.Vocabulary) {
 	}
 	for _, z := range zones {
 		m := voc.Measure(z)
-		s.zone(w, m, len(zones) > 1 && m.Kind == engine.Girth && m.Limb == "" && m.Level >= voc.Measure("bust").Level)
+		s.zone(w, m, len(zones) > 1 && m.Kind == engine.Girth && m.Limb == "" && m.Level >= voc.Measure("bust").Level, voc)
 	}
 	w.put("", "# What the cloth must give: none, or as {comfort: 10 %}, or as {needed: 25 %}.")
 	w.said("stretch", inKeys(s.Stretch.Text), s.Stretch)
@@ -369,7 +360,7 @@ func (s *Sketch) byChart(m *engine.Measure) bool {
 }
 
 // zone writes one level; seamed where side seams usually cross it.
-func (s *Sketch) zone(w *sheet, m *engine.Measure, seamed bool) {
+func (s *Sketch) zone(w *sheet, m *engine.Measure, seamed bool, voc *engine.Vocabulary) {
 	w.put("  " + m.Name + ":")
 	switch {
 	case m.Name != s.Decides.Text:
@@ -381,7 +372,7 @@ func (s *Sketch) zone(w *sheet, m *engine.Measure, seamed bool) {
 	default:
 		w.put("    role: decides")
 	}
-	e := s.ease(m)
+	e := s.ease(m, voc)
 	w.said("    ease", e.Text, e)
 	if seamed {
 		w.said("    seams", "{side: 2}", Said{Guess: "those that cross it and may be moved"})

@@ -104,10 +104,13 @@ func TestSketchGuesses(t *testing.T) {
 			&forty, "hip", "all", "needed 40 %", []string{"    ease: -8 % .. -6 %  # guessed: the maker drew -8 % to -6.5 %"}},
 		// 100 / 92 - 1 = 8.7 %, twice that is 17.4, to the next five 20.
 		{"leggings that name no cloth", map[string]engine.Row{"hip": row(100)}, map[string]engine.Row{"hip": row(92)}, nil, "hip", "all", "needed 20 %", nil},
-		// (100 + 5.08) / 101 - 1 = 4 %, twice that is 8, to the next five 10.
-		{"close trousers", map[string]engine.Row{"hip": row(100)}, map[string]engine.Row{"hip": row(101)}, nil, "hip", "all", "comfort 10 %", nil},
+		// 1 cm is little, and was meant.
+		{"close trousers", map[string]engine.Row{"hip": row(100)}, map[string]engine.Row{"hip": row(101)}, nil, "hip", "all", "none", nil},
+		// A sleeve of 30 cm on an arm of 60 ends above the elbow, and is not stretched.
+		{"a short sleeve", map[string]engine.Row{"bust": row(88), "arm_length": row(60)}, map[string]engine.Row{"bust": row(100), "arm_length": row(30)}, nil, "bust", "women", "none",
+			[]string{"    ease: -30.5 cm .. -29.5 cm  # guessed: the maker drew -30 cm"}},
 		{"a chart alone", map[string]engine.Row{"waist": row(74), "hip": row(100)}, nil, nil, "hip", "all", "none",
-			[]string{"    ease: 6 cm .. 14 cm  # guessed: from the room that is needed to move, 5.1 cm"}},
+			[]string{"    ease: 6 cm .. 14 cm  # guessed: from the room that is usual to move in, 5.1 cm"}},
 		{"a child's, by height", map[string]engine.Row{"height": row(110)}, nil, nil, "height", "children", "none", []string{"    by: chart"}},
 	} {
 		t.Run(c.name, func(t *testing.T) {

@@ -583,22 +583,9 @@ var shipped = []engine.Rule{
 		Source:   "common practice: a garment smaller than the body needs stretch",
 		At:       diag.Range{File: "rules/cloth.yaml", Start: diag.Pos{Line: 4, Column: 5}, End: diag.Pos{Line: 4, Column: 6}},
 		Written: engine.Written{
-			When: "zone.decides and zone.ease_cm < 0 and zone.stretch_needed > zone.stretch and zone.stretch == 0",
+			When: "zone.decides and zone.stretch_needed > zone.stretch and zone.stretch == 0",
 			Say:  "At the {zone.name} this size is {length(abs(zone.ease_cm))} smaller than you, and the cloth does not stretch.",
 			Fix:  "Choose a cloth that stretches at least {zone.stretch_asked}, or a size that is larger than you.",
-		},
-	},
-	{
-		ID:       "below-wearing-ease",
-		Topic:    "cloth",
-		Severity: "stop",
-		Each:     "zone",
-		Source:   "wearing ease: the lowest verified figure for the measurement, named in rules/data/wearing_ease.csv",
-		At:       diag.Range{File: "rules/cloth.yaml", Start: diag.Pos{Line: 12, Column: 5}, End: diag.Pos{Line: 12, Column: 6}},
-		Written: engine.Written{
-			When: "zone.decides and zone.ease_cm >= 0 and zone.stretch_needed > zone.stretch",
-			Say:  "At the {zone.name} this size leaves {zone.ease_cm}, less than the {zone.wearing_ease} you need to move in a cloth without enough stretch.",
-			Fix:  "Choose a larger size, or a cloth that stretches at least {zone.stretch_asked}.",
 		},
 	},
 	{
@@ -607,11 +594,24 @@ var shipped = []engine.Rule{
 		Severity: "stop",
 		Each:     "zone",
 		Source:   "common practice: half of a cloth's stretch stays comfortable",
-		At:       diag.Range{File: "rules/cloth.yaml", Start: diag.Pos{Line: 20, Column: 5}, End: diag.Pos{Line: 20, Column: 6}},
+		At:       diag.Range{File: "rules/cloth.yaml", Start: diag.Pos{Line: 12, Column: 5}, End: diag.Pos{Line: 12, Column: 6}},
 		Written: engine.Written{
-			When: "zone.decides and zone.ease_cm < 0 and zone.stretch > 0 and zone.stretch_needed > zone.stretch",
+			When: "zone.decides and zone.stretch > 0 and zone.stretch_needed > zone.stretch",
 			Say:  "At the {zone.name} the cloth would have to stretch {zone.stretch_needed} to go round you; {zone.stretch} of it stays comfortable.",
 			Fix:  "For this size choose a cloth that stretches at least {zone.stretch_asked}; {known(size.first_to_stretch) ? \"the first size that this one carries is \" : \"this one carries no size of the pattern\"}{known(size.first_to_stretch) ? size.first_to_stretch : \"\"}.",
+		},
+	},
+	{
+		ID:       "below-wearing-ease",
+		Topic:    "cloth",
+		Severity: "warn",
+		Each:     "zone",
+		Source:   "wearing ease: the lowest verified figure for such a garment, named in rules/data/wearing_ease.csv",
+		At:       diag.Range{File: "rules/cloth.yaml", Start: diag.Pos{Line: 20, Column: 5}, End: diag.Pos{Line: 20, Column: 6}},
+		Written: engine.Written{
+			When: "zone.decides and not zone.estimated and zone.ease_cm >= 0 and zone.ease_cm < zone.least_ease",
+			Say:  "At the {zone.name} this size leaves {zone.ease_cm} to move in: less than the {zone.wearing_ease} that is usual in a cloth without stretch, and less than was drawn.",
+			Fix:  "You can get into it; try in a toile whether you can sit and reach. More room comes from a larger size, or from a cloth that stretches at least {zone.stretch_asked}.",
 		},
 	},
 	{
@@ -619,10 +619,10 @@ var shipped = []engine.Rule{
 		Topic:    "cloth",
 		Severity: "warn",
 		Each:     "zone",
-		Source:   "wearing ease: the lowest verified figure for the measurement, named in rules/data/wearing_ease.csv",
+		Source:   "wearing ease: the lowest verified figure for such a garment, named in rules/data/wearing_ease.csv",
 		At:       diag.Range{File: "rules/cloth.yaml", Start: diag.Pos{Line: 28, Column: 5}, End: diag.Pos{Line: 28, Column: 6}},
 		Written: engine.Written{
-			When: "not zone.decides and zone.role != \"held\" and not zone.estimated and zone.stretch_needed > zone.stretch",
+			When: "not zone.decides and zone.role != \"held\" and not zone.estimated and (zone.stretch_needed > zone.stretch or zone.ease_cm >= 0 and zone.ease_cm < zone.least_ease)",
 			Say:  "At the {zone.name} the garment measures {zone.finished} over your {zone.body}{zone.wearing_ease > 0 ? \", without the room you need to move there,\" : \",\"} and the cloth does not stretch enough to make up for it.",
 			Fix:  "This does not change the size: {known(zone.mend) ? zone.mend : \"let it out at the seams before you cut\"}.",
 		},
@@ -636,7 +636,7 @@ var shipped = []engine.Rule{
 		Source:   "common practice",
 		At:       diag.Range{File: "rules/cloth.yaml", Start: diag.Pos{Line: 36, Column: 5}, End: diag.Pos{Line: 36, Column: 6}},
 		Written: engine.Written{
-			When: "known(cloth.recovery) and zone.ease_cm < 0 and not zone.estimated and cloth.recovery < limit.least",
+			When: "known(cloth.recovery) and zone.stretch_needed > 0 and not zone.estimated and cloth.recovery < limit.least",
 			Say:  "The cloth springs back only {cloth.recovery}, and the {zone.name} is worn stretched: it will bag with wear.",
 			Fix:  "Choose a cloth that recovers at least {limit.least}, or a size with no negative ease.",
 		},
@@ -662,7 +662,7 @@ var shipped = []engine.Rule{
 		Source:   "arithmetic: finished x (1 - shrinkage)",
 		At:       diag.Range{File: "rules/cloth.yaml", Start: diag.Pos{Line: 53, Column: 5}, End: diag.Pos{Line: 53, Column: 6}},
 		Written: engine.Written{
-			When: "known(cloth.prewashed) and known(zone.washed) and not cloth.prewashed and not zone.estimated and zone.kind == \"girth\" and zone.washed < zone.body + zone.wearing_ease and zone.finished >= zone.body + zone.wearing_ease",
+			When: "known(cloth.prewashed) and known(zone.washed) and not cloth.prewashed and not zone.estimated and zone.kind == \"girth\" and zone.washed < zone.body + zone.least_ease and zone.finished >= zone.body + zone.least_ease",
 			Say:  "Cut unwashed, the {zone.name} would shrink from {zone.finished} to {zone.washed}, too little for your {zone.body}.",
 			Fix:  "Wash the cloth first; then {zone.finished} stays.",
 		},
@@ -1091,8 +1091,8 @@ var shipped = []engine.Rule{
 		Source:   "the recipe's own range",
 		At:       diag.Range{File: "rules/sizing.yaml", Start: diag.Pos{Line: 43, Column: 5}, End: diag.Pos{Line: 43, Column: 6}},
 		Written: engine.Written{
-			When: "zone.role == \"mended\" and not zone.decides and zone.verdict in [\"too close\", \"smaller than the body\"] and zone.stretch_needed <= zone.stretch",
-			Say:  "The {zone.name} comes out closer than {recipe.a_title} is meant to be: {zone.ease} of ease.",
+			When: "zone.role == \"mended\" and not zone.decides and zone.verdict in [\"too close\", \"smaller than the body\"] and not (zone.stretch_needed > zone.stretch or zone.ease_cm >= 0 and zone.ease_cm < zone.least_ease)",
+			Say:  "The {zone.name} comes out {zone.kind == \"length\" ? \"shorter\" : \"closer\"} than {recipe.a_title} is meant to be: {zone.ease} of ease.",
 			Fix:  "The size stays: {known(zone.mend) ? zone.mend : \"let it out at the seams before you cut\"}.",
 		},
 	},

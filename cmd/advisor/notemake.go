@@ -314,7 +314,7 @@ func clothText(e *file.Edits, c *engine.Cloth) {
 	for _, way := range []struct {
 		name string
 		v    *float64
-	}{{"across", c.Across}, {"along", c.Along}} {
+	}{{"across", c.Across}, {"along", c.Along}, {"bias", c.Bias}} {
 		if way.v != nil {
 			e.Set(strconv.FormatFloat(*way.v, 'f', -1, 64)+" %", "cloth", "stretch", way.name)
 		}

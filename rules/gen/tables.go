@@ -127,13 +127,9 @@ func (r *reader) measures(sources map[string]string, wearing map[string][]row, p
 			m.Pair, m.Edges = s.cell("pair") == "yes", s.whole("edges")
 		}
 		for _, e := range wearing[m.Name] {
-			quote := engine.Quote{Low: e.length("low_in", "in"), High: e.length("high_in", "in"), Source: e.cited() + " (" + e.cell("garment") + ")"}
-			if e.cell("used") == "yes" {
-				m.WearingEase, m.HasWearingEase = quote.Low, true
-				m.WearingSources = append([]engine.Quote{quote}, m.WearingSources...)
-				continue
-			}
-			m.WearingSources = append(m.WearingSources, quote)
+			m.WearingSources = append(m.WearingSources, engine.Quote{Low: e.length("low_in", "in"), High: e.length("high_in", "in"), Garment: e.cell("garment"),
+				With: e.cell("with"), Without: e.cell("without"), Draft: e.cell("draft"), Verified: e.cell("status") == "verified",
+				Source: e.cited() + " (" + e.cell("garment") + ")"})
 		}
 		out = append(out, m)
 	}

@@ -65,6 +65,7 @@ var clothFields = []field{
 	{ID: "structure", Label: "Woven or knit", Choices: said("woven", "knit"), path: []string{"structure"}},
 	{ID: "across", Label: "Stretch across", How: "Pull 10 cm of it: `25 %`, or `10 cm to 12.5 cm`.", path: []string{"stretch", "across"}, gauge: true},
 	{ID: "along", Label: "Stretch along", How: "The same, along the selvedge.", path: []string{"stretch", "along"}, gauge: true},
+	{ID: "bias", Label: "Stretch on the bias", How: "The same, at 45 degrees: it counts where the pieces lie so.", path: []string{"stretch", "bias"}, gauge: true},
 	{ID: "recovery", Label: "Recovery", How: "How much of the stretch it gives back, as in `90 %`.", path: []string{"recovery"}},
 	{ID: "thickness", Label: "Thickness", How: "As in `0.8 mm`.", path: []string{"thickness"}},
 	{ID: "shrink_across", Label: "Shrinks across", How: "Wash a square of it and measure again: `3 %`.", path: []string{"shrinkage", "across"}},
