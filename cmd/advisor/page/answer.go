@@ -19,7 +19,6 @@ type answer struct {
 	Problem  string        // why there is none
 	Decision template.HTML // with how sure it is, and what it is about
 	Moved    template.HTML // by what is tried
-	Tried    []string
 	Order    []sizeView
 	Zones    []zoneView
 	Cautions []cautionView
@@ -79,9 +78,8 @@ func (v *answer) lay(f *form, before *engine.Answer) (err error) {
 		return err
 	}
 	if before != nil {
-		v.Tried = f.tried()
 		a.Moved = engine.Moved(before, a)
-		if v.Moved, err = fragment(report.Moved(a, v.Tried).Blocks...); err != nil {
+		if v.Moved, err = fragment(report.Moved(a, f.triedTexts()).Blocks...); err != nil {
 			return err
 		}
 	}
@@ -220,11 +218,11 @@ func drawn(s explain.Shapes) (template.HTML, error) {
 
 // whyNot answers why a size was not chosen, where that is asked.
 func (v *answer) whyNot(f *form) error {
-	asked := f.values["why_not"]
-	if len(asked) == 0 || !slices.Contains(v.Shown.Sizes, asked[len(asked)-1]) {
+	asked := f.askedWhyNot()
+	if !slices.Contains(v.Shown.Sizes, asked) {
 		return nil
 	}
-	w, err := engine.AskWhyNot(f.request, asked[len(asked)-1])
+	w, err := engine.AskWhyNot(f.request, asked)
 	if err != nil {
 		return err
 	}

@@ -252,38 +252,87 @@ func (f *form) makes(body string) []*engine.Make {
 // ask asks for a size, with the changes that are tried. There is no answer, and no error, while something is missing.
 func (f *form) ask() (a, before *engine.Answer, err error) {
 	f.read()
+	f.readTried()
 	if !f.complete() {
 		return nil, nil, nil
 	}
 	f.request.Sure, f.request.Trace = true, true
 	a, err = engine.Advise(f.request)
-	tried := f.tried()
-	if err != nil || len(tried) == 0 {
+	if err != nil || len(f.tried) == 0 {
 		return a, nil, f.missing(err)
 	}
 	before = a
-	for _, text := range tried {
-		c, err := engine.ParseChange(text)
-		if err == nil {
-			f.request, err = f.request.With(c)
-		}
+	asked := f.tried
+	f.tried = nil
+	for _, c := range asked {
+		with, err := f.request.With(c)
 		if err != nil {
-			f.wrong("with", err)
+			f.wrong("what_if", err)
+			continue
 		}
+		f.request = with
+		f.tried = append(without(f.tried, c), c)
+	}
+	if len(f.tried) == 0 {
+		return a, nil, nil
 	}
 	a, err = engine.Advise(f.request)
 	return a, before, f.missing(err)
 }
 
-// tried are the changes that are tried, each once.
-func (f *form) tried() []string {
-	var all []string
-	for _, text := range f.values["with"] {
-		if text = strings.TrimSpace(text); text != "" && !slices.Contains(all, text) {
-			all = append(all, text)
+// readTried reads the changes that are tried: those that are ticked, and then what a button or a person says anew.
+func (f *form) readTried() {
+	f.tried = nil
+	for _, text := range slices.Concat(f.values["tried"], f.values["with"], f.values["what_if"]) {
+		if strings.TrimSpace(text) == "" {
+			continue
 		}
+		c, err := engine.ParseChange(text)
+		if err != nil {
+			f.wrong("what_if", err)
+			continue
+		}
+		f.tried = append(f.tried, c)
+	}
+}
+
+// without leaves out the changes of what another one changes, which counts from then on.
+func without(all []engine.Change, by engine.Change) []engine.Change {
+	return slices.DeleteFunc(all, func(c engine.Change) bool { return thing(c) == thing(by) })
+}
+
+// thing is what a change changes: for the ease of one zone, that ease.
+func thing(c engine.Change) string {
+	if zone, _, ok := strings.Cut(c.Value, "="); ok && c.Key == "ease" {
+		return c.Key + "=" + strings.TrimSpace(zone)
+	}
+	return strings.TrimPrefix(c.Key, "body.")
+}
+
+// triedTexts are the changes that are tried, as they are typed.
+func (f *form) triedTexts() []string {
+	var all []string
+	for _, c := range f.tried {
+		all = append(all, c.String())
 	}
 	return all
+}
+
+// untaken is what is typed into "What if" and cannot be tried.
+func (f *form) untaken() string {
+	text := f.get("what_if")
+	if c, err := engine.ParseChange(text); err == nil && slices.Contains(f.tried, c) {
+		return ""
+	}
+	return text
+}
+
+// askedWhyNot is the size that is asked about: the one whose button was pressed, else the one that was asked about before.
+func (f *form) askedWhyNot() string {
+	if f.values.Has("why_not") {
+		return f.get("why_not")
+	}
+	return f.get("why_not_shown")
 }
 
 // complete says what is missing where it is missing.

@@ -36,6 +36,7 @@ type form struct {
 	tables  map[string][]byte // that were pasted, as files beside the pattern
 	recipe  *engine.Recipe
 	request engine.Request
+	tried   []engine.Change
 	opened  []*os.Root
 	library recipes.Library
 	instead *engine.Recipe // of the pattern's own type; nil: that
@@ -67,7 +68,33 @@ func (s *Server) form(values url.Values) *form {
 		f.library.Folders = append(f.library.Folders, file.Folder{Name: kind.Folder, Files: folder})
 	}
 	f.types = s.types(f.library)
+	f.followUnits()
 	return f
+}
+
+// unitFields are the fields that say in what the figures without a unit are, and the figures that they hold for, by step.
+var unitFields = map[string]struct{ id, figures string }{"body": {"body_units", "m_"}, "pattern": {"pattern_units", "chart finished pieces"}, "garment": {"kept_units", "kept_m_"}}
+
+// followUnits makes figures without a unit those that were chosen above, when that was changed. A file of the notebook has
+// units itself.
+func (f *form) followUnits() {
+	was, now := f.get("units_were"), f.get("units")
+	if was == "" || was == now {
+		return
+	}
+	for step, fd := range unitFields {
+		if f.get(step) != "" || f.get(fd.id) != was {
+			continue
+		}
+		f.values.Set(fd.id, now)
+		for id := range f.values {
+			figure := strings.HasPrefix(id, fd.figures) || slices.Contains(strings.Fields(fd.figures), id)
+			if figure && f.get(id) != "" {
+				f.say(note{Field: fd.id, Text: "What you typed without a unit is read so too now."})
+				break
+			}
+		}
+	}
 }
 
 // types are the garment types that can be chosen, read anew when a page is opened or one of them was saved.
@@ -289,17 +316,17 @@ func (f *form) refill(step string) {
 	switch step {
 	case "body":
 		f.fill(&e, f.bodyFields())
-		f.values.Set("body_units", cmp.Or(f.values.Get("body_units"), string(f.s.Units)))
+		f.values.Set("body_units", cmp.Or(f.values.Get("body_units"), string(f.units())))
 	case "pattern":
 		f.fill(&e, f.patternFields())
-		f.values.Set("pattern_units", cmp.Or(f.values.Get("pattern_units"), string(f.s.Units)))
+		f.values.Set("pattern_units", cmp.Or(f.values.Get("pattern_units"), string(f.units())))
 		f.fillCharts(&e)
 	case "cloth":
 		f.fill(&e, clothFields)
 	case "garment":
 		f.fill(&e, f.garmentFields()) // the type, which says what is measured
 		f.fill(&e, f.garmentFields())
-		f.values.Set("kept_units", cmp.Or(f.values.Get("kept_units"), string(f.s.Units)))
+		f.values.Set("kept_units", cmp.Or(f.values.Get("kept_units"), string(f.units())))
 	}
 }
 

@@ -38,7 +38,7 @@ const markup = `"><script>alert(1)</script><img src=x onerror=alert(1)>'{{.Token
 func TestEscapesWhatIsTyped(t *testing.T) {
 	p := open(t)
 	for _, field := range []string{"name", "taken", "measured_over", "m_hip", "m_waist", "maker", "pattern_name", "recipe", "chart", "finished", "cloth_name", "structure",
-		"across", "ease", "ease_more", "over", "like", "with", "why_not", "body", "pattern", "cloth", "units", "body_units", "body_hash"} {
+		"across", "ease", "ease_more", "over", "like", "with", "what_if", "tried", "why_not", "why_not_shown", "units_were", "body", "pattern", "cloth", "units", "body_units", "body_hash"} {
 		for _, path := range []string{"/", "/answer"} {
 			v := demo()
 			v.Set(field, markup)

@@ -10,7 +10,16 @@ import (
 
 // styles are the colours and the look of documents, with the light that the person chose before that of the screen.
 func styles() string {
-	return html.Style() + ".picture { overflow: visible }\n" + chosen("light", draw.Light) + chosen("dark", draw.Dark)
+	return html.Style() + ".picture { overflow: visible }\n" + chosen("light", draw.Light) + chosen("dark", draw.Dark) + tabs()
+}
+
+// tabs are the classes by which the columns of a table stand apart.
+func tabs() string {
+	var b strings.Builder
+	for n := leastTabs; n <= mostTabs; n++ {
+		fmt.Fprintf(&b, ".tabs-%d { tab-size: %[1]d }\n", n)
+	}
+	return b.String()
 }
 
 func chosen(light string, p draw.Palette) string {

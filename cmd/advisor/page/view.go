@@ -11,6 +11,7 @@ import (
 	"slices"
 	"strings"
 	"sync"
+	"unicode/utf8"
 
 	"fitadvisor/engine"
 	"fitadvisor/engine/report"
@@ -44,6 +45,9 @@ type shown struct {
 	Demo         bool
 	Answer       *answer
 	EaseMore     string
+	WhatIf       string   // that cannot be tried
+	Tried        []string // changes
+	Asked        string   // the size of which is asked why not
 	Clash        *clash
 }
 
@@ -62,6 +66,26 @@ type typed struct {
 	Notes []note
 	Wide  bool // it has many lines
 }
+
+// Tabs is how far apart the columns of a table stand, so that none of its cells reaches into the next; 0 where there are none.
+func (t typed) Tabs() int {
+	widest := 0
+	for _, row := range strings.Split(t.Value, "\n") {
+		for _, cell := range strings.Split(row, "\t") {
+			if cell != row {
+				widest = max(widest, utf8.RuneCountInString(cell))
+			}
+		}
+	}
+	if widest == 0 {
+		return 0
+	}
+	return min(max(widest+cellGap, leastTabs), mostTabs)
+}
+
+// Between the columns of a table, in characters: what is between the widest cell and the next, and from where to where
+// the columns can be apart.
+const cellGap, leastTabs, mostTabs = 2, 8, 40
 
 // notes are what is to be said, by field.
 type notes map[string][]note
@@ -104,7 +128,7 @@ func (f *form) byField() notes {
 // show puts the page together.
 func (f *form) show(a *answer) *shown {
 	n := f.byField()
-	v := &shown{Token: f.s.token, Units: string(f.units()), Chosen: f.values, Notes: n, Answer: a, EaseMore: f.get("ease_more"), Clash: f.clash}
+	v := &shown{Token: f.s.token, Units: string(f.units()), Chosen: f.values, Notes: n, Answer: a, EaseMore: f.get("ease_more"), WhatIf: f.untaken(), Tried: f.triedTexts(), Asked: f.askedWhyNot(), Clash: f.clash}
 	used, others := f.measures()
 	if f.recipe == nil { // nobody knows yet what is used
 		used, others = others, nil

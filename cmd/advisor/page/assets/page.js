@@ -44,48 +44,122 @@
     if (peek) peek.textContent = !result ? "" : result.dataset.size ? "Size " + result.dataset.size : "No size as it is";
   };
 
-  const ask = async (button) => {
+  // What is asked with: the form, the button that was pressed, and what is typed into "What if" once that is whole.
+  const typed = (pressed, whole) => {
+    const data = new FormData(form);
+    if (pressed) data.append(pressed.name, pressed.value);
+    if (!whole) data.delete("what_if");
+    return new URLSearchParams(data);
+  };
+  // A button that is being pressed stays where it is until it is let go.
+  let held;
+  answer.addEventListener("pointerdown", () => {
+    held = new Promise((free) => ["pointerup", "pointercancel"].forEach((end) => addEventListener(end, () => setTimeout(free), { once: true })));
+  });
+
+  const failed = (e) => { if (e.name !== "AbortError") answer.textContent = "The program does not answer. Is it still running?"; };
+  const turned = () => { answer.dataset.turn = Number(answer.dataset.turn || 0) + 1; };
+  let drawing = false, late; // what was asked while the page was being drawn anew
+
+  const ask = async (pressed, whole) => {
     clearTimeout(timer);
+    if (drawing) { late = { pressed: pressed || late && late.pressed, whole: whole || Boolean(late && late.whole) }; return; }
     if (asking) asking.abort();
-    const mine = asking = new AbortController(), began = performance.now();
+    const mine = asking = new AbortController(), began = performance.now(), data = typed(pressed, whole);
     try {
-      const reply = await fetch(form.dataset.asks || "/answer", { method: "POST", body: new URLSearchParams(new FormData(form, button)), signal: mine.signal });
+      const reply = await fetch(form.dataset.asks, { method: "POST", body: data, signal: mine.signal });
       const text = await reply.text();
+      await held;
       if (mine !== asking) return;
       if (reply.ok) show(text); else answer.textContent = text;
+      // A change that could be read stands among those that are tried, and no longer in its field.
+      const field = document.getElementById("what_if");
+      if (field && field.value === data.get("what_if") && !field.hasAttribute("aria-invalid")) field.value = "";
       answer.dataset.took = (performance.now() - began).toFixed(1);
-      answer.dataset.turn = Number(answer.dataset.turn || 0) + 1;
+      turned();
     } catch (e) {
-      if (e.name !== "AbortError") answer.textContent = "The program does not answer. Is it still running?";
+      failed(e);
     }
   };
-  // Another file, or another type, has other fields: all of the page is asked for, and taken over where it stands.
-  const redraw = async (button) => {
+
+  // Another file, or another type, has other fields. All of the page is asked for and taken over element by element, so
+  // that whoever is choosing or typing goes on where they are; what was typed since it was asked for stays.
+  const state = (e) => e.type === "checkbox" || e.type === "radio" ? e.checked : e.value;
+  const put = (e, value) => {
+    if (typeof value === "boolean") e.checked = value; else if (e.value !== value) e.value = value;
+  };
+  const named = () => [...form.elements].filter((e) => e.id && e.matches("input, select, textarea"));
+  const known = (n) => [n.nodeName, n.id, n.name].join("|");
+  const takeOver = (old, fresh) => {
+    for (const a of fresh.attributes) if (old.getAttribute(a.name) !== a.value) old.setAttribute(a.name, a.value);
+    for (const a of [...old.attributes]) if (a.name !== "open" && a.name !== "style" && !fresh.hasAttribute(a.name)) old.removeAttribute(a.name);
+    if (old.matches("textarea")) return;
+    let at = old.firstChild;
+    const dropTo = (end) => { while (at !== end) { const gone = at; at = at.nextSibling; gone.remove(); } };
+    for (const child of [...fresh.childNodes]) {
+      let same = at;
+      while (same && known(same) !== known(child)) same = same.nextSibling;
+      if (!same) { old.insertBefore(child, at); continue; }
+      dropTo(same);
+      at = same.nextSibling;
+      if (child.nodeType === Node.ELEMENT_NODE) takeOver(same, child); else same.nodeValue = child.nodeValue;
+    }
+    dropTo(null);
+  };
+  const draw = async (pressed) => {
     clearTimeout(timer);
     if (asking) asking.abort();
-    const mine = asking = new AbortController();
+    asking = null;
+    const sent = new Map(named().map((e) => [e.id, state(e)]));
+    const reply = await fetch(form.action, { method: "POST", body: typed(pressed, false) });
+    const page = new DOMParser().parseFromString(await reply.text(), "text/html");
+    await held;
+    const values = new Map([...page.querySelectorAll(".asked :is(input, select, textarea)")].filter((e) => e.id).map((e) => [e.id, state(e)]));
+    for (const e of named()) {
+      if (e.id === "what_if" || sent.has(e.id) && sent.get(e.id) !== state(e)) values.set(e.id, state(e));
+    }
+    const focus = document.activeElement, caret = focus.matches("input:not([type]), textarea") && [focus.selectionStart, focus.selectionEnd];
+    takeOver(form.querySelector(".asked"), page.querySelector(".asked"));
+    answer.replaceChildren(...page.getElementById("answer").childNodes);
+    document.getElementById("peek").replaceChildren(...page.getElementById("peek").childNodes);
+    for (const e of named()) {
+      if (values.has(e.id)) put(e, values.get(e.id));
+      if (e.matches("#chart, #finished")) columns(e);
+    }
+    const same = focus.id && document.getElementById(focus.id);
+    if (same && same !== document.activeElement) {
+      same.focus({ preventScroll: true });
+      if (caret) same.setSelectionRange(...caret);
+    }
+    turned();
+  };
+  const wanted = new Set();
+  const redraw = async (id) => {
+    wanted.add(id);
+    if (drawing) return;
+    drawing = true;
     try {
-      const reply = await fetch("/", { method: "POST", body: new URLSearchParams(new FormData(form, button)), signal: mine.signal });
-      const page = new DOMParser().parseFromString(await reply.text(), "text/html");
-      if (mine !== asking) return;
-      const asked = form.querySelector(".asked"), focus = document.activeElement && document.activeElement.id;
-      const open = [...asked.querySelectorAll("details[id]")].filter((d) => d.open).map((d) => d.id);
-      asked.replaceChildren(...page.querySelector(".asked").childNodes);
-      answer.replaceChildren(...page.getElementById("answer").childNodes);
-      document.getElementById("peek").replaceChildren(...page.getElementById("peek").childNodes);
-      for (const id of open) { const d = document.getElementById(id); if (d) d.open = true; }
-      if (focus && document.getElementById(focus)) document.getElementById(focus).focus({ preventScroll: true });
-      answer.dataset.turn = Number(answer.dataset.turn || 0) + 1;
+      for (const next of wanted) {
+        wanted.delete(next);
+        await draw(document.getElementById(next));
+      }
     } catch (e) {
-      if (e.name !== "AbortError") answer.textContent = "The program does not answer. Is it still running?";
+      failed(e);
+    }
+    drawing = false;
+    if (late) {
+      const { pressed, whole } = late;
+      late = null;
+      ask(pressed, whole);
     }
   };
   const soon = (e) => {
     clearTimeout(timer);
-    const opens = e.target.dataset.opens;
-    if (opens && e.type === "change") return redraw(document.getElementById("open-" + opens));
-    if (e.target.matches("#recipe, #kept_recipe") && e.type === "change") return redraw(document.getElementById("redraw"));
-    timer = setTimeout(ask, e.type === "change" ? 0 : pause);
+    const changed = e.type === "change", opens = e.target.dataset.opens;
+    if (e.target.id === "what_if") return void (changed && ask(null, true));
+    if (changed && opens) return redraw("open-" + opens);
+    if (changed && e.target.matches("#recipe, #kept_recipe, [name=units]")) return redraw("redraw");
+    timer = setTimeout(ask, changed ? 0 : pause);
   };
   // A line of a recipe that is spoken of is led to.
   answer.addEventListener("click", (e) => {
@@ -97,12 +171,18 @@
     text.focus();
     text.setSelectionRange(from, from + lines[n].length);
   });
+  // Each size stays above its column as a table is typed or pasted.
+  const columns = (table) => {
+    const rows = table.value.split("\n").map((row) => row.split("\t")).filter((row) => row.length > 1);
+    table.style.tabSize = rows.length ? Math.min(40, Math.max(8, 2 + Math.max(...rows.flat().map((cell) => cell.length)))) : "";
+  };
+  form.addEventListener("input", (e) => { if (e.target.matches("#chart, #finished")) columns(e.target); });
   form.addEventListener("input", soon);
   form.addEventListener("change", soon);
   form.addEventListener("submit", (e) => {
     const b = e.submitter;
     if (b && !(b.name === "do" && b.value === "answer") && b.value !== "check" && b.name !== "with" && b.name !== "why_not") return;
     e.preventDefault();
-    ask(b);
+    ask(b && { name: b.name, value: b.value }, true);
   });
 })();
