@@ -95,16 +95,19 @@ func (p *paging) serve(ctx context.Context, d *desk) error {
 		return err
 	}
 	if o.Book.Dir != "" {
-		release, err := o.Book.Claim(server.URL())
+		release, err := o.Book.Claim(server.Home())
 		if err != nil {
 			_ = l.Close() // nothing was served
 			return err
 		}
 		defer release()
 	}
-	fmt.Fprintf(d.s.out, "Your page is at %s\nIt is private to this machine; Ctrl-C ends it.\n", server.URL())
+	var again func()
+	again = func() { fmt.Fprintf(d.s.out, "To open it once more, for another browser: %s\n", server.Once(again)) }
+	fmt.Fprintf(d.s.out, "Your page is at %s\nThat address opens it once. It is private to this machine; Ctrl-C ends it.\n", server.Once(again))
 	if !p.quiet {
-		open(server.URL())
+		remove := open(server)
+		defer remove()
 	}
 	return server.Serve(ctx, l)
 }
@@ -160,17 +163,27 @@ func demoBook(o *page.Options) (remove func(), err error) {
 	return remove, nil
 }
 
-// open shows an address in the person's browser, where there is a way to.
-func open(address string) {
-	name, args := "xdg-open", []string{address}
-	switch runtime.GOOS {
-	case "darwin":
-		name = "open"
-	case "windows":
-		name, args = "rundll32", []string{"url.dll,FileProtocolHandler", address}
+// open shows the page in the person's browser, where there is a way to; the address is printed for whoever has none.
+func open(server *page.Server) (remove func()) {
+	remove = func() {}
+	door, made, err := page.Doorway(server.Once(func() { remove() })) // which nobody knows before it is made
+	if err != nil {
+		return remove
 	}
-	c := exec.Command(name, args...)
-	if c.Start() == nil { // the address is printed for whoever has no such program
+	remove = made
+	if c := opener(door); c.Start() == nil {
 		go func() { _ = c.Wait() }()
 	}
+	return remove
+}
+
+// opener is the program that opens a file in the browser.
+func opener(path string) *exec.Cmd {
+	switch runtime.GOOS {
+	case "darwin":
+		return exec.Command("open", path)
+	case "windows":
+		return exec.Command("rundll32", "url.dll,FileProtocolHandler", path)
+	}
+	return exec.Command("xdg-open", path)
 }

@@ -25,14 +25,15 @@ type Told struct {
 
 // afterView is the page on which it is told.
 type afterView struct {
-	Token, Light string
-	Names        []string
-	Open, Hash   string
-	Said         []note
-	Made         template.HTML
-	Zones        []zoneField
-	Worn, Words  string
-	Learned      template.HTML
+	Token       string
+	Unsaved     bool // what is typed is not saved
+	Names       []string
+	Open, Hash  string
+	Said        []note
+	Made        template.HTML
+	Zones       []zoneField
+	Worn, Words string
+	Learned     template.HTML
 }
 
 // zoneField is what is told of one zone.
@@ -40,49 +41,102 @@ type zoneField struct{ Zone, Feels, Measured, Changed string }
 
 // made notes the garment as it is cut, and leads to where it is told how it came out.
 func (s *Server) made(w http.ResponseWriter, r *http.Request) {
-	f := s.form(r.PostForm)
-	defer f.close()
-	a, _, err := f.ask()
-	switch {
-	case err != nil || a == nil:
-		err = errors.New("there is no answer to note yet")
-	case f.request.Body.Name == "":
-		err = errors.New("not noted: say first whose the measurements are, under Name")
-	default:
-		q := f.request
-		q.Sure, q.Trace = false, false
-		var name string
-		if name, err = s.Make(q, ""); err == nil {
-			s.showAfter(w, url.Values{"make": {name}}, note{Text: "Noted as `" + name + "`. Tell here how it came out, once you have worn it."}, http.StatusOK)
-			return
+	s.once(w, r, func() string {
+		f := s.form(r.PostForm)
+		defer f.close()
+		a, _, err := f.ask()
+		switch {
+		case err != nil || a == nil:
+			err = errors.New("there is no answer to note yet")
+		case f.request.Body.Name == "":
+			err = errors.New("not noted: say first whose the measurements are, under Name")
+		default:
+			q := f.request
+			q.Sure, q.Trace = false, false
+			var name string
+			if name, err = s.Make(q, ""); err == nil {
+				s.say(makePlace(name), note{Text: "Noted as `" + name + "`. Tell here how it came out, once you have worn it."})
+				return afterAt(name)
+			}
 		}
-	}
-	f.notes, f.request = nil, engine.Request{}
-	f.wrong("made", err)
-	f.respond(w, http.StatusUnprocessableEntity, "page.html")
+		f.notes, f.request = nil, engine.Request{}
+		f.wrong("made", err)
+		f.respond(w, http.StatusUnprocessableEntity, "page.html")
+		return ""
+	})
 }
 
-// after shows a make, and notes how it came out.
+// makePlace is where it is told how a make came out.
+func makePlace(name string) string { return "make " + name }
+
+// afterAt is the address of that.
+func afterAt(name string) string { return "/after?" + url.Values{"make": {name}}.Encode() }
+
+// after shows a make.
 func (s *Server) after(w http.ResponseWriter, r *http.Request) {
-	v := r.PostForm
-	if v.Get("do") != "save-outcome" {
-		s.showAfter(w, url.Values{"make": {v.Get("make")}}, note{}, http.StatusOK)
-		return
-	}
-	_, e, err := s.openMake(v.Get("make"))
-	if err == nil && e.hash() != v.Get("make_hash") {
-		s.showAfter(w, v, note{Text: "The file was changed elsewhere since you opened it; nothing was saved. What stands there now is shown; what you typed is in the fields. Save again to add it.", Wrong: true}, http.StatusConflict)
-		return
-	}
-	var m *engine.Make
-	if err == nil {
-		m, err = s.Outcome(v.Get("make"), told(v))
-	}
+	name := r.URL.Query().Get("make")
+	said := s.said(makePlace(name))
+	typed, err := s.left(makePlace(name))
 	if err != nil {
-		s.showAfter(w, v, note{Text: err.Error(), Hint: hintOf(err), Wrong: true}, http.StatusUnprocessableEntity)
+		said = append(said, note{Text: "What was typed last cannot be read again: " + err.Error(), Wrong: true})
+	}
+	if typed == nil {
+		typed = url.Values{}
+	}
+	typed.Set("make", name)
+	s.showAfter(w, typed, http.StatusOK, said...)
+}
+
+// tell keeps what is typed of how a make came out, and notes it.
+func (s *Server) tell(w http.ResponseWriter, r *http.Request) {
+	v := r.PostForm
+	name := v.Get("make")
+	switch v.Get("do") {
+	case "keep":
+		w.WriteHeader(http.StatusNoContent)
+		s.leave(makePlace(name), v, s.typedOutcome)()
+		return
+	case "afresh":
+		s.afresh(w, r, makePlace(name), afterAt(name))
 		return
 	}
-	s.showAfter(w, url.Values{"make": {v.Get("make")}, "learn": {m.Body}}, note{Text: "Saved."}, http.StatusOK)
+	s.once(w, r, func() string {
+		fail := func(status int, n note) string {
+			s.showAfter(w, v, status, n)
+			s.leave(makePlace(name), v, s.typedOutcome)()
+			return ""
+		}
+		_, e, err := s.openMake(name)
+		if err == nil && e.hash() != v.Get("make_hash") {
+			return fail(http.StatusConflict, note{Text: "The file was changed elsewhere since you opened it; nothing was saved. What stands there now is shown; what you typed is in the fields. Save again to add it.", Wrong: true})
+		}
+		if err == nil {
+			_, err = s.Outcome(name, told(v))
+		}
+		if err == nil {
+			err = s.drop(makePlace(name))
+		}
+		if err != nil {
+			return fail(http.StatusUnprocessableEntity, note{Text: err.Error(), Hint: hintOf(err), Wrong: true})
+		}
+		s.say(makePlace(name), note{Text: "Saved."})
+		return afterAt(name)
+	})
+}
+
+// typedOutcome is what is typed of how a make came out and is not in its file.
+func (s *Server) typedOutcome(values url.Values) url.Values {
+	v := &afterView{Open: values.Get("make")}
+	if v.open(s, url.Values{}) != nil {
+		return nil // there is no such make
+	}
+	base := url.Values{"make": {v.Open}, "make_hash": values["make_hash"], "worn": {v.Worn}, "words": {v.Words}, "zone": values["zone"]}
+	for _, z := range v.Zones {
+		for kind, text := range map[string]string{"feels_": z.Feels, "measured_": z.Measured, "changed_": z.Changed} {
+			base.Set(kind+z.Zone, text)
+		}
+	}
+	return differing(values, base)
 }
 
 func hintOf(err error) string {
@@ -126,15 +180,13 @@ func (s *Server) openMake(name string) (*engine.Make, entry, error) {
 	return m, e, e.doc.Problems().Err()
 }
 
-func (s *Server) showAfter(w http.ResponseWriter, v url.Values, n note, status int) {
-	view := &afterView{Token: s.token, Names: s.names("make"), Open: v.Get("make"), Worn: v.Get("worn"), Words: v.Get("words")}
-	if n.Text != "" {
-		view.Said = append(view.Said, n)
-	}
+func (s *Server) showAfter(w http.ResponseWriter, v url.Values, status int, said ...note) {
+	view := &afterView{Token: s.token, Names: s.names("make"), Open: v.Get("make"), Worn: v.Get("worn"), Words: v.Get("words"), Said: said}
 	if view.Open != "" {
 		if err := view.open(s, v); err != nil {
 			view.Said = append(view.Said, note{Text: err.Error(), Hint: hintOf(err), Wrong: true})
 		}
+		view.Unsaved = s.typedOutcome(v) != nil
 	}
 	s.send(w, status, "after.html", view)
 }
@@ -156,10 +208,7 @@ func (v *afterView) open(s *Server, typed url.Values) error {
 	if v.Words == "" {
 		v.Words = outcome("words")
 	}
-	for _, name := range s.Vocabulary.Words() {
-		if _, planned := m.Ease[name]; !planned {
-			continue
-		}
+	for _, name := range s.ratable(m, e.doc) {
 		z := zoneField{Zone: name, Feels: outcome("feels", name), Measured: outcome("measured", name), Changed: outcome("changed", name)}
 		for kind, field := range map[string]*string{"feels_": &z.Feels, "measured_": &z.Measured, "changed_": &z.Changed} {
 			if typed.Has(kind + name) {
@@ -169,6 +218,27 @@ func (v *afterView) open(s *Server, typed url.Values) error {
 		v.Zones = append(v.Zones, z)
 	}
 	return v.learn(s, m)
+}
+
+// ratable are the zones that can be told of: those of the garment's type, whether it was known beforehand what it would
+// measure there or not, and those that something is noted of.
+func (s *Server) ratable(m *engine.Make, doc *file.Doc) []string {
+	f := s.form(url.Values{})
+	defer f.close()
+	var of []engine.Zone
+	if found, err := f.library.Recipe(m.Recipe, s.Vocabulary); err == nil && found.Recipe != nil {
+		of = found.Recipe.Zones
+	}
+	var names []string
+	for _, name := range s.Vocabulary.Words() {
+		_, planned := m.Ease[name]
+		looked := slices.ContainsFunc(of, func(z engine.Zone) bool { return z.Measure == name })
+		told := slices.ContainsFunc([]string{"feels", "measured", "changed"}, func(kind string) bool { return at(doc, []string{"outcome", kind, name}).Exists() })
+		if planned || looked || told {
+			names = append(names, name)
+		}
+	}
+	return names
 }
 
 // learn lays out what makes of this type teach.

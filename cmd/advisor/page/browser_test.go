@@ -12,6 +12,7 @@ import (
 	"os/exec"
 	"path/filepath"
 	"strings"
+	"sync"
 	"testing"
 	"time"
 
@@ -41,8 +42,39 @@ func lacking(t testing.TB, what string) {
 	t.Skipf("there is no %s here; the page is tried in a real browser where there is one", what)
 }
 
-// browser starts a browser of its own, with an empty profile.
+// chromium is the browser that all tests share, and how it is ended.
+var chromium = struct {
+	sync.Mutex
+	c    context.Context
+	ends []func()
+}{}
+
+func TestMain(m *testing.M) {
+	code := m.Run()
+	for i := len(chromium.ends) - 1; i >= 0; i-- {
+		chromium.ends[i]()
+	}
+	os.Exit(code)
+}
+
+// browser is a window of the browser, with an empty profile.
 func browser(t testing.TB, width int64) context.Context {
+	t.Helper()
+	chromium.Lock()
+	defer chromium.Unlock()
+	if chromium.c == nil {
+		start(t)
+	}
+	c, leave := chromedp.NewContext(chromium.c, chromedp.WithNewBrowserContext())
+	t.Cleanup(leave)
+	if err := chromedp.Do(c, chromedp.EmulateViewport(width, 800)); err != nil { // the window lives as long as this context
+		t.Fatal(err)
+	}
+	return c
+}
+
+// start starts the browser.
+func start(t testing.TB) {
 	t.Helper()
 	path := ""
 	for _, name := range []string{"chromium", "chromium-browser", "google-chrome"} {
@@ -54,16 +86,19 @@ func browser(t testing.TB, width int64) context.Context {
 	if path == "" {
 		lacking(t, "Chromium")
 	}
-	options := append(chromedp.DefaultExecAllocatorOptions[:], chromedp.ExecPath(path), chromedp.NoSandbox, chromedp.DisableGPU,
-		chromedp.UserDataDir(t.TempDir()), chromedp.WSURLReadTimeout(patience), chromedp.Flag("disable-quic", true), chromedp.Flag("disable-component-update", true))
-	c, stop := chromedp.NewExecAllocator(context.Background(), options...)
-	t.Cleanup(stop)
-	c, leave := chromedp.NewContext(c)
-	t.Cleanup(leave)
-	if err := chromedp.Do(c, chromedp.EmulateViewport(width, 800)); err != nil { // the browser lives as long as its first context
+	dir, err := os.MkdirTemp("", "fitadvisor-browser-")
+	if err != nil {
 		t.Fatal(err)
 	}
-	return c
+	options := append(chromedp.DefaultExecAllocatorOptions[:], chromedp.ExecPath(path), chromedp.NoSandbox, chromedp.DisableGPU,
+		chromedp.UserDataDir(dir), chromedp.WSURLReadTimeout(patience), chromedp.Flag("disable-quic", true), chromedp.Flag("disable-component-update", true))
+	c, stop := chromedp.NewExecAllocator(context.Background(), options...)
+	c, leave := chromedp.NewContext(c)
+	chromium.ends = []func(){func() { _ = os.RemoveAll(dir) }, stop, leave}
+	if err := chromedp.Do(c); err != nil { // the browser lives as long as its first context
+		t.Fatal(err)
+	}
+	chromium.c = c
 }
 
 func run(t testing.TB, c context.Context, actions ...chromedp.Action[chromedp.Void]) {
@@ -106,7 +141,14 @@ func until(t testing.TB, c context.Context, expression string) {
 // visit opens the page and waits for its answer.
 func visit(t testing.TB, c context.Context, p *opened) {
 	t.Helper()
-	run(t, c, chromedp.Navigate(p.s.URL()), chromedp.WaitReady(chromedp.CSS("#answer .decision")))
+	enter(t, c, p)
+	until(t, c, `document.readyState === "complete" && document.documentElement.classList.contains("follows")`)
+}
+
+// enter opens the page, with a script or without.
+func enter(t testing.TB, c context.Context, p *opened) {
+	t.Helper()
+	run(t, c, chromedp.Navigate(p.s.Once(nil)), chromedp.WaitReady(chromedp.CSS("#answer .decision")))
 }
 
 // fill sets fields at once, as fast typing does, and waits for the answer to them.
@@ -197,7 +239,7 @@ func TestBrowserWithoutScript(t *testing.T) {
 		_, err := cdp.Call(c, target, emulation.SetScriptExecutionDisabled, emulation.SetScriptExecutionDisabledParams{Value: true})
 		return err
 	}))
-	visit(t, c, p)
+	enter(t, c, p)
 	run(t, c, chromedp.SetValue(chromedp.CSS("#m_hip"), "38 in"), chromedp.Click(chromedp.CSS("#do-answer")),
 		chromedp.WaitReady(chromedp.CSS(`.result[data-size="12"]`)))
 }
@@ -289,7 +331,7 @@ func TestBrowserViews(t *testing.T) {
 		p, c := open(t), browser(t, width)
 		visit(t, c, p)
 		for _, v := range visits {
-			run(t, c, chromedp.Navigate(p.site.URL+v.path), chromedp.WaitReady(chromedp.CSS("body")))
+			run(t, c, chromedp.Navigate(p.at(v.path)), chromedp.WaitReady(chromedp.CSS("body")))
 			if v.press != "" {
 				do(t, c, `document.getElementById("`+v.press+`").click()`)
 			}
@@ -300,7 +342,7 @@ func TestBrowserViews(t *testing.T) {
 			picture(t, c, fmt.Sprintf("%s-%d", v.name, width))
 			violations(t, c, script, fmt.Sprintf("%s, %d wide", v.name, width))
 		}
-		run(t, c, chromedp.Navigate(p.site.URL+"/"), chromedp.WaitReady(chromedp.CSS("#do-plan")))
+		run(t, c, chromedp.Navigate(p.home), chromedp.WaitReady(chromedp.CSS("#do-plan")))
 		do(t, c, `document.getElementById("do-plan").removeAttribute("formtarget"); document.getElementById("do-plan").click()`)
 		run(t, c, chromedp.WaitReady(chromedp.CSS(".document")))
 		picture(t, c, fmt.Sprintf("plan-%d", width))

@@ -37,6 +37,7 @@ type form struct {
 	recipe  *engine.Recipe
 	request engine.Request
 	tried   []engine.Change
+	unsaved bool // it is shown as it was left, with what was typed
 	opened  []*os.Root
 	library recipes.Library
 	instead *engine.Recipe // of the pattern's own type; nil: that
@@ -321,6 +322,7 @@ func (f *form) refill(step string) {
 		f.fill(&e, f.patternFields())
 		f.values.Set("pattern_units", cmp.Or(f.values.Get("pattern_units"), string(f.units())))
 		f.fillCharts(&e)
+		f.values.Del(piecesField.ID) // those of a file stand in it
 	case "cloth":
 		f.fill(&e, clothFields)
 	case "garment":

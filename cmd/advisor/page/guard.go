@@ -25,13 +25,12 @@ func (s *Server) guard(next http.Handler) http.Handler {
 		switch {
 		case !slices.Contains(s.hosts, r.Host):
 			refuse(w, http.StatusMisdirectedRequest, "This page is not served under that name. Open the address that `advisor page` printed.")
+		case r.Method == http.MethodGet && r.URL.Path == "/" && s.use(r.URL.Query().Get("key")): // from anywhere: only the person has it
+			s.welcome(w)
 		case s.foreign(r):
 			refuse(w, http.StatusForbidden, "Another site asked for this page. Open the address that `advisor page` printed.")
-		case r.Method == http.MethodGet && r.URL.Path == "/" && equal(r.URL.Query().Get("key"), s.key):
-			http.SetCookie(w, &http.Cookie{Name: s.cookie, Value: s.key, Path: "/", HttpOnly: true, SameSite: http.SameSiteStrictMode})
-			http.Redirect(w, r, "/", http.StatusSeeOther)
 		case !s.letIn(r):
-			refuse(w, http.StatusForbidden, "This page is private. Open the whole address that `advisor page` printed; it has a key in it.")
+			refuse(w, http.StatusForbidden, "This page is private. Open the whole address that `advisor page` printed last; it has a key in it that opens it once.")
 		case r.Method == http.MethodPost && !s.takes(w, r):
 		default:
 			s.inTurn(w, r, next)
@@ -52,12 +51,6 @@ func (s *Server) foreign(r *http.Request) bool {
 		return site != "same-origin"
 	}
 	return origin != "" && origin != "http://"+r.Host
-}
-
-// letIn tells whether the browser was let in with the key.
-func (s *Server) letIn(r *http.Request) bool {
-	c, err := r.Cookie(s.cookie)
-	return err == nil && equal(c.Value, s.key)
 }
 
 func equal(a, b string) bool { return subtle.ConstantTimeCompare([]byte(a), []byte(b)) == 1 }

@@ -58,7 +58,10 @@ func TestEscapesWhatIsTyped(t *testing.T) {
 		}
 	}
 	for _, v := range []url.Values{{"text": {"kind: recipe\nname: " + markup}}, {"text": {"kind: recipe\n# </textarea>" + markup}, "do": {"check"}},
-		{"do": {"new"}, "from": {markup}}, {"do": {"open"}, "recipe_file": {markup}}} {
+		{"from": {markup}}, {"recipe_file": {markup}}} {
+		if _, text := p.ask(p.get(p.at("/recipes/edit?" + v.Encode()))); strings.Contains(text, "<script>alert") || strings.Contains(text, "<img src=x") {
+			t.Errorf("/recipes/edit runs what stands in its address: %v", v)
+		}
 		for _, path := range []string{"/recipes/edit", "/recipes/check"} {
 			if _, text := p.ask(p.post(path, v)); strings.Contains(text, "<script>alert") || strings.Contains(text, "<img src=x") {
 				t.Errorf("%s runs what was typed: %v", path, v)
@@ -74,7 +77,7 @@ func TestEscapesNamesOfFiles(t *testing.T) {
 	if err := os.WriteFile(filepath.Join(p.dir, "bodies", "<script>alert(1)<.yaml"), []byte(text), 0o600); err != nil {
 		t.Skipf("the file system has no such names: %v", err)
 	}
-	if _, text := p.ask(p.get(p.site.URL + "/")); strings.Contains(text, "<script>alert") {
+	if _, text := p.ask(p.get(p.home)); strings.Contains(text, "<script>alert") {
 		t.Error("the name of a file runs")
 	}
 }
@@ -179,7 +182,7 @@ func TestManySizes(t *testing.T) {
 func TestHeaders(t *testing.T) {
 	p := open(t)
 	for _, path := range []string{"/", "/after", "/recipes", "/assets/page.js", "/assets/page.css", "/assets/document.css", "/assets/", "/nothing"} {
-		reply, err := p.browser.Get(p.site.URL + path)
+		reply, err := p.browser.Get(p.at(path))
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -191,11 +194,11 @@ func TestHeaders(t *testing.T) {
 		}
 	}
 	for _, path := range []string{"/answer", "/plan", "/made"} {
-		if status, _ := p.ask(p.get(p.site.URL + path + "?m_hip=44")); status != http.StatusMethodNotAllowed {
+		if status, _ := p.ask(p.get(p.at(path) + "?m_hip=44")); status != http.StatusMethodNotAllowed {
 			t.Errorf("a body may stand in the address of %s: %d", path, status)
 		}
 	}
-	if _, text := p.ask(p.get(p.site.URL + "/")); strings.Contains(text, "style=") || strings.Contains(text, " onclick") || strings.Contains(text, "<script>") {
+	if _, text := p.ask(p.get(p.home)); strings.Contains(text, "style=") || strings.Contains(text, " onclick") || strings.Contains(text, "<script>") {
 		t.Error("a page has what its policy forbids")
 	}
 }
@@ -214,7 +217,7 @@ func TestStops(t *testing.T) {
 	ctx, stop := context.WithCancel(t.Context())
 	ended := make(chan error, 1)
 	go func() { ended <- s.Serve(ctx, l) }()
-	reply, err := p.browser.Get(s.URL())
+	reply, err := p.browser.Get(s.Once(nil))
 	if err != nil {
 		t.Fatal(err)
 	}

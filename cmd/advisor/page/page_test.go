@@ -23,7 +23,11 @@ type opened struct {
 	site    *httptest.Server
 	browser *http.Client
 	dir     string
+	home    string // the address of the page itself
 }
+
+// at is the address of a path of the page.
+func (p *opened) at(path string) string { return p.home + strings.TrimPrefix(path, "/") }
 
 func open(t testing.TB) *opened {
 	t.Helper()
@@ -46,26 +50,33 @@ func open(t testing.TB) *opened {
 			}
 		}
 	}
-	site := httptest.NewUnstartedServer(nil)
-	s, err := New(Options{Book: notebook.Book{Dir: dir}, Vocabulary: voc, Today: func() string { return "2026-11-25" },
+	p := &opened{TB: t, dir: dir}
+	p.start(Options{Book: notebook.Book{Dir: dir}, Vocabulary: voc, Today: func() string { return "2026-11-25" },
 		Make:    func(engine.Request, string) (string, error) { return "", errors.New("nothing is noted in this test") },
 		Outcome: func(string, Told) (*engine.Make, error) { return nil, errors.New("nothing is noted in this test") },
-		Open:    map[string]string{"body": "wren", "pattern": "quayside-skirt", "cloth": "washed-linen"}}, site.Listener.Addr().String())
-	if err != nil {
-		t.Fatal(err)
+		Open:    map[string]string{"body": "wren", "pattern": "quayside-skirt", "cloth": "washed-linen"}})
+	return p
+}
+
+// start serves the page, and has the browser let in.
+func (p *opened) start(o Options) {
+	p.Helper()
+	p.site = httptest.NewUnstartedServer(nil)
+	var err error
+	if p.s, err = New(o, p.site.Listener.Addr().String()); err != nil {
+		p.Fatal(err)
 	}
-	site.Config.Handler = s.Handler()
-	site.Start()
-	t.Cleanup(site.Close)
+	p.site.Config.Handler, p.home = p.s.Handler(), p.s.Home()
+	p.site.Start()
+	p.Cleanup(p.site.Close)
 	jar, err := cookiejar.New(nil)
 	if err != nil {
-		t.Fatal(err)
+		p.Fatal(err)
 	}
-	p := &opened{t, s, site, &http.Client{Jar: jar}, dir}
-	if status, _ := p.ask(p.get(s.URL())); status != http.StatusOK {
-		t.Fatalf("the page's own address is answered with %d", status)
+	p.browser = &http.Client{Jar: jar}
+	if status, _ := p.ask(p.get(p.s.Once(nil))); status != http.StatusOK {
+		p.Fatalf("the page's own address is answered with %d", status)
 	}
-	return p
 }
 
 func (p *opened) get(address string) *http.Request {
@@ -81,7 +92,7 @@ func (p *opened) get(address string) *http.Request {
 func (p *opened) post(path string, values url.Values) *http.Request {
 	p.Helper()
 	values.Set("token", p.s.token)
-	r, err := http.NewRequest(http.MethodPost, p.site.URL+path, strings.NewReader(values.Encode()))
+	r, err := http.NewRequest(http.MethodPost, p.at(path), strings.NewReader(values.Encode()))
 	if err != nil {
 		p.Fatal(err)
 	}
@@ -211,7 +222,7 @@ func valueOf(page, id string) string {
 func TestSaves(t *testing.T) {
 	p := open(t)
 	v := demo()
-	_, page := p.ask(p.get(p.site.URL + "/"))
+	_, page := p.ask(p.get(p.home))
 	v.Set("do", "save-body")
 	v.Set("body_hash", valueOf(page, "body_hash"))
 	v.Set("m_hip", "44 3/4")
@@ -238,7 +249,7 @@ func TestSavesANewCloth(t *testing.T) {
 // Two tabs have the file open; the second to save is shown both texts, and the file stays.
 func TestNeitherTabLosesItsText(t *testing.T) {
 	p := open(t)
-	_, page := p.ask(p.get(p.site.URL + "/"))
+	_, page := p.ask(p.get(p.home))
 	hash := valueOf(page, "body_hash")
 	tab := func(hip string) url.Values {
 		v := demo()

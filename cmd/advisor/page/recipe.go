@@ -21,10 +21,10 @@ import (
 
 // libraryView is the list of garment types.
 type libraryView struct {
-	Token string
-	Types []*engine.Recipe
-	Own   []string // that can be edited here
-	Said  []note
+	Types   []*engine.Recipe
+	Own     []string // that can be edited here
+	Unsaved []choice // what is being written, and where
+	Said    []note
 }
 
 func (s *Server) recipes(w http.ResponseWriter, _ *http.Request) { s.showLibrary(w, http.StatusOK) }
@@ -32,7 +32,15 @@ func (s *Server) recipes(w http.ResponseWriter, _ *http.Request) { s.showLibrary
 func (s *Server) showLibrary(w http.ResponseWriter, status int, said ...note) {
 	f := s.form(url.Values{})
 	defer f.close()
-	s.send(w, status, "recipes.html", &libraryView{s.token, f.types, s.names("recipe"), said})
+	v := &libraryView{Types: f.types, Own: s.names("recipe"), Said: said}
+	for _, place := range s.Book.Drafts() {
+		if name, ok := strings.CutPrefix(place, "recipe "); ok {
+			v.Unsaved = append(v.Unsaved, choice{(&editView{Open: name}).address(), name})
+		} else if from, ok := strings.CutPrefix(place, "new recipe "); ok {
+			v.Unsaved = append(v.Unsaved, choice{(&editView{From: from}).address(), "a new one from " + from})
+		}
+	}
+	s.send(w, status, "recipes.html", v)
 }
 
 // recipe shows a garment type: what decides its size, zone by zone, and why.
@@ -53,20 +61,21 @@ func (s *Server) recipe(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	s.send(w, http.StatusOK, "recipe.html", struct {
-		Token, Title, Name string
-		Body               template.HTML
-		Own                bool
-	}{s.token, capital(found.Recipe.Title), found.Name, body, found.Recipe.Own})
+		Title, Name string
+		Body        template.HTML
+		Own         bool
+	}{capital(found.Recipe.Title), found.Name, body, found.Recipe.Own})
 }
 
 // editView is a recipe being written.
 type editView struct {
-	Token, Open, Hash, Text string
-	Said                    []note
-	Names                   map[string][]string
-	Chosen                  url.Values
-	Clash                   *clash
-	Check                   *checkView
+	Token, Open, From, Hash, Text string
+	Unsaved                       bool // the text is as it was left
+	Said                          []note
+	Names                         map[string][]string
+	Chosen                        url.Values
+	Clash                         *clash
+	Check                         *checkView
 }
 
 // checkView is what is to be said of a recipe as it is typed.
@@ -94,35 +103,109 @@ type triedView struct {
 	Results  []recipes.Result
 }
 
-// editRecipe opens a recipe of one's own, begins one that builds on a garment type, or saves it.
-func (s *Server) editRecipe(w http.ResponseWriter, r *http.Request) {
-	v := &editView{Token: s.token, Open: r.PostForm.Get("recipe_file"), Hash: r.PostForm.Get("recipe_hash"), Text: r.PostForm.Get("text"), Chosen: r.PostForm,
-		Names: map[string][]string{"body": s.names("body"), "pattern": s.names("pattern"), "cloth": s.names("cloth")}}
-	status := http.StatusOK
-	switch do := r.PostForm.Get("do"); do {
-	case "open":
-		if text, err := s.ownRecipe(v.Open); err != nil {
-			v.Said = append(v.Said, note{Text: err.Error(), Hint: hintOf(err), Wrong: true})
-		} else {
-			v.Text, v.Hash = string(text), (&entry{was: text}).hash()
+// openRecipe opens a recipe of one's own, or begins one that builds on a garment type, as it was left.
+func (s *Server) openRecipe(w http.ResponseWriter, r *http.Request) {
+	q := r.URL.Query()
+	v := &editView{Open: q.Get("recipe_file"), From: q.Get("from")}
+	was, err := v.fresh(s)
+	if err == nil {
+		v.Text, v.Hash = string(was), (&entry{was: was}).hash()
+		if v.Open == "" {
+			v.Hash = ""
 		}
-	case "new":
-		from := r.PostForm.Get("from")
-		v.Open, v.Hash = "", ""
-		v.Text = "kind: recipe\nname: my-" + from + "\ntitle: my " + strings.ReplaceAll(from, "-", " ") + "\nbased_on: " + from + "\n"
+		var typed url.Values
+		if typed, err = s.left(v.place()); typed.Has("text") && !sameText(typed.Get("text"), v.Text) {
+			v.Text, v.Hash, v.Unsaved = typed.Get("text"), typed.Get("recipe_hash"), true
+		}
+	}
+	if err != nil {
+		v.Said = append(v.Said, note{Text: err.Error(), Hint: hintOf(err), Wrong: true})
+	}
+	v.Said = append(v.Said, s.said(v.place())...)
+	v.show(s, w, q, http.StatusOK)
+}
+
+// place is where the recipe is written.
+func (v *editView) place() string {
+	if v.Open == "" {
+		return "new recipe " + v.From
+	}
+	return "recipe " + v.Open
+}
+
+// address is that of the place.
+func (v *editView) address() string {
+	return "/recipes/edit?" + url.Values{"recipe_file": {v.Open}, "from": {v.From}}.Encode()
+}
+
+// fresh is the text that the recipe begins with: that of its file, or one that builds on a garment type.
+func (v *editView) fresh(s *Server) ([]byte, error) {
+	if v.Open != "" {
+		return s.ownRecipe(v.Open)
+	}
+	return []byte("kind: recipe\nname: my-" + v.From + "\ntitle: my " + strings.ReplaceAll(v.From, "-", " ") + "\nbased_on: " + v.From + "\n"), nil
+}
+
+func sameText(a, b string) bool {
+	plain := func(s string) string { return strings.TrimSpace(strings.ReplaceAll(s, "\r\n", "\n")) }
+	return plain(a) == plain(b)
+}
+
+// typed is what is typed of the recipe and is not in its file.
+func (v *editView) typed(s *Server) func(url.Values) url.Values {
+	return func(values url.Values) url.Values {
+		if was, err := v.fresh(s); err == nil && sameText(values.Get("text"), string(was)) {
+			return nil
+		}
+		return url.Values{"text": values["text"], "recipe_hash": values["recipe_hash"]}
+	}
+}
+
+func (v *editView) show(s *Server, w http.ResponseWriter, chosen url.Values, status int) {
+	v.Token, v.Chosen = s.token, chosen
+	v.Names = map[string][]string{"body": s.names("body"), "pattern": s.names("pattern"), "cloth": s.names("cloth")}
+	v.Check = s.check(v.Text, chosen)
+	s.send(w, status, "edit.html", v)
+}
+
+// written is the recipe that is being written in a form.
+func written(form url.Values) *editView {
+	return &editView{Open: form.Get("recipe_file"), From: form.Get("from"), Hash: form.Get("recipe_hash"), Text: form.Get("text")}
+}
+
+// editRecipe saves the recipe that is written, and leads to where it is written further.
+func (s *Server) editRecipe(w http.ResponseWriter, r *http.Request) {
+	v := written(r.PostForm)
+	defer s.leave(v.place(), r.PostForm, v.typed(s))()
+	switch r.PostForm.Get("do") {
+	case "afresh":
+		s.afresh(w, r, v.place(), v.address())
 	case "save", "over":
-		if do == "over" {
+		if r.PostForm.Get("do") == "over" {
 			v.Hash = r.PostForm.Get("recipe_over")
 		}
-		status = v.save(s)
+		s.once(w, r, func() string {
+			from := v.place()
+			if status := v.save(s); status != http.StatusOK {
+				v.show(s, w, r.PostForm, status)
+				return ""
+			}
+			if err := s.drop(from); err != nil {
+				v.Said = append(v.Said, note{Text: err.Error(), Hint: hintOf(err), Wrong: true})
+			}
+			s.say(v.place(), note{Text: "Saved in the notebook as `" + v.Open + "`."})
+			return v.address()
+		})
+	default:
+		v.show(s, w, r.PostForm, http.StatusOK)
 	}
-	v.Check = s.check(v.Text, r.PostForm)
-	s.send(w, status, "edit.html", v)
 }
 
 // checkRecipe says what is to be said of a recipe as it is typed.
 func (s *Server) checkRecipe(w http.ResponseWriter, r *http.Request) {
-	s.send(w, http.StatusOK, "checked.html", s.check(r.PostForm.Get("text"), r.PostForm))
+	v := written(r.PostForm)
+	defer s.leave(v.place(), r.PostForm, v.typed(s))()
+	s.send(w, http.StatusOK, "checked.html", s.check(v.Text, r.PostForm))
 }
 
 // ownRecipe reads a recipe of the notebook.
@@ -167,8 +250,7 @@ func (v *editView) save(s *Server) (status int) {
 		return fail(err)
 	}
 	s.forget()
-	v.Open, v.Hash = name, (&entry{was: text}).hash()
-	v.Said = append(v.Said, note{Text: "Saved in the notebook as `" + name + "`."})
+	v.Open, v.From = name, ""
 	return http.StatusOK
 }
 

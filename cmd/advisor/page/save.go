@@ -55,10 +55,23 @@ func (f *form) entry(step string) *entry {
 
 // isWrong tells whether something is wrong with a step.
 func (f *form) isWrong(step string) bool {
-	fields := map[string][]field{"body": f.bodyFields(), "pattern": append(f.patternFields(), chartFields[0].field, chartFields[1].field, piecesField), "cloth": clothFields, "garment": f.garmentFields()}[step]
+	fields := f.fieldsOf(step)
 	return slices.ContainsFunc(f.notes, func(n note) bool {
 		return n.Wrong && (n.Field == step || slices.ContainsFunc(fields, func(fd field) bool { return fd.ID == n.Field }))
 	})
+}
+
+// fieldsOf are all fields of a step.
+func (f *form) fieldsOf(step string) []field {
+	switch step {
+	case "body":
+		return f.bodyFields()
+	case "pattern":
+		return append(f.patternFields(), chartFields[0].field, chartFields[1].field, piecesField)
+	case "cloth":
+		return clothFields
+	}
+	return f.garmentFields()
 }
 
 // put writes a file, unless it is not as it was when the form was opened.
@@ -254,23 +267,27 @@ func plainAll(texts []string) []string {
 	return out
 }
 
-// saved answers a button that saves.
-func (f *form) saved(w http.ResponseWriter, step string) {
-	clash, err := f.save(step)
-	e := f.entry(step)
-	f.notes, f.request, f.recipe, f.pattern = nil, engine.Request{}, nil, nil // all is read again for the answer
-	switch {
-	case clash != nil:
-		f.clash = clash
-		f.respond(w, http.StatusConflict, "page.html")
-	case err != nil:
+// saved answers a button that saves, and leads to the page as it is then.
+func (f *form) saved(w http.ResponseWriter, r *http.Request, step string) {
+	f.s.once(w, r, func() string {
+		clash, err := f.save(step)
+		e := f.entry(step)
+		f.notes, f.request, f.recipe, f.pattern = nil, engine.Request{}, nil, nil // all is read again for the answer
+		if clash == nil && err == nil {
+			f.values.Set(step, e.name)
+			f.refill(step)
+			f.s.say(sizePlace, note{Field: step, Text: "Saved in the notebook as `" + e.name + "`."})
+			f.leave()()
+			return "/"
+		}
+		defer f.leave()()
+		if clash != nil {
+			f.clash = clash
+			f.respond(w, http.StatusConflict, "page.html")
+			return ""
+		}
 		f.wrong(step, err)
 		f.respond(w, http.StatusUnprocessableEntity, "page.html")
-	default:
-		f.values.Set(step, e.name)
-		f.refill(step)
-		f.notes = nil
-		f.say(note{Field: step, Text: "Saved in the notebook as `" + e.name + "`."})
-		f.respond(w, http.StatusOK, "page.html")
-	}
+		return ""
+	})
 }

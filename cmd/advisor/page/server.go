@@ -13,6 +13,7 @@ import (
 	"embed"
 	"errors"
 	"fmt"
+	"html/template"
 	"io/fs"
 	"net"
 	"net/http"
@@ -47,12 +48,17 @@ type Options struct {
 // Server is the page.
 type Server struct {
 	Options
-	key, token string
-	cookie     string
-	hosts      []string // under which it is asked
-	shared     []*engine.Rule
-	turns      chan struct{} // as many as may compute at once
-	mux        *http.ServeMux
+	door
+	token  string
+	hosts  []string // under which it is asked
+	shared []*engine.Rule
+	turns  chan struct{} // as many as may compute at once
+	mux    *http.ServeMux
+	views  *template.Template
+	drafts drafts
+
+	saving sync.Mutex
+	did    map[string]string // where what a form asked for is seen, by the form
 
 	reading sync.Mutex
 	known   []*engine.Recipe // the garment types, as they were read last
@@ -109,7 +115,7 @@ func New(o Options, address string) (*Server, error) {
 		return nil, &NotLocalError{address}
 	}
 	o.Units = cmp.Or(o.Units, quantity.Cm)
-	s := &Server{Options: o, key: rand.Text(), token: rand.Text(), cookie: "fitadvisor-" + port,
+	s := &Server{Options: o, door: newDoor(port), token: rand.Text(), drafts: drafts{left: map[string]left{}, said: map[string]note{}}, did: map[string]string{},
 		hosts: []string{net.JoinHostPort(host, port), "localhost:" + port}, turns: make(chan struct{}, max(2, runtime.NumCPU()))}
 	shared, own := rules.With(o.Rules, o.Vocabulary)
 	for _, doc := range own {
@@ -119,6 +125,10 @@ func New(o Options, address string) (*Server, error) {
 	}
 	s.shared = shared
 	engine.Ahead(shared)
+	if s.views, err = views().Clone(); err != nil {
+		return nil, err
+	}
+	s.views.Funcs(template.FuncMap{"base": func() string { return s.path }, "once": rand.Text, "unkept": s.unkept})
 	return s, s.routes()
 }
 
@@ -139,19 +149,25 @@ func (s *Server) routes() error {
 	s.mux.HandleFunc("POST /plan", s.plan)
 	s.mux.HandleFunc("POST /made", s.made)
 	s.mux.HandleFunc("GET /after", s.after)
-	s.mux.HandleFunc("POST /after", s.after)
+	s.mux.HandleFunc("POST /after", s.tell)
 	s.mux.HandleFunc("GET /recipes", s.recipes)
 	s.mux.HandleFunc("GET /recipes/{name}", s.recipe)
+	s.mux.HandleFunc("GET /recipes/edit", s.openRecipe)
 	s.mux.HandleFunc("POST /recipes/edit", s.editRecipe)
 	s.mux.HandleFunc("POST /recipes/check", s.checkRecipe)
 	return nil
 }
 
-// URL is the address to open, with the key that lets a browser in.
-func (s *Server) URL() string { return "http://" + s.hosts[0] + "/?key=" + s.key }
+// Home is the page's own address, for the browser that was let in.
+func (s *Server) Home() string { return "http://" + s.hosts[0] + s.path + "/" }
+
+// Once is an address that lets one browser in, once; then, if it is not nil, is called when it did.
+func (s *Server) Once(then func()) string {
+	return "http://" + s.hosts[0] + "/?key=" + s.newKey(then)
+}
 
 // Handler is the page behind its guard.
-func (s *Server) Handler() http.Handler { return s.guard(s.mux) }
+func (s *Server) Handler() http.Handler { return s.guard(http.StripPrefix(s.path, s.mux)) }
 
 // Serve serves until the context ends, and lets requests that have begun end.
 func (s *Server) Serve(ctx context.Context, l net.Listener) error {

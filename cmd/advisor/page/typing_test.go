@@ -38,7 +38,7 @@ func focus(t *testing.T, c context.Context, id string) {
 func settled(t *testing.T, c context.Context) {
 	t.Helper()
 	for was := -1.0; ; {
-		time.Sleep(200 * time.Millisecond)
+		time.Sleep(100 * time.Millisecond)
 		turn := ask[float64](t, c, `Number(document.getElementById("answer").dataset.turn || 0)`)
 		if turn == was {
 			return
@@ -111,12 +111,12 @@ func typeByKeyboard(t *testing.T, c context.Context, _ *opened, speed time.Durat
 		time.Sleep(2 * forgets)
 	}
 	run(t, c, chromedp.KeyEvent(kb.Tab))
-	keys(t, c, "abcdef ghijkl", speed)
+	keys(t, c, "ab cd", speed)
 	settled(t, c)
 	if got := ask[string](t, c, `document.getElementById("recipe").value`); got != "straight-skirt" {
 		t.Errorf("straight is typed, and the type is %q", got)
 	}
-	if got := ask[string](t, c, `document.activeElement.value || ""`); got != "abcdef ghijkl" {
+	if got := ask[string](t, c, `document.activeElement.value || ""`); got != "ab cd" {
 		t.Errorf("after it is typed %q", got)
 	}
 }
@@ -178,11 +178,11 @@ func TestBrowserAnswersWhatIsPressed(t *testing.T) {
 // Without a script, each size stands above its column too: `measurement` has 11 letters, and 2 are between.
 func TestSizesStandAboveTheirColumns(t *testing.T) {
 	p := open(t)
-	_, page := p.ask(p.get(p.site.URL + "/"))
+	_, page := p.ask(p.get(p.home))
 	if !strings.Contains(page, `id="chart" name="chart" rows="6" wrap="off" class="tabs-13"`) {
 		t.Error("the columns of the chart are not 13 apart")
 	}
-	if _, css := p.ask(p.get(p.site.URL + "/assets/document.css")); !strings.Contains(css, ".tabs-13 { tab-size: 13 }") {
+	if _, css := p.ask(p.get(p.home + "assets/document.css")); !strings.Contains(css, ".tabs-13 { tab-size: 13 }") {
 		t.Error("there is no class for 13")
 	}
 }

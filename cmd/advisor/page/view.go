@@ -9,6 +9,7 @@ import (
 	"net/http"
 	"net/url"
 	"slices"
+	"strconv"
 	"strings"
 	"sync"
 	"unicode/utf8"
@@ -28,8 +29,11 @@ var views = sync.OnceValue(func() *template.Template {
 		"number": number, "words": func(s string) string { return strings.ReplaceAll(s, "_", " ") }, "capital": capital, "code": code,
 		"feelings": func() []string { return []string{"", string(engine.Tight), string(engine.Right), string(engine.Roomy)} },
 		"kinds":    func() []string { return []string{"body", "pattern", "cloth"} },
+		"base":     nothing, "once": nothing, "unkept": nothing, // each server says its own
 	}).ParseFS(viewFiles, "views/*.html"))
 })
+
+func nothing() string { return "" }
 
 // shown is the whole page.
 type shown struct {
@@ -47,6 +51,7 @@ type shown struct {
 	EaseMore     string
 	WhatIf       string   // that cannot be tried
 	Tried        []string // changes
+	Unsaved      bool     // it is as it was left, with what was typed
 	Asked        string   // the size of which is asked why not
 	Clash        *clash
 }
@@ -128,7 +133,7 @@ func (f *form) byField() notes {
 // show puts the page together.
 func (f *form) show(a *answer) *shown {
 	n := f.byField()
-	v := &shown{Token: f.s.token, Units: string(f.units()), Chosen: f.values, Notes: n, Answer: a, EaseMore: f.get("ease_more"), WhatIf: f.untaken(), Tried: f.triedTexts(), Asked: f.askedWhyNot(), Clash: f.clash}
+	v := &shown{Token: f.s.token, Units: string(f.units()), Chosen: f.values, Notes: n, Answer: a, EaseMore: f.get("ease_more"), Unsaved: f.unsaved, WhatIf: f.untaken(), Tried: f.triedTexts(), Asked: f.askedWhyNot(), Clash: f.clash}
 	used, others := f.measures()
 	if f.recipe == nil { // nobody knows yet what is used
 		used, others = others, nil
@@ -225,19 +230,13 @@ func fragment(blocks ...explain.Block) (template.HTML, error) {
 	return template.HTML(out.String()), err // which escapes what it is given
 }
 
-// first is the page as it opens.
+// first is the page as it opens, or as it was left.
 func (s *Server) first(w http.ResponseWriter, _ *http.Request) {
 	s.forget()
-	values := url.Values{"units": {string(s.Units)}}
-	for kind, name := range s.Open {
-		values.Set(kind, name)
-	}
-	f := s.form(values)
+	f, typed := s.asLeft()
 	defer f.close()
-	for _, step := range []string{"pattern", "body", "cloth", "garment"} {
-		f.refill(step)
-	}
-	f.notes = nil // they are told again
+	f.unsaved = typed
+	f.notes = append(f.notes, s.said(sizePlace)...)
 	f.respond(w, http.StatusOK, "page.html")
 }
 
@@ -251,20 +250,29 @@ func (s *Server) whole(w http.ResponseWriter, r *http.Request) {
 	}
 	if step, ok := strings.CutPrefix(f.get("do"), "over-"); ok && steps[step] != "" {
 		f.values.Set(step+"_hash", f.get(step+"_over")) // of what was shown beside it
-		f.saved(w, step)
+		f.saved(w, r, step)
 		return
 	}
 	if step, ok := strings.CutPrefix(f.get("do"), "save-"); ok && steps[step] != "" {
-		f.saved(w, step)
+		f.saved(w, r, step)
 		return
 	}
+	if f.get("do") == "afresh" {
+		s.afresh(w, r, sizePlace, "/")
+		return
+	}
+	defer f.leave()()
 	f.respond(w, http.StatusOK, "page.html")
 }
+
+// leave remembers the form as it is left.
+func (f *form) leave() (write func()) { return f.s.leave(sizePlace, f.values, f.s.typedSize) }
 
 // fragment is the answer alone, with what is to be said at the fields.
 func (s *Server) fragment(w http.ResponseWriter, r *http.Request) {
 	f := s.form(r.PostForm)
 	defer f.close()
+	defer f.leave()()
 	f.respond(w, http.StatusOK, "answered.html")
 }
 
@@ -281,11 +289,13 @@ func (f *form) respond(w http.ResponseWriter, status int, view string) {
 // send sends a page whole, or none.
 func (s *Server) send(w http.ResponseWriter, status int, view string, data any) {
 	var out bytes.Buffer
-	if err := views().ExecuteTemplate(&out, view, data); err != nil {
+	if err := s.views.ExecuteTemplate(&out, view, data); err != nil {
 		refuse(w, http.StatusInternalServerError, "The page could not be made: "+err.Error())
 		return
 	}
 	w.Header().Set("Content-Type", "text/html; charset=utf-8")
+	w.Header().Set("Content-Length", strconv.Itoa(out.Len()))
 	w.WriteHeader(status)
-	_, _ = w.Write(out.Bytes()) // the browser is gone
+	_, _ = w.Write(out.Bytes())               // the browser is gone
+	_ = http.NewResponseController(w).Flush() // what else there is to do keeps nobody waiting
 }

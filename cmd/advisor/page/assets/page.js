@@ -10,6 +10,19 @@
     l.addEventListener("change", () => localStorage.setItem("light", l.value));
   }
 
+  // What is typed of how a garment came out is kept as it is typed.
+  for (const keeps of document.querySelectorAll("form[data-keeps]")) {
+    let later;
+    keeps.addEventListener("input", () => {
+      clearTimeout(later);
+      later = setTimeout(() => {
+        const data = new URLSearchParams(new FormData(keeps));
+        data.set("do", "keep");
+        fetch(keeps.action, { method: "POST", body: data, keepalive: true }).catch(() => {});
+      }, 40);
+    });
+  }
+
   const form = document.getElementById("form"), answer = document.getElementById("answer");
   if (!form) return;
   const pause = 40; // milliseconds without a key
