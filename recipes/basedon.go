@@ -56,6 +56,7 @@ func (l Library) build(r *reader, chain []link) bool {
 		return false
 	}
 	m.Get("kind").OneOf("recipe")
+	r.checkTaken(m)
 	on := m.Get("based_on")
 	if !on.IsText() {
 		on.Text() // which tells what else it is

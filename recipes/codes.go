@@ -51,7 +51,7 @@ const (
 	badWish          diag.Code = "FA0411"
 	badName          diag.Code = "FA0412" // of a garment type
 	endless          diag.Code = "FA0413" // garment types based on one another
-	nameTaken        diag.Code = "FA0414" // by a shipped garment type, or another one
+	NameTaken        diag.Code = "FA0414" // by a shipped garment type, or another one
 )
 
 // noSuchRecipe is what a pattern may name.

@@ -159,7 +159,7 @@ func (l Library) openShipped(name string) (*file.Doc, *NotShippedError) {
 }
 
 // vet finds what is wrong with the names of a person's own garment type: it is
-// called like its file, and like no other that it does not replace.
+// called like its file, and like no other of their own.
 func (l Library) vet(doc *file.Doc, name string) {
 	root := doc.Root()
 	if !root.IsMap() {
@@ -176,18 +176,28 @@ func (l Library) vet(doc *file.Doc, name string) {
 		at.Problem(badName, "the file is called "+path.Base(doc.Name())+", and the garment type in it `"+at.Text()+"`",
 			"write `name: "+name+"`, or rename the file: it is found by that")
 	}
-	if replaces := root.Map().Get("replaces"); !replaces.Exists() && slices.Contains(Names(), name) {
-		at.Problem(nameTaken, "a garment type `"+name+"` is shipped already",
-			"give this one another name, or write `replaces: "+name+"` if it is to stand in for that")
-	}
 	for _, f := range l.Folders {
 		if other := f.OpenAs("recipe", name+".yaml"); other != nil && other.Name() != doc.Name() {
-			at.Problem(nameTaken, "there are two garment types `"+name+"` of your own", "the other is "+other.Name()+": give one of them another name")
+			at.Problem(NameTaken, "there are two garment types `"+name+"` of your own", "the other is "+other.Name()+": give one of them another name")
 		}
 	}
 }
 
 const nameHint = "a name is small letters and digits with dashes between, as in `my-culottes`"
+
+// checkTaken finds a garment type of a person's own that is called like a shipped
+// one and does not say that it stands in for that, wherever its file stands.
+func (r *reader) checkTaken(m *file.Map) {
+	name := m.Get("name")
+	if !name.IsText() || !slices.Contains(Names(), name.Text()) || m.Get("replaces").Exists() || isShipped(r.doc) {
+		return
+	}
+	if text, err := shipped.ReadFile(name.Text() + ".yaml"); err == nil && bytes.Equal(text, r.doc.Source()) {
+		return // the shipped one itself, as its writer checks it
+	}
+	name.Problem(NameTaken, "a garment type `"+name.Text()+"` is shipped already",
+		"give this one another name, or write `replaces: "+name.Text()+"` if it is to stand in for that")
+}
 
 // checkReplaces finds a garment type that is to stand in for another than the
 // shipped one of its name.

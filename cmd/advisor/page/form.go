@@ -104,9 +104,11 @@ func (s *Server) types(l recipes.Library) []*engine.Recipe {
 	defer s.reading.Unlock()
 	if s.known == nil {
 		for _, found := range l.All(s.Vocabulary) {
-			if found.Doc.Problems().Err() == nil {
-				s.known = append(s.known, found.Recipe)
+			if err := found.Doc.Problems().Err(); err != nil {
+				s.unusable = append(s.unusable, note{Field: "recipe", Text: "The garment type `" + found.Name + "` of your own cannot be used: " + err.Error(), Wrong: true})
+				continue
 			}
+			s.known = append(s.known, found.Recipe)
 		}
 	}
 	return s.known
@@ -116,7 +118,14 @@ func (s *Server) types(l recipes.Library) []*engine.Recipe {
 func (s *Server) forget() {
 	s.reading.Lock()
 	defer s.reading.Unlock()
-	s.known = nil
+	s.known, s.unusable = nil, nil
+}
+
+// broken says which garment types cannot be chosen, and what is the first thing wrong with each.
+func (f *form) broken() []note {
+	f.s.reading.Lock()
+	defer f.s.reading.Unlock()
+	return slices.Clone(f.s.unusable)
 }
 
 func (f *form) get(id string) string { return strings.TrimSpace(f.values.Get(id)) }
@@ -353,6 +362,9 @@ func (f *form) read() {
 	f.readLiked()
 	f.readKept()
 	f.request.Vocabulary, f.request.Rules = f.s.Vocabulary, f.s.shared
+	if f.recipe == nil { // which may be why
+		f.notes = append(f.notes, f.broken()...)
+	}
 	if f.recipe != nil {
 		for _, p := range rules.Clashes(f.recipe.Rules, f.s.shared) {
 			f.say(note{Field: "recipe", Text: p.Summary, Hint: p.Hint, Wrong: p.Severity != diag.Warning})

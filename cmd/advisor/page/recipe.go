@@ -32,7 +32,7 @@ func (s *Server) recipes(w http.ResponseWriter, _ *http.Request) { s.showLibrary
 func (s *Server) showLibrary(w http.ResponseWriter, status int, said ...note) {
 	f := s.form(url.Values{})
 	defer f.close()
-	v := &libraryView{Types: f.types, Own: s.names("recipe"), Said: said}
+	v := &libraryView{Types: f.types, Own: s.names("recipe"), Said: append(said, f.broken()...)}
 	for _, place := range s.Book.Drafts() {
 		if name, ok := strings.CutPrefix(place, "recipe "); ok {
 			v.Unsaved = append(v.Unsaved, choice{(&editView{Open: name}).address(), name})
@@ -233,6 +233,9 @@ func (v *editView) save(s *Server) (status int) {
 	if s.Book.Dir == "" {
 		return fail(errors.New("the system does not say where your data belongs: name the folder of your notebook with --notebook"))
 	}
+	if err := s.taken(text); err != nil {
+		return fail(err)
+	}
 	if err := s.inside(kind); err != nil {
 		return fail(err)
 	}
@@ -253,6 +256,28 @@ func (v *editView) save(s *Server) (status int) {
 	v.Open, v.From = name, ""
 	return http.StatusOK
 }
+
+// taken refuses a recipe that would stand in for a shipped garment type without saying so.
+func (s *Server) taken(text []byte) error {
+	f := s.form(url.Values{})
+	defer f.close()
+	doc := file.Open("recipe.yaml", text)
+	f.library.Read(doc, s.Vocabulary, rules.WhenNeeded)
+	for _, p := range doc.Problems() {
+		if p.Code == recipes.NameTaken {
+			return &takenError{p.Summary, p.Hint}
+		}
+	}
+	return nil
+}
+
+// takenError says that a garment type has the name of another one.
+type takenError struct{ summary, hint string }
+
+func (e *takenError) Error() string { return "not saved: " + e.summary }
+
+// Hint says what to do.
+func (e *takenError) Hint() string { return e.hint }
 
 // check reads a recipe, runs its examples and tries it on the body, pattern and cloth that are chosen.
 func (s *Server) check(text string, values url.Values) *checkView {

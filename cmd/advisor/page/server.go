@@ -60,8 +60,9 @@ type Server struct {
 	saving sync.Mutex
 	did    map[string]string // where what a form asked for is seen, by the form
 
-	reading sync.Mutex
-	known   []*engine.Recipe // the garment types, as they were read last
+	reading  sync.Mutex
+	known    []*engine.Recipe // the garment types, as they were read last
+	unusable []note           // why the others cannot be used
 }
 
 // What a request may take.
