@@ -6,6 +6,8 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
+
+	"fitadvisor/rules/file"
 )
 
 // draftsDir holds what was typed and is not saved yet. It is no part of an archive.
@@ -13,26 +15,31 @@ const draftsDir = ".drafts"
 
 const draftExtension = ".json"
 
-func (b Book) draft(name string) string {
-	return filepath.Join(b.Dir, draftsDir, name+draftExtension)
-}
+// mostDraft is how large a draft can be, in bytes: some times what a form may have.
+const mostDraft = 8 << 20
+
+func draftAt(name string) string { return draftsDir + "/" + name + draftExtension }
 
 // KeepDraft keeps what is not saved yet under a name, in the place of what was kept there; nil: it is saved, or not wanted.
 // Errors: [SaveError].
 func (b Book) KeepDraft(name string, text []byte) error {
-	err := CheckName(name)
-	path := b.draft(name)
-	if err != nil && text != nil {
+	path := filepath.Join(b.Dir, filepath.FromSlash(draftAt(name)))
+	if text == nil {
+		if _, err := os.Lstat(path); CheckName(name) != nil || err != nil {
+			return nil // nothing is kept
+		}
+	}
+	if err := CheckName(name); err != nil {
 		return err
 	}
-	if text == nil && (err != nil || !taken(path)) {
-		return nil
-	}
-	return b.locked(path, func() error {
-		if text != nil {
-			return b.put(path, text)
+	return b.locked(path, func(root *os.Root) error {
+		if err := own(root, draftsDir, fs.ModeDir); err != nil {
+			return err
 		}
-		if err := os.Remove(path); err != nil && !errors.Is(err, fs.ErrNotExist) {
+		if text != nil {
+			return put(root, draftAt(name), text)
+		}
+		if err := root.Remove(draftAt(name)); err != nil && !errors.Is(err, fs.ErrNotExist) {
 			return err
 		}
 		return nil
@@ -52,20 +59,12 @@ func (b Book) Draft(name string) ([]byte, error) {
 		return nil, err
 	}
 	defer root.Close()
-	at := draftsDir + "/" + name + draftExtension
-	switch info, err := root.Stat(at); {
-	case errors.Is(err, fs.ErrNotExist):
+	text, err := file.ReadFile(root.FS(), draftAt(name), mostDraft)
+	if errors.Is(err, fs.ErrNotExist) {
 		return nil, nil
-	case err != nil:
-		return nil, err
-	case !info.Mode().IsRegular() || info.Size() > mostDraft:
-		return nil, errors.New("the draft " + name + " is no file that this program wrote")
 	}
-	return root.ReadFile(at)
+	return text, err
 }
-
-// mostDraft is how large a draft can be: some times what a form may have.
-const mostDraft = 8 << 20
 
 // Drafts are the names under which something is kept, in alphabetical order.
 func (b Book) Drafts() []string {

@@ -21,7 +21,7 @@ func TestDrafts(t *testing.T) {
 			t.Errorf("got %q, %v", got, err)
 		}
 	}
-	if info, err := os.Stat(b.draft("a size")); err != nil || info.Mode().Perm() != 0o600 {
+	if info, err := os.Stat(filepath.Join(b.Dir, ".drafts", "a size.json")); err != nil || info.Mode().Perm() != 0o600 {
 		t.Errorf("others may read it: %v, %v", info.Mode(), err)
 	}
 	if n, left, err := b.Export(filepath.Join(t.TempDir(), "x.zip")); n != 0 || len(left) > 0 || err != nil {
@@ -40,5 +40,19 @@ func TestDrafts(t *testing.T) {
 	}
 	if err := b.KeepDraft("../x", []byte("x")); err == nil {
 		t.Error("a name leads out of the folder")
+	}
+	// A folder that is a link leads nowhere.
+	elsewhere := t.TempDir()
+	if err := os.Remove(filepath.Join(b.Dir, ".drafts")); err != nil {
+		t.Fatal(err)
+	}
+	if err := os.Symlink(elsewhere, filepath.Join(b.Dir, ".drafts")); err != nil {
+		t.Skipf("the file system has no links: %v", err)
+	}
+	if err := b.KeepDraft("a size", []byte("x")); err == nil {
+		t.Error("it is written where a link leads")
+	}
+	if left, err := os.ReadDir(elsewhere); err != nil || len(left) > 0 {
+		t.Errorf("elsewhere there is %v, %v", left, err)
 	}
 }
