@@ -349,9 +349,11 @@ func recipeTerms() []term {
 		textTerm("recipe.worn_over", "what it is usually worn over", asText(func(j *judging, _ *scene) string { return list(j.recipe.WornOver, "and") })),
 		flagTerm("recipe.close_sleepwear", "whether it is close-fitting children's sleepwear", asFlag(func(j *judging, _ *scene) bool { return j.recipe.CloseSleepwear })),
 		flagTerm("recipe.nightwear", "whether it is worn in bed", asFlag(func(j *judging, _ *scene) bool { return j.recipe.Nightwear })),
+		flagTerm("recipe.outerwear", "whether it is worn outdoors over the rest: a jacket, a sweatshirt", asFlag(func(j *judging, _ *scene) bool { return j.recipe.Outerwear })),
 		textTerm("recipe.grading_because", "why grading makes sense or not", asText(func(j *judging, _ *scene) string { return j.recipe.Grading.Because })),
 		flagTerm("recipe.grading", "whether moving between size lines makes sense", asFlag(func(j *judging, _ *scene) bool { return j.recipe.Grading.Sensible })),
 		textTerm("pattern.name", "the pattern", asText(func(j *judging, _ *scene) string { return j.pattern.Name })),
+		flagTerm("pattern.for_girls", "whether the garment is labelled and sold for girls", asFlag(func(j *judging, _ *scene) bool { return j.pattern.ForGirls })),
 		textTerm("pattern.maker", "its maker", asText(func(j *judging, _ *scene) string { return j.pattern.Maker })),
 	}
 }
@@ -365,6 +367,26 @@ func sizeTerms() []term {
 		numberTerm("size.number", formula.Count, "the number in its name, as 8 in 8, 2 in 2T, 6 in 6X", count(func(j *judging, s int) (float64, bool) { return sizeNumber(j.sizes[s]) })),
 		numberTerm("size.index", formula.Count, "its place, the smallest being 0", count(func(_ *judging, s int) (float64, bool) { return float64(s), true })),
 		numberTerm("size.count", formula.Count, "how many sizes the pattern has", count(func(j *judging, _ int) (float64, bool) { return float64(len(j.sizes)), true })),
+		numberTerm("size.child_from", formula.Count, "the least age that a size of a children's pattern stands for, in years: by its name, as 6.5 for 6X and 1 for 12-18M, else by its height", count(func(j *judging, s int) (float64, bool) { c, ok := j.childSize(s); return c.from, ok })),
+		numberTerm("size.child_to", formula.Count, "the greatest age that it stands for", count(func(j *judging, s int) (float64, bool) { c, ok := j.childSize(s); return c.to, ok })),
+		textTerm("size.child", "the children's size of the United States that it stands for, as 6X or 12-18 mos", func(j *judging, sc *scene) (string, bool) {
+			c, ok := j.childSize(sc.s)
+			if !ok || c.row == nil {
+				return "", false
+			}
+			return c.row.Name, true
+		}),
+		textTerm("size.as_child", "the children's size with what says so: size 6 (116 by its name)", func(j *judging, sc *scene) (string, bool) {
+			c, _ := j.childSize(sc.s)
+			return c.words(j.sizes[sc.s]), j.children != nil
+		}),
+		lengthTerm("size.upper_arm_point", "how far down the fold of the sleeve the upper arm of children's sleepwear is measured", func(j *judging, sc *scene) (float64, bool) {
+			c, ok := j.childSize(sc.s)
+			if !ok || c.row == nil {
+				return 0, false
+			}
+			return float64(c.row.UpperArmPoint), c.row.UpperArmPoint > 0
+		}),
 		textTerm("size.chart", "the chart size", asText(func(j *judging, _ *scene) string { return j.sizes[j.chart.s] })),
 		textTerm("size.by", "the measurement that picks the chart size", asText(func(j *judging, _ *scene) string { return j.chart.by.Title })),
 		flagTerm("size.by_upper_bust", "whether upper bust and drafted cup stand for the bust", asFlag(func(j *judging, _ *scene) bool { return j.byUpperBust() })),
@@ -503,12 +525,12 @@ func zoneTerms() []term {
 			}
 			return j.sizes[s], true
 		}),
-		lengthTerm("zone.sleepwear_most", "the largest a close-fitting children's sleepwear garment of this size may measure there (recalled figures)", func(j *judging, sc *scene) (float64, bool) {
-			if sc.zone < 0 || j.voc.SleepwearMost == nil || !j.recipe.CloseSleepwear {
+		lengthTerm("zone.sleepwear_most", "the most that close-fitting children's sleepwear of this size may measure there in the United States", func(j *judging, sc *scene) (float64, bool) {
+			c, ok := j.childSize(sc.s)
+			if sc.zone < 0 || !ok || c.row == nil || !j.recipe.CloseSleepwear {
 				return 0, false
 			}
-			l, ok := j.voc.SleepwearMost(j.sizes[sc.s], j.zones[sc.zone].zone.Measure)
-			return float64(l), ok
+			return j.voc.sleepwearMost(c.row, j.zones[sc.zone].zone.Measure, j.pattern.ForGirls)
 		}),
 		lengthTerm("zone.washed", "the garment there after shrinking", in(func(j *judging, c *column, r *zoneFit) (float64, bool) {
 			shrink := j.shrinkAt(c)

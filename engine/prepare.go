@@ -15,18 +15,19 @@ import (
 // Fitter is a pattern read against a recipe: sizes in order, figures in
 // columns, rules ready to run. It is immutable and safe for concurrent use.
 type Fitter struct {
-	voc     *Vocabulary
-	recipe  *Recipe
-	pattern *Pattern
-	between Between
-	sizes   []string // in size order
-	cells   []int    // for each size, its place in the pattern's rows
-	leftOut []string // sizes the chart cannot place
-	zones   []*column
-	bodies  []*column // for each measurement, what its zone would be as far as the body goes
-	upper   *Measure  // the upper bust
-	bust    *Measure  // the full bust
-	cups    []figure  // drafted, by size
+	voc      *Vocabulary
+	recipe   *Recipe
+	pattern  *Pattern
+	between  Between
+	sizes    []string    // in size order
+	cells    []int       // for each size, its place in the pattern's rows
+	leftOut  []string    // sizes the chart cannot place
+	children []childSize // what the names of a children's sizes say
+	zones    []*column
+	bodies   []*column // for each measurement, what its zone would be as far as the body goes
+	upper    *Measure  // the upper bust
+	bust     *Measure  // the full bust
+	cups     []figure  // drafted, by size
 	// chartCups are those of the chart, by size, where it has several of one upper bust; else nil.
 	chartCups []cup
 	edges     []edge       // as the recipe lists its openings
@@ -234,6 +235,7 @@ func (f *Fitter) orderSizes(by string) {
 	for _, i := range f.cells {
 		f.sizes = append(f.sizes, f.pattern.Sizes[i])
 	}
+	f.children = f.readLabels()
 }
 
 func (c Cell) middle() float64 { return float64(c.Low+c.High) / 2 }

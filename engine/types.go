@@ -80,6 +80,7 @@ type Pattern struct {
 	Stretch     *float64         // percent, of the cloth it was drafted for
 	Allowance   *quantity.Length
 	Cords       []Cord // on children's clothing
+	ForGirls    bool   // labelled and sold for girls
 	TestSquare  *TestSquare
 	ClothNeeded []ClothNeed
 	At          diag.Range
@@ -275,6 +276,7 @@ type Recipe struct {
 	HangsFrom      string  // "shoulder", or empty
 	CloseSleepwear bool
 	Nightwear      bool
+	Outerwear      bool
 	Zones          []Zone
 	Stretch        Stretch
 	WornOver       []string

@@ -176,10 +176,9 @@ type LayerKind struct {
 
 // Vocabulary is everything the engine knows besides recipes and rules.
 type Vocabulary struct {
-	Limits Limits
-	// SleepwearMost is the largest that close-fitting children's sleepwear of a
-	// size may measure; nil where the table is not at hand.
-	SleepwearMost func(size, measure string) (quantity.Length, bool)
+	Limits     Limits
+	ChildSizes []ChildSize // from the youngest up
+	Sleepwear  []SleepwearMost
 
 	measures map[string]*Measure
 	names    []string // sorted by level, then name

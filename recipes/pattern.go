@@ -60,6 +60,7 @@ func (p *patternReader) read(m *file.Map) *engine.Pattern {
 	p.rows(chart, out.Chart, false)
 	p.rows(m.Get("finished"), out.Finished, true)
 	p.pieces(m.Get("pieces"))
+	out.ForGirls, _ = m.Get("for_girls").Bool()
 	for _, v := range m.Get("cords").Items() {
 		out.Cords = append(out.Cords, p.cord(v))
 	}

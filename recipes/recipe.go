@@ -155,6 +155,7 @@ func (r *reader) recipe(when rules.Compiling) *engine.Recipe {
 	out.HangsFrom, _ = m.Get("hangs_from").OneOf("shoulder")
 	out.CloseSleepwear, _ = m.Get("close_sleepwear").Bool()
 	out.Nightwear, _ = m.Get("nightwear").Bool()
+	out.Outerwear, _ = m.Get("outerwear").Bool()
 	out.Stretch = r.stretch(m.Need("stretch"))
 	for _, v := range m.Get("worn_over").ItemsOrOne() {
 		out.WornOver = append(out.WornOver, v.Text())

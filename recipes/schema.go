@@ -224,6 +224,7 @@ func (t table) pattern() []shape.Key {
 		shape.May("test_square", testSquare(), "The square on a print-at-home pattern by which its scale is checked."),
 		shape.May("cloth_needed", shape.List(clothNeed()), "How much cloth the maker asks for, by its width."),
 		shape.May("pieces", shape.Either(shape.Text(), shape.Map(within("pieces", t.pieces())...)), "Pieces laid flat, from which further finished measurements come, or the name of a file of them beside this one."),
+		shape.May("for_girls", shape.Bool(), "Whether the garment is labelled and sold for girls: else the maxima of children's sleepwear are those for boys."),
 		shape.May("cords", shape.List(t.cord()), "The cords, drawstrings and ties of a child's garment."),
 	}
 }
@@ -286,6 +287,7 @@ func (t table) recipe() shape.Shape {
 		shape.May("hangs_from", shape.OneOf("shoulder"), "A garment that hangs from the shoulder goes by the upper bust."),
 		shape.May("close_sleepwear", shape.Bool(), "Whether it is children's close-fitting sleepwear, which is never sized up."),
 		shape.May("nightwear", shape.Bool(), "Whether it is worn at night, near flames perhaps."),
+		shape.May("outerwear", shape.Bool(), "Whether it is worn outdoors over the rest, as jackets and sweatshirts are."),
 		t.need("stretch", t.stretchWanted(), "What cloth it wants: none, {comfort: 10 %} or {needed: 25 %}."),
 		shape.May("worn_over", shape.OneOrList(shape.Text()), "What is usually worn beneath, as in `underwear`."),
 		t.need("zones", t.zones(), "The levels of the garment that are looked at."),

@@ -142,7 +142,7 @@ func changedVocabulary(t testing.TB, measure func(*engine.Measure), limit func(*
 	limits := voc.Limits
 	limit(&limits)
 	changed := engine.NewVocabulary(measures, limits)
-	changed.SleepwearMost = voc.SleepwearMost
+	changed.ChildSizes, changed.Sleepwear = voc.ChildSizes, voc.Sleepwear
 	return changed
 }
 

@@ -34,6 +34,7 @@ func render(folder fs.FS) ([]goFile, error) {
 	tables, err := write("data", "*.csv", []string{"fitadvisor/engine"},
 		variable{"measures", "are the words of measurements.csv.", t.measures},
 		variable{"limits", "are the figures of limits.csv and layers.csv.", t.limits},
+		variable{"childSizes", "are those of child_sizes.csv.", t.children},
 		variable{"sleepwear", "are the figures of sleepwear.csv.", t.sleepwear},
 		variable{"populations", "are those of populations.csv and population_measures.csv.", t.peoples})
 	if err != nil {

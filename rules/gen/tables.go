@@ -10,21 +10,21 @@ import (
 
 	"fitadvisor/engine"
 	"fitadvisor/engine/quantity"
-	"fitadvisor/rules/data"
 )
 
 // tables is what the CSV files say.
 type tables struct {
 	measures  []engine.Measure
 	limits    engine.Limits
-	sleepwear []data.SleepwearMost
+	children  []engine.ChildSize
+	sleepwear []engine.SleepwearMost
 	peoples   []engine.Population
 }
 
 // readTables reads the CSV files of the folder data.
 func readTables(folder fs.FS) (tables, error) {
 	r := &reader{folder: folder}
-	t := tables{r.measures(r.sources(), r.wearing(), r.openings(), r.seams()), r.limits(), r.sleepwear(), r.populations()}
+	t := tables{r.measures(r.sources(), r.wearing(), r.openings(), r.seams()), r.limits(), r.childSizes(), r.sleepwear(), r.populations()}
 	r.levels(t.measures)
 	t.limits.Layers = r.layers()
 	return t, r.err
@@ -255,10 +255,27 @@ func (r *reader) limits() engine.Limits {
 	}
 }
 
-func (r *reader) sleepwear() []data.SleepwearMost {
-	var out []data.SleepwearMost
+func (r *reader) childSizes() []engine.ChildSize {
+	var out []engine.ChildSize
+	for _, w := range r.table("child_sizes.csv") {
+		out = append(out, engine.ChildSize{Name: w.cell("size"), From: w.number("from_years"), To: w.number("to_years"),
+			Height: w.length("height_cm", "cm"), UpperArmPoint: w.length("upper_arm_point_cm", "cm")})
+	}
+	return out
+}
+
+// sleepwear reads the figures that the regulation prints in centimetres and, to the
+// nearest eighth, in inches. Where the one is the other rounded the larger is meant,
+// so that what measures just that is within both; where not, the smaller is safe.
+func (r *reader) sleepwear() []engine.SleepwearMost {
+	var out []engine.SleepwearMost
 	for _, w := range r.table("sleepwear.csv") {
-		out = append(out, data.SleepwearMost{Size: w.cell("size"), Measure: w.cell("measurement"), Most: w.length("most_cm", "cm")})
+		cm, in := w.length("most_cm", "cm"), w.length("most_in", "in")
+		most := max(cm, in)
+		if most-min(cm, in) > quantity.Inch/16 {
+			most = min(cm, in)
+		}
+		out = append(out, engine.SleepwearMost{Size: w.cell("size"), Sex: w.cell("sex"), Measure: w.cell("measurement"), Most: most})
 	}
 	return out
 }

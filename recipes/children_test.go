@@ -1,0 +1,117 @@
+package recipes_test
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+	"testing"
+
+	"fitadvisor/engine"
+)
+
+// sleepSet is a child's close-fitting sleep set of one size, on a chart by height.
+func sleepSet(size, height string, more ...string) trial {
+	return trial{recipe: "child-close-sleepwear", body: wren("height: " + height),
+		pattern: chart(append(more, "recipe: child-close-sleepwear", "sizes: ["+size+"]", "body: {height: ["+height+"]}")...)}
+}
+
+// saying is what a caution of an answer says, or nothing.
+func saying(a *engine.Answer, id string) string {
+	i := slices.IndexFunc(a.Cautions, func(c engine.Caution) bool { return c.ID == id })
+	if i < 0 {
+		return ""
+	}
+	return a.Cautions[i].Say
+}
+
+// A size is matched by what its name means, else by its height, and what matches
+// none is said.
+func TestChildrensSizesByWhatTheyMean(t *testing.T) {
+	for _, c := range []struct{ label, height, want string }{
+		{"8", "128", "size 8 "},
+		{"2T", "92", "size 2 "},
+		{"6x", "119", "size 6X "},
+		{"12-18 mos", "83", "size 12-18 mos "},
+		{"12-18M", "83", "size 12-18 mos (12-18M by its name)"},
+		{"18M", "83", "size 12-18 mos (18M by its name)"}, // up to 18 months
+		{"24 months", "90", "size 18-24 mos (24 months by its name)"},
+		{"6-12m", "74", "size 9-12 mos (6-12m by its name)"}, // beyond nine months, and the smallest that holds
+		{"1", "78", "size 9-12 mos (1 by its name)"},
+		{"1-2", "84", "size 12-18 mos (1-2 by its name)"},
+		{"4-5 years", "108", "size 4 (4-5 years by its name)"},
+		{"104", "104", "size 4 (104 by its name)"},
+		{"110/116", "113", "size 5 (110/116 by its name)"},
+		{"119 cm", "119", "size 6X (119 cm by its name)"},
+		{"S", "121.9", "size 6X (S by the height on the chart)"},
+		{"S", "122", "size 7 (S by the height on the chart)"},
+		{"8-6", "128", "size 8 (8-6 by the height on the chart)"}, // no range
+	} {
+		a := sleepSet(`"`+c.label+`"`, c.height).advise(t)
+		contains(t, c.label+" at "+c.height, saying(a, "sleepwear-conditions"), "as "+strings.TrimSpace(c.want)+" it")
+	}
+	for _, c := range []struct{ label, height, id, want string }{
+		{"16", "176", "sleepwear-maximum-not-known", "those end with size 14"},
+		{"17", "160", "sleepwear-maximum-not-known", "those end with size 14"},
+		{"6M", "66", "sleepwear-for-an-infant", "to nine months"},
+		{"68", "68", "sleepwear-for-an-infant", "to nine months"},
+		{"NB", "56", "sleepwear-for-an-infant", "to nine months"},
+	} {
+		a := sleepSet(c.label, c.height).advise(t)
+		contains(t, c.label, saying(a, c.id), c.want)
+		is(t, "conditions of "+c.label, saying(a, "sleepwear-conditions"), "")
+	}
+	// A type of one's own that goes by the chest: nothing says a height, or the body does.
+	byChest := garment("draft: children", "close_sleepwear: true", "controlling: chest", "stretch: {needed: 20 %}", "zones: {chest: {role: decides, ease: -10 % .. 0 %}}")
+	pattern := chart("sizes: [S]", "body: {chest: [57]}", "finished: {chest: [56.1]}")
+	a := trial{pattern: pattern, recipe: byChest, body: wren("chest: 57")}.advise(t)
+	contains(t, "no height", saying(a, "sleepwear-maximum-not-known"), "neither age nor height")
+	a = trial{pattern: pattern, recipe: byChest, body: wren("chest: 57", "height: 105")}.advise(t)
+	contains(t, "the body's height", saying(a, "sleepwear-over-its-maximum"), "size 4 (S by your height), may measure at most 56 cm")
+}
+
+// Where nothing says how old or how tall the child is, the rules on cords are told
+// rather than not.
+func TestCordsOfASizeThatSaysNothing(t *testing.T) {
+	byChest := garment("draft: children", "controlling: chest", "zones: {chest: {role: decides, ease: 4 cm .. 12 cm}}")
+	a := trial{pattern: chart("sizes: [S]", "body: {chest: [57]}", "cords: [{where: neck}, {where: waist, free: 12 cm, toggle: true, tacked: false}]"), recipe: byChest, body: wren("chest: 57")}.advise(t)
+	contains(t, "neck", saying(a, "cord-at-the-neck-us"), "size S (which says neither age nor height)")
+	contains(t, "neck", saying(a, "cord-at-the-neck-europe-young"), "up to 7 years")
+	for _, want := range []string{"This one leaves too much.", "This one has a toggle or knot.", "This one is not stitched down.", "This is no outerwear"} {
+		contains(t, "waist", saying(a, "cord-at-the-waist-us"), want)
+	}
+	// A woman's garment has none of it.
+	a = trial{pattern: chart("sizes: [8]", "body: {hip: [96]}", "cords: [{where: neck}]"), recipe: garment(), body: wren("hip: 96")}.advise(t)
+	is(t, "cautions", saying(a, "cord-at-the-neck-us"), "")
+	is(t, "not judged", strings.Contains(asJSON(t, a.NotChecked), "cord-"), false)
+}
+
+// sleepwearMaxima asks of every figure of the regulation: a garment that measures
+// just it is within, and one 2 mm larger is over.
+func sleepwearMaxima(c *checking) {
+	heights := map[string]string{"9-12 mos": "76", "12-18 mos": "83", "18-24 mos": "90", "6X": "119"}
+	words := map[string]string{"seat": "hip"}
+	for _, row := range c.published("cpsc_tight_fitting_max.csv") {
+		measure, most := cmp.Or(words[row["point"]], row["point"]), c.number(row["max_cm"])
+		if row["size"] == "18-24 mos" && measure == "wrist" {
+			most = 10.795 // printed 11.0 cm and 4 1/4 in, which is less: the safe reading
+		}
+		height := cmp.Or(heights[row["size"]], "150")
+		over := func(cm float64) bool {
+			tr := sleepSet(`"`+row["size"]+`"`, height, fmt.Sprintf("for_girls: %t", row["sex"] == "girls"), fmt.Sprintf("finished: {%s: [%.2f]}", measure, cm))
+			tr.body = wren("height: "+height, fmt.Sprintf("%s: %.1f", measure, most))
+			return saying(tr.advise(c), "sleepwear-over-its-maximum") != ""
+		}
+		c.holds(row["size"]+" "+row["sex"]+" "+measure, !over(math.Floor(100*most)/100) && over(most+0.2))
+	}
+}
+
+// upperArmPoints asks of every size how far down the sleeve its upper arm is measured.
+func upperArmPoints(c *checking) {
+	for _, row := range c.published("cpsc_upper_arm_point.csv") {
+		a := sleepSet(`"`+row["size"]+`"`, "150").advise(c)
+		want := "the upper arm " + strings.TrimSuffix(row["distance_down_sleeve_fold_cm"], ".0") + " cm down"
+		c.holds(row["size"], strings.Contains(saying(a, "sleepwear-conditions"), want))
+	}
+}
