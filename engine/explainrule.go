@@ -155,8 +155,7 @@ func (t *tracing) joins(i int) string {
 // settled it.
 func (j *judging) explainPart(id string, r *boundRule, p *formula.Part, sc *scene) *explain.Node {
 	n := &explain.Node{ID: id, Label: p.Text, Source: r.At.String()}
-	t, named := j.voc.term(p.Text)
-	if named {
+	if t, named := j.voc.term(p.Text); named {
 		n.Label += " (" + t.name.About + ")"
 	}
 	if !p.Reached {
@@ -175,26 +174,26 @@ func (j *judging) explainPart(id string, r *boundRule, p *formula.Part, sc *scen
 			n.Label += " (this rule's own): " + r.Limits[i].Text
 			return n
 		}
-		text, value := j.explainNumber(&t, v, named, sc)
+		text, value := j.explainNumber(p, v, sc)
 		n.Value = value
 		n.Label += ": " + text
 	}
 	return n
 }
 
-// explainNumber prints a number by what it measures; computed ones are plain.
-func (j *judging) explainNumber(t *term, v float64, named bool, sc *scene) (string, *explain.Value) {
-	dim := t.name.Dim
-	if named && dim == formula.Ease {
+// explainNumber prints a number by what it measures, computed or not.
+func (j *judging) explainNumber(p *formula.Part, v float64, sc *scene) (string, *explain.Value) {
+	dim := p.Dim
+	if dim == formula.Ease {
 		dim = formula.Length
-		if (printer{j.words, j, sc}).isPercent(t.name.Name) {
+		if (printer{j.words, j, sc}).isPercent(p.Ease) {
 			dim = formula.Percent
 		}
 	}
-	switch {
-	case named && dim == formula.Length:
+	switch dim {
+	case formula.Length:
 		return j.Length(v), explain.Number(roundTo(v, 1000), "cm")
-	case named && dim == formula.Percent:
+	case formula.Percent:
 		return j.Percent(v), explain.Number(roundTo(v, 100), "percent")
 	}
 	return short(v), explain.Number(roundTo(v, 10_000), "")

@@ -98,12 +98,13 @@ type BetweenSizes struct {
 
 // ChartShown is what a face needs beside the JSON.
 type ChartShown struct {
-	Units   quantity.Unit
-	Recipe  *Recipe
-	Between Between
-	Title   func(measure string) string
-	How     func(measure string) string // how it is taken
-	By      string                      // the chart row that picks the size; empty: none does
+	Units       quantity.Unit
+	Recipe      *Recipe
+	Title       func(measure string) string
+	How         func(measure string) string // how it is taken
+	By          string                      // the chart row that picks the size; empty: none does
+	Borders     func() []Border             // nil: no row picks the size
+	ByUpperBust bool                        // the upper bust and the cup that a size is drafted for stand for the bust
 }
 
 // inspection is a chart being looked at.
@@ -129,7 +130,7 @@ func Inspect(q Request) (*Soundness, error) {
 	in.mend = in.read.copied()
 	in.out = &Soundness{Version: 1, Pattern: q.Pattern.Name, Maker: q.Pattern.Maker, Recipe: q.Recipe.Name, Sizes: in.read.Sizes,
 		Findings: []Finding{}, Rows: []StepRow{}, Eases: []EaseRow{}, Between: []BetweenSizes{}}
-	in.out.Shown = &ChartShown{Units: q.Units, Recipe: q.Recipe, Between: q.Recipe.Settle(in.voc), Title: in.voc.Title,
+	in.out.Shown = &ChartShown{Units: q.Units, Recipe: q.Recipe, Title: in.voc.Title,
 		How: func(measure string) string { return in.voc.Measure(measure).How }}
 	look := in.whole
 	if cups != nil {
@@ -168,6 +169,7 @@ func (in *inspection) fitted() error {
 		return err
 	}
 	in.out.Shown.By, _ = f.orderRow()
+	in.out.Shown.Borders, in.out.Shown.ByUpperBust = f.borders, f.standsIn(in.out.Shown.By) && slices.ContainsFunc(f.cups, func(c figure) bool { return c.known })
 	in.eases(f)
 	in.loose(f)
 	in.openings(f)

@@ -9,6 +9,8 @@ type Part struct {
 	Value    any    // float64, string or bool; nil where it was not reached or failed
 	Reached  bool   // false where the result was settled without it
 	Depth    int    // 0 for the outermost part
+	Dim      Dim    // what a number measures; 0 where that is not certain
+	Ease     string // where that is an ease, the first name in the part that is one
 }
 
 // isPart reports whether a trace shows the node: all but literals.
@@ -53,9 +55,62 @@ func (f *Formula) unreached() []Part {
 	source := []rune(f.source)
 	var parts []Part
 	visit(f.root, func(n *node, depth int) {
-		parts = append(parts, Part{From: n.from, To: n.to, Text: string(source[n.from:n.to]), Depth: depth})
+		p := Part{From: n.from, To: n.to, Text: string(source[n.from:n.to]), Depth: depth, Dim: n.measures()}
+		if p.Dim == Ease {
+			p.Ease = n.firstEase()
+		}
+		parts = append(parts, p)
 	})
 	return parts
+}
+
+// measures is what a number is in the end, eases included: a sum is of the kind of
+// its parts, and so is a multiple of one.
+func (n *node) measures() Dim {
+	of := func(nodes []*node) Dim {
+		var all Dim
+		for _, o := range nodes {
+			d := o.measures()
+			if d != 0 && all != 0 && d != all {
+				return 0
+			}
+			all = max(all, d)
+		}
+		return all
+	}
+	switch n.op {
+	case opName:
+		return n.name.Dim
+	case opMinus, "abs", "round":
+		return n.operands[0].measures()
+	case "+", "-", "min", "max":
+		return of(n.operands)
+	case opChoice:
+		return of(n.operands[1:])
+	case "*", "/":
+		a, b := n.operands[0], n.operands[1]
+		if n.op == "*" && a.op == opValue {
+			a, b = b, a
+		}
+		if d := a.measures(); b.op == opValue && d != Percent { // 60 % / 100 is a share
+			return d
+		}
+		return 0
+	}
+	return n.dim()
+}
+
+// firstEase is the first name in a part that is an ease.
+func (n *node) firstEase() string {
+	if n.op == opName && n.name.Dim == Ease {
+		return n.name.Name
+	}
+	for _, o := range n.operands {
+		if name := o.firstEase(); name != "" {
+			return name
+		}
+	}
+	return ""
 }
 
 // visit calls f for each part of a tree, outermost first.

@@ -199,8 +199,8 @@ func foldedTables(corner string, sizes []string, rows [][]string) []explain.Bloc
 func (r *chartOf) betweenSteps() explain.Steps {
 	var s explain.Steps
 	for _, b := range r.of.Between {
-		s.Items = append(s.Items, explain.Step{Mark: "-", Text: fmt.Sprintf("%s: at most %s from both, half-way between %s and %s, where %s is borne; the %s size is taken.",
-			capital(r.in.Title(b.Row)), quantity.FormatCm(b.Away, r.units), b.From, b.To, quantity.FormatCm(b.Tolerance, r.units), r.in.Between)})
+		s.Items = append(s.Items, explain.Step{Mark: "-", Text: fmt.Sprintf("%s: at most %s from both, half-way between %s and %s, where %s is borne.",
+			capital(r.in.Title(b.Row)), quantity.FormatCm(b.Away, r.units), b.From, b.To, quantity.FormatCm(b.Tolerance, r.units))})
 	}
 	return s
 }

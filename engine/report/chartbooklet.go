@@ -11,7 +11,7 @@ import (
 )
 
 // Booklet lays out a chart for those who are to cut by it: how to choose the size,
-// the sizes and the finished measurements in both units, who falls between sizes.
+// the sizes and the finished measurements in both units, from where on the next size is cut.
 // It tells nothing of what was found; a maker looks at [Chart] first.
 func Booklet(a *engine.Soundness) *explain.Document {
 	r := chartLayout(a)
@@ -42,7 +42,9 @@ func (r *chartOf) choosing() []string {
 	if r.in.By != "" {
 		texts = append(texts, fmt.Sprintf("Choose by your %s. %s", r.in.Title(r.in.By), recipe.Because))
 	}
-	texts = append(texts, fmt.Sprintf("Between two sizes take the %s one.", r.in.Between))
+	if r.in.ByUpperBust {
+		texts = append(texts, "Measure your upper bust too: where you have it, it chooses together with the cup that each size is drafted for, the bust less the upper bust, and the bust itself is fitted afterwards.")
+	}
 	for _, e := range r.of.Eases {
 		if i := slices.IndexFunc(recipe.Zones, func(z engine.Zone) bool { return z.Name == e.Zone }); recipe.Zones[i].Role == engine.Decides {
 			texts = append(texts, r.meantEase(e))
@@ -124,31 +126,16 @@ func (r *chartOf) both(d *explain.Document, of engine.Part, title string) {
 	}
 }
 
-// between says which bodies fall between two sizes, by the row that picks the size.
+// between says from where on the next size is cut, as the engine answers there.
 func (r *chartOf) between(d *explain.Document) {
-	i := slices.IndexFunc(r.of.Rows, func(row engine.StepRow) bool { return row.Of == engine.OfBody && row.Row == r.in.By })
-	if i < 0 {
+	if r.in.Borders == nil {
 		return
 	}
-	t := explain.Table{Header: []string{"between sizes", "half-way, in", "half-way, cm", "take"}, Numeric: []bool{false, true, true}}
-	last := -1
-	for s, c := range r.of.Rows[i].Cells {
-		if c.Low == nil {
-			continue
-		}
-		if last >= 0 {
-			before := r.of.Rows[i].Cells[last]
-			middle := (*before.High + *c.Low) / 2
-			take := r.of.Sizes[last]
-			if r.in.Between == engine.Larger {
-				take = r.of.Sizes[s]
-			}
-			in, cm := layout{units: quantity.In}, layout{units: quantity.Cm}
-			t.Rows = append(t.Rows, []string{r.of.Sizes[last] + " and " + r.of.Sizes[s], in.length(&middle), cm.length(&middle), take})
-		}
-		last = s
+	t := explain.Table{Header: []string{"instead of", "cut", "from, in", "from, cm"}, Numeric: []bool{false, false, true, true}}
+	for _, b := range r.in.Borders() {
+		t.Rows = append(t.Rows, []string{b.From, b.To, strings.TrimSuffix(b.In.Format(quantity.In), " in"), strings.TrimSuffix(b.Cm.Format(quantity.Cm), " cm")})
 	}
 	if len(t.Rows) > 0 {
-		d.Add(explain.Heading("Between two sizes, by the "+r.in.Title(r.in.By)), t)
+		d.Add(explain.Heading("Between two sizes, by the "+r.in.Title(r.in.By)), t, explain.Sentence("So it is where your other measurements lie between the two sizes as well."))
 	}
 }
