@@ -140,6 +140,9 @@ func percentText(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) 
 
 // making is what a print and a shop want to know.
 func (w *yamlWriter) making(p *engine.Pattern) {
+	if p.ForGirls {
+		w.line("for_girls", "true")
+	}
 	if sq := p.TestSquare; sq != nil {
 		parts := "should_be: " + scalar(sq.ShouldBe.Exact(p.Units))
 		if sq.Printed != nil {
