@@ -58,6 +58,8 @@ func (e *RuleError) Error() string { return e.Range.String() + ": " + e.Summary 
 const (
 	noRow     diag.Code = "FA0702" // in a chart
 	noMeasure diag.Code = "FA0703" // that an expression yields
+	notTaken  diag.Code = "FA0704" // the measurement that picks the size
+	nobody    diag.Code = "FA0705" // in a table of bodies
 )
 
 func placedError(at diag.Range, err error) error {

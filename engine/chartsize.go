@@ -45,7 +45,7 @@ func (j *judging) pickSize() (pick, error) {
 	if wanting == nil {
 		return pick{}, &NoRowError{Recipe: j.recipe.Title, Row: list(names, "` or `")}
 	}
-	return pick{}, &UnknownError{Recipe: j.recipe.Title, Measurement: wanting.Name, Title: wanting.Title, How: wanting.How}
+	return pick{}, &UnknownError{Recipe: j.recipe.Title, Measurement: wanting.Name, Title: wanting.Title, How: wanting.How, At: j.Body.MeasurementsAt}
 }
 
 // controllingNames is the recipe's list, or the one its expression yields.

@@ -10,6 +10,7 @@ import (
 	"sync"
 
 	"fitadvisor/engine/quantity"
+	"fitadvisor/explain/diag"
 )
 
 // Person is one of many bodies, and how many people it stands for.
@@ -21,7 +22,8 @@ type Person struct {
 // Survey is many bodies, where they come from and whom they stand for.
 type Survey struct {
 	Name, About, Source string
-	Weighted            bool // shares are by what each body stands for
+	At                  diag.Range // the header of a table
+	Weighted            bool       // shares are by what each body stands for
 	People              iter.Seq[Person]
 	Assumed             []Assumption // what was taken for granted of them
 }
@@ -113,9 +115,20 @@ type CoverageShown struct {
 }
 
 // NobodyError says that there was no body to look at.
-type NobodyError struct{ Name string }
+type NobodyError struct {
+	Name string
+	At   diag.Range // the header of the table
+}
 
 func (e *NobodyError) Error() string { return "there is no body in " + e.Name }
+
+// Code is the code of the mistake.
+func (e *NobodyError) Code() diag.Code { return nobody }
+
+// Hint says how to mend it.
+func (e *NobodyError) Hint() string {
+	return "write the bodies below the header, each on a line of its own"
+}
 
 // way is how a pattern serves a body, the best first.
 type way int
@@ -176,7 +189,7 @@ func Cover(q Request, s Survey) (*Coverage, error) {
 		return nil, err
 	}
 	if len(all) == 0 {
-		return nil, &NobodyError{s.Name}
+		return nil, &NobodyError{s.Name, s.At}
 	}
 	return c.count(all, s), nil
 }

@@ -8,6 +8,7 @@ import (
 
 	"fitadvisor/engine/quantity"
 	"fitadvisor/explain"
+	"fitadvisor/explain/diag"
 )
 
 // Fitting is what one person brings to a prepared pattern.
@@ -113,7 +114,18 @@ type zoneFit struct {
 }
 
 // UnknownError says that the measurement which picks the size is not known.
-type UnknownError struct{ Recipe, Measurement, Title, How string }
+type UnknownError struct {
+	Recipe, Measurement, Title, How string
+	At                              diag.Range // of the measurements that are known
+}
+
+// Code is the code of the mistake.
+func (e *UnknownError) Code() diag.Code { return notTaken }
+
+// Hint says how to take it.
+func (e *UnknownError) Hint() string {
+	return fmt.Sprintf("add `%s:` to the body file. %s", e.Measurement, e.How)
+}
 
 func (e *UnknownError) Error() string {
 	return fmt.Sprintf("%s is chosen by the %s, which is not known", an(e.Recipe), e.Title)

@@ -19,8 +19,10 @@ type Body struct {
 	Age          *float64      // years
 	Units        quantity.Unit // the units it was written in
 	Measurements map[string]Taking
-	Since        map[string]string // the day of those that were not taken on Taken
-	Earlier      []Takings         // older ones, the newest first
+	// MeasurementsAt is where they stand: a key of a file, or a line of a table.
+	MeasurementsAt diag.Range
+	Since          map[string]string // the day of those that were not taken on Taken
+	Earlier        []Takings         // older ones, the newest first
 	// Alterations are what this person always alters, by the ids of the rules.
 	Alterations map[string]Usually
 }

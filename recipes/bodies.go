@@ -112,6 +112,8 @@ func (b *Bodies) read() (BodyLine, error) {
 func (b *Bodies) Body(l BodyLine) (*engine.Body, diag.List) {
 	doc, cells := b.parts(l)
 	body := b.body(doc, cells)
+	body.MeasurementsAt = doc.Start()
+	body.MeasurementsAt.Start.Line, body.MeasurementsAt.End.Line = l.Number, l.Number
 	return body, below(doc.Problems(), l.Number)
 }
 

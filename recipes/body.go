@@ -50,7 +50,7 @@ func (r *reader) body(m *file.Map) *engine.Body {
 	b.MeasuredBy, _ = m.Get("measured_by").OneOf("self", "someone else")
 	b.Age = r.age(m.Get("age"))
 	b.Posture, _ = m.Get("posture").OneOf("standing", "seated")
-	b.Measurements = r.measurements(m.Need("measurements"))
+	b.Measurements, b.MeasurementsAt = r.measurements(m.Need("measurements")), m.KeyRange("measurements")
 	b.Since = r.since(m.Get("since"))
 	for _, v := range m.Get("earlier").Items() {
 		b.Earlier = append(b.Earlier, r.takings(v))

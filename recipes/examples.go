@@ -161,7 +161,7 @@ func (x *exampleReader) bodyOf(v file.Value) *engine.Body {
 		b = x.body(m)
 	} else {
 		x.doc.SetUnits("")
-		b.Measurements = x.measurements(v)
+		b.Measurements, b.MeasurementsAt = x.measurements(v), v.Range()
 	}
 	b.Name = cmp.Or(b.Name, "the body")
 	x.altered(x.doc, b)

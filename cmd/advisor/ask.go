@@ -261,27 +261,22 @@ func (q *question) changed(r engine.Request) (engine.Request, error) {
 func (d *desk) explained(r *engine.Request, err error) error {
 	var unknown *engine.UnknownError
 	var noRow *engine.NoRowError
+	var nobody *engine.NobodyError
 	var rule *engine.RuleError
 	var toile *engine.ToileError
 	switch {
 	case errors.As(err, &unknown):
-		return &howError{unknown}
+		return d.refuse(unknown.At, unknown)
 	case errors.As(err, &noRow):
 		return d.refuse(r.Pattern.ChartAt, noRow)
+	case errors.As(err, &nobody):
+		return d.refuse(nobody.At, nobody)
 	case errors.As(err, &toile):
 		return d.refuse(toile.At, toile)
 	case errors.As(err, &rule):
 		return d.refused(rule.Diagnostic)
 	}
 	return err
-}
-
-// howError adds how to take the measurement that is missing.
-type howError struct{ *engine.UnknownError }
-
-// Hint says how to take it.
-func (e *howError) Hint() string {
-	return fmt.Sprintf("add `%s:` to the body file. %s", e.Measurement, e.How)
 }
 
 func openDesk(s streams) (*desk, error) {

@@ -5,6 +5,7 @@ import (
 	"go/ast"
 	"go/parser"
 	"go/token"
+	"io"
 	"io/fs"
 	"os"
 	"path/filepath"
@@ -183,6 +184,7 @@ func asItStands(t *testing.T, name, told string) {
 // has itself takes their place.
 var lacking = map[string]string{
 	"body":         "kind: body\nname: Wren\nmeasurements: {hip: 112 cm, waist: 75 cm}\n",
+	"body asked":   "kind: body\nname: Wren\n",
 	"cloth":        "kind: cloth\nname: washed linen\nstructure: woven\n",
 	"garment":      "kind: garment\nname: Sunday skirt\nrecipe: straight-skirt\ncloth: {structure: woven}\nmeasurements: {hip: 104 cm}\n",
 	"pattern":      "kind: pattern\nname: Quayside skirt\nrecipe: gathered-skirt\nsizes: [8, 10]\nbody: {hip: [92 cm, 97 cm]}\n",
@@ -248,11 +250,17 @@ func codesOf(t *testing.T, page string) ([]diag.Code, string) {
 		t.Fatal(err)
 	}
 	var told strings.Builder
-	d := newDesk(streams{err: &told}, voc)
+	d := newDesk(streams{out: io.Discard, err: &told}, voc)
 	d.from = files
 	switch kind {
 	case "body":
 		d.body(name)
+	case "body asked":
+		files["skirt.yaml"] = &fstest.MapFile{Data: []byte(lacking["pattern"])}
+		q := &question{pattern: "skirt.yaml", body: name, today: demoToday, face: face{format: "text", color: "auto"}}
+		if _, err := q.answer(d); err != nil && !errors.Is(err, errReported) {
+			t.Error(err)
+		}
 	case "cloth":
 		d.cloth(name)
 	case "garment":
@@ -269,14 +277,10 @@ func codesOf(t *testing.T, page string) ([]diag.Code, string) {
 			t.Error(err)
 		}
 	case "columns":
-		q := &charting{bodies: "bodies.csv", columns: name}
-		if s, done, err := q.survey(d); err == nil {
-			for range s.People {
-				continue
-			}
-			if err := done(); err != nil && !errors.Is(err, errReported) {
-				t.Error(err)
-			}
+		files["skirt.yaml"] = &fstest.MapFile{Data: []byte(lacking["pattern"])}
+		q := &charting{bodies: "bodies.csv", columns: name, pattern: "skirt.yaml", face: face{format: "text", color: "auto"}}
+		if err := q.cover(d.s, d); err != nil && !errors.Is(err, errReported) {
+			t.Error(err)
 		}
 	case "pieces":
 		d.pieces(name)

@@ -54,7 +54,7 @@ func (q *charting) cover(s streams, d *desk) error {
 	}
 	var lacking *engine.UnknownError
 	if errors.As(err, &lacking) {
-		return &columnError{lacking}
+		return d.refuse(survey.At, &columnError{lacking})
 	}
 	if err != nil {
 		return d.explained(&r, err)
@@ -103,7 +103,7 @@ func (q *charting) survey(d *desk) (s engine.Survey, done func() error, err erro
 		in.Close()
 		return s, nil, err
 	}
-	s = engine.Survey{Name: name, Weighted: table.Weighted()}
+	s = engine.Survey{Name: name, At: header.Start(), Weighted: table.Weighted()}
 	if columns != nil {
 		s.About, s.Source = columns.About, columns.Source
 	}

@@ -1,7 +1,6 @@
 package main
 
 import (
-	"errors"
 	"fmt"
 	"io/fs"
 	"os"
@@ -257,10 +256,6 @@ func different(o *recipes.Outcome) []explain.Block {
 
 // noAnswer says why there is none, and what to do about it.
 func noAnswer(err error) (said, hint string) {
-	var unknown *engine.UnknownError
-	if errors.As(err, &unknown) {
-		err = &howError{unknown}
-	}
 	if h, ok := err.(hinted); ok {
 		hint = h.Hint()
 	}

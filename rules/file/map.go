@@ -109,6 +109,14 @@ func (m *Map) Close(what string) {
 	}
 }
 
+// KeyRange returns the place of a key, which is zero if the map lacks it.
+func (m *Map) KeyRange(key string) diag.Range {
+	if i := m.find(key); i >= 0 {
+		return m.key(i).Range()
+	}
+	return diag.Range{}
+}
+
 func (m *Map) key(i int) Value { return m.value.doc.value(m.value.node.Content[2*i]) }
 
 func (m *Map) find(key string) int {

@@ -147,11 +147,20 @@ func (j *Job) row(l recipes.BodyLine) Row {
 	}
 	a, err := j.Judge(body)
 	if err != nil {
-		row.Error = err.Error()
+		row.Error = placed(err)
 		return row
 	}
 	row.fill(a)
 	return row
+}
+
+// placed says why a body could not be judged, with its line where that is what is wrong.
+func placed(err error) string {
+	var unknown *engine.UnknownError
+	if errors.As(err, &unknown) {
+		return unknown.At.String() + ": " + unknown.Error()
+	}
+	return err.Error()
 }
 
 func (t *Tally) count(r *Row) {
