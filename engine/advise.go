@@ -101,13 +101,9 @@ func (f *Fitter) Advise(q Request) (*Answer, error) {
 	}
 	shown := ps[0]
 	var lines *plan
-	if err := j.alter(shown.s, q); err != nil {
+	if err := j.alterSize(shown, ps, hearings, q); err != nil {
 		return nil, err
 	}
-	if err := j.hearAlterations(&hearings[shown.s], shown.s); err != nil {
-		return nil, err
-	}
-	j.after(a.Sizes[0].Zones, shown.s)
 	a.Alterations = j.alterationAnswers()
 	if !shown.ruledOut {
 		a.Recommended = j.recommend(shown)
@@ -115,6 +111,7 @@ func (f *Fitter) Advise(q Request) (*Answer, error) {
 		j.followed = lines.followed(len(j.zones), shown.s)
 		a.Lines, a.Grading.Steps, a.Grading.Follow = j.sizeLines(lines), j.gradingSteps(lines), j.follows(lines, shown.s)
 	}
+	j.after(a.Sizes[0].Zones, shown.s)
 	a.NotJudged, a.Liked = j.notJudged(shown.s), j.likedAnswers()
 	a.Assumptions, a.Missing = j.assumptions(shown.s), j.missing()
 	if err := j.speak(a, &hearings[shown.s]); err != nil {
@@ -141,9 +138,25 @@ func (f *Fitter) Advise(q Request) (*Answer, error) {
 	return a, err
 }
 
+// alterSize asks the alterations about the size shown, and hears what is said of
+// them and no more of what they put right.
+func (j *judging) alterSize(shown placed, ps []placed, hearings []hearing, q Request) error {
+	bodice := shown.s
+	if !shown.ruledOut {
+		bodice = j.lines(ps, hearings, nil).bodice
+	}
+	if err := j.alter(shown.s, bodice, q); err != nil {
+		return err
+	}
+	if err := j.unsay(&hearings[shown.s]); err != nil {
+		return err
+	}
+	return j.hearAlterations(&hearings[shown.s], shown.s)
+}
+
 // recommend puts the decision into a sentence.
 func (j *judging) recommend(p placed) *Recommended {
-	r := &Recommended{Size: j.sizes[p.s], Misfit: p.misfit}
+	r := &Recommended{Size: j.sizes[p.s], Misfit: p.known()}
 	var zones, reasons []string
 	for z, c := range j.zones {
 		if fit := j.fitted(z, p.s); c.decides && fit.judged {
@@ -185,9 +198,7 @@ func (j *judging) reason(c *column, fit *zoneFit, s int) string {
 
 func (j *judging) sizeAnswer(i int, p placed, h *hearing) SizeAnswer {
 	a := SizeAnswer{Size: j.sizes[p.s], Rank: i + 1, RuledOut: p.ruledOut, Cautions: h.ids(), Zones: make([]ZoneAnswer, 0, len(j.zones)), NotJudged: j.notJudged(p.s)}
-	if p.judged {
-		a.Misfit = &p.misfit
-	}
+	a.Misfit = p.known()
 	for z := range j.zones {
 		if j.fitted(z, p.s).judged {
 			a.Zones = append(a.Zones, j.zoneAnswer(z, p.s))
@@ -209,7 +220,7 @@ func (j *judging) zoneAnswer(z, s int) ZoneAnswer {
 		return cm(v)
 	}
 	a := ZoneAnswer{Overlap: c.zone.Laps != "", Zone: c.zone.Name, Role: c.zone.Role, Body: *cm(fit.body), Estimated: fit.finished.estimated, Points: fit.points, Verdict: j.verdict(c, fit)}
-	if full, _ := j.of(c.measure); c.standIn && full.known && j.byUpperBust() {
+	if full, _ := j.of(c.measure); c.standIn && full.known && j.byUpperBust(s) {
 		a.Measured = cm(full.v)
 	}
 	if c.zone.By == "chart" {
@@ -303,8 +314,30 @@ func (j *judging) assumptions(s int) []Assumption {
 			leftOut = append(leftOut, j.sizes[s])
 		}
 	}
+	out = append(out, j.notWeighed()...)
 	if len(leftOut) > 0 {
 		out = append(out, Assumption{"left out: size " + list(leftOut, "and"), "the chart does not say which body it is for"})
+	}
+	return out
+}
+
+// notWeighed tells of the sizes that cannot be compared with the others, since
+// what decides is not known of them.
+func (j *judging) notWeighed() []Assumption {
+	var out []Assumption
+	for z, c := range j.zones {
+		if !c.decides || !j.judgedSomewhere(z) {
+			continue
+		}
+		var lacking []int
+		for s, i := range j.cells {
+			if !j.fitted(z, s).judged && j.chart.row[i].Known {
+				lacking = append(lacking, s)
+			}
+		}
+		if len(lacking) > 0 {
+			out = append(out, Assumption{"not weighed against the others: " + run(j.labels(lacking)), j.fitted(z, lacking[0]).because})
+		}
 	}
 	return out
 }

@@ -88,27 +88,42 @@ func (f *Fitter) orderAlterations() {
 
 // altering is what alterations make of one size.
 type altering struct {
+	s       int // that size
 	made    []*altered
 	silent  []*altered // asked, and not made
 	skipped []skipped
 	gains   map[string]float64 // nanometres, by what is put right
 }
 
+// gained is what alterations add at a measurement, or at the one it stands for;
+// false where none puts it right.
+func (j *judging) gained(measure string) (float64, bool) {
+	v, ok := j.altering.gains[measure]
+	if m := j.voc.Measure(measure); !ok && m != nil && m.SameAs != "" {
+		v, ok = j.altering.gains[m.SameAs]
+	}
+	return v, ok
+}
+
 // settled tells whether an alteration has put a measurement right, which then
 // asks for no other size there.
-func (j *judging) settled(zone string) bool {
-	_, ok := j.altering.gains[zone]
+func (j *judging) settled(measure string) bool {
+	_, ok := j.gained(measure)
 	return ok
 }
 
-// alter asks the alterations about one size, each after those before it. What
+// alter asks the alterations about one size, each after those before it: at neck,
+// shoulder, armhole and bust about the size whose line is followed there. What
 // the person always alters is made whatever the condition; what was altered
 // before, where the measurements do not say.
-func (j *judging) alter(s int, q Request) error {
-	j.altering.gains = map[string]float64{}
+func (j *judging) alter(s, bodice int, q Request) error {
+	j.altering.s, j.altering.gains = s, map[string]float64{}
 	for _, a := range j.alterations {
 		m := &altered{}
 		sc := &scene{s: s, zone: -1, altered: m}
+		if j.byShoulder(j.voc.Measure(a.Alter.Zone)) {
+			sc.s = bodice
+		}
 		m.list(j.always(a.ID))
 		m.before = before(a.ID, q.Usual)
 		var err error
@@ -416,8 +431,9 @@ func (j *judging) after(zones []ZoneAnswer, s int) {
 	for i := range zones {
 		z := j.zoneAt(zones[i].Zone)
 		c := j.zones[z]
-		gains, fit := j.altering.gains[c.zone.Measure], j.fitted(z, s)
-		if !j.settled(c.zone.Measure) || !c.zone.eased() || fit.finished.estimated {
+		gains, settled := j.gained(c.zone.Measure)
+		fit := j.fitted(z, j.lineAt(z, s))
+		if !settled || !fit.judged || !c.zone.eased() || fit.finished.estimated {
 			continue
 		}
 		body := fit.body
@@ -432,6 +448,27 @@ func (j *judging) after(zones []ZoneAnswer, s int) {
 		}
 		zones[i].After = &After{Finished: made, Ease: ease}
 	}
+}
+
+// unsay leaves out what was said of zones before an alteration put them right, and
+// no longer holds.
+func (j *judging) unsay(h *hearing) error {
+	clear(j.env.last)
+	var kept []fired
+	for _, f := range h.fired {
+		if f.scene.zone >= 0 && !f.rule.stops && j.settled(j.zones[f.scene.zone].zone.Measure) {
+			again := &hearing{}
+			if err := j.ask(f.rule, &f.scene, again); err != nil {
+				return err
+			}
+			if len(again.fired) == 0 {
+				continue
+			}
+		}
+		kept = append(kept, f)
+	}
+	h.fired = kept
+	return nil
 }
 
 // hearAlterations asks the rules that look at alterations.

@@ -41,7 +41,7 @@ type Answer struct {
 // Recommended is the size to cut.
 type Recommended struct {
 	Size       string   `json:"size"`                 // as the pattern prints it
-	Misfit     float64  `json:"misfit"`               // the sum of the points of its zones; 0 is the ease wanted everywhere
+	Misfit     *float64 `json:"misfit"`               // the sum of the points of its zones; 0 is the ease wanted everywhere, null where no zone that decides could be judged
 	Because    string   `json:"because"`              // in a sentence
 	Confidence *float64 `json:"confidence,omitempty"` // the share of plausible bodies for which this size comes out best
 }

@@ -9,8 +9,8 @@ import (
 
 // AskAll judges one body and asks the rules about every size, telling for each
 // place where one could be answered whether it fired, and which names its texts
-// lacked then. Alterations, and the rules about them, are asked about the chart
-// size alone. It is for finding rules that always speak or never do, or cannot
+// lacked then. Alterations come first, and they and the rules about them are asked
+// about the chart size alone. It is for finding rules that always speak or never do, or cannot
 // say what they mean, over many bodies. The errors of rules that cannot be
 // computed come joined, each a [*RuleError].
 func (f *Fitter) AskAll(t Fitting, told func(r *Rule, fired bool, lacks []string)) error {
@@ -19,7 +19,7 @@ func (f *Fitter) AskAll(t Fitting, told func(r *Rule, fired bool, lacks []string
 		return err
 	}
 	defer j.leave()
-	var failed []error
+	failed := []error{j.alter(j.chart.s, j.chart.s, Request{Fitting: t})}
 	for _, r := range f.allRules() {
 		for s := range j.sizes {
 			if !r.local && s > 0 {
@@ -27,9 +27,6 @@ func (f *Fitter) AskAll(t Fitting, told func(r *Rule, fired bool, lacks []string
 			}
 			failed = append(failed, j.askThere(r, j.everywhere(r, s), told))
 		}
-	}
-	if err := j.alter(j.chart.s, Request{Fitting: t}); err != nil {
-		return errors.Join(append(failed, err)...)
 	}
 	for _, m := range j.altering.made {
 		told(m.rule.Rule, true, m.lacks)

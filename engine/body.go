@@ -103,7 +103,7 @@ func (f *Fitter) readCups() {
 
 // cupCells are the chart's bust and upper bust in one size, gaps where it has none.
 func (f *Fitter) cupCells(s int) (bust, upper Cell) {
-	b, _ := f.row(f.pattern.Chart, "bust")
+	b, _ := f.row(f.pattern.Chart, bustName)
 	u, _ := f.row(f.pattern.Chart, "upper_bust")
 	if b == nil || u == nil {
 		return Cell{}, Cell{}

@@ -38,7 +38,7 @@ func (f *Fitter) Brief(t Fitting) (Brief, error) {
 	j.sortHearing(h)
 	b := Brief{ChartSize: f.sizes[j.chart.s], OffChartCm: j.offChartCm(), Cautions: h.ids()}
 	if !shown.ruledOut {
-		b.Size, b.Misfit = f.sizes[shown.s], &shown.misfit
+		b.Size, b.Misfit = f.sizes[shown.s], shown.known()
 	}
 	slices.SortFunc(ps, func(a, b placed) int { return a.s - b.s })
 	for _, p := range ps {

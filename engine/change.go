@@ -259,10 +259,10 @@ func recommendedSize(a *Answer) string {
 }
 
 func misfitWords(a *Answer) string {
-	if a.Recommended == nil {
+	if a.Recommended == nil || a.Recommended.Misfit == nil {
 		return "-"
 	}
-	return short(a.Recommended.Misfit)
+	return short(*a.Recommended.Misfit)
 }
 
 func zoneIn(a *Answer, size, zone string) *ZoneAnswer {

@@ -371,7 +371,8 @@ func (j *judging) mendable(best placed, ps []placed) (way, error) {
 	}
 	j.order(ps)
 	followed := map[int]int{}
-	for _, l := range j.lines(ps, j.said, nil).lines {
+	plan := j.lines(ps, j.said, nil)
+	for _, l := range plan.lines {
 		followed[l.z] = l.s
 	}
 	left := j.outside(best.s, func(z int) int {
@@ -387,7 +388,7 @@ func (j *judging) mendable(best placed, ps []placed) (way, error) {
 	if len(left) == 0 {
 		return withAlterations, nil
 	}
-	if err := j.alter(best.s, Request{}); err != nil {
+	if err := j.alter(best.s, plan.bodice, Request{}); err != nil {
 		return 0, err
 	}
 	for _, z := range left {

@@ -74,7 +74,12 @@ func (j *judging) explainMade(id string, c *column, s int) *explain.Node {
 	f.v -= c.by(s)
 	n := &explain.Node{ID: id, Value: cmValue(f.v)}
 	if c.zone.Laps != "" {
-		n.Label = fmt.Sprintf("width of size %s: finished %s %s + overlap %s = %s", j.sizes[s], j.voc.Title(c.madeRow), j.nm(f.v-c.drawn[s].v), j.nm(c.drawn[s].v), j.nm(f.v))
+		n.Label = fmt.Sprintf("width of size %s: finished %s %s + overlap %s = %s", j.sizes[s], c.measure.Title, j.nm(f.v-c.drawn[s].v), j.nm(c.drawn[s].v), j.nm(f.v))
+		if f.estimated {
+			n.Label += ", the first of them estimated"
+			n.Source = "assumption: the pattern does not give it"
+			return n
+		}
 		n.Source = f.cell.At.String()
 		return n.Add(f.cell.Sum.explain(id+"/pieces", j.words, j.voc))
 	}

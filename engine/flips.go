@@ -45,8 +45,7 @@ func (m *moving) flips() []flip {
 		}
 		m.free([]int{i}, 0)
 		best := m.best()
-		if now := m.bestAt(i, a.now); now != best { // one ease for all sizes is another wish than each size's own
-			out = append(out, flip{axis: i, from: a.now, to: a.now, s: now, best: best})
+		if m.bestAt(i, a.now) != best { // one ease for all sizes is another wish than each size's own, and nothing moved yet
 			m.goBack(i)
 			continue
 		}
@@ -143,7 +142,7 @@ func (m *moving) confirmed(fl *flip) bool {
 		s int
 	}{{fl.from, fl.best}, {fl.to, fl.s}} {
 		r, err := m.Rank(m.fittingAt(&m.axes[fl.axis], side.v))
-		if err != nil && side.s >= 0 || err == nil && r.Best != sizeName(m.sizes, side.s) {
+		if err != nil || r.Best != sizeName(m.sizes, side.s) { // what cannot be asked is no answer
 			return false
 		}
 	}
@@ -231,8 +230,6 @@ func (m *moving) sayFlip(flips []flip) FlipAnswer {
 	here := m.sayBest(flips[0].best)
 	low, high := flips[0], flips[len(flips)-1]
 	switch {
-	case low.to == low.from:
-		out.Say = fmt.Sprintf("with %s in every size, %s", m.figureOf(a, low.to), m.sayBest(low.s))
 	case low.to > a.now:
 		out.Say = fmt.Sprintf("%s up to %s, %s", here, m.figureOf(a, m.typed(a, high.from, -1)), m.beyond(a, &high, 1))
 	case high.to < a.now:
@@ -270,6 +267,8 @@ func (m *moving) whatMoves(a *axis) string {
 	switch {
 	case a.kind == byTape:
 		return a.measure.Title
+	case a.kind == byWish && m.zones[a.zone].zone.Laps != "":
+		return "overlap wanted at the " + zoneTitle(m.zones[a.zone].zone)
 	case a.kind == byWish:
 		return "ease wanted at the " + zoneTitle(m.zones[a.zone].zone)
 	case a.name == acrossName:

@@ -239,22 +239,22 @@ func (j *judging) reaches(z int) reach {
 	return reach{below: hold(wanted - low), above: hold(high - wanted)}
 }
 
-// wantedInTheMiddle is the ease wanted in the middle size. Where the wish rests
-// on drawn ease and that size has none, the nearest that has, the smaller first.
+// wantedInTheMiddle is the ease wanted in the middle size. Where the garment is
+// not measured there, or no ease is wanted, the nearest where both are known, the
+// smaller first.
 func (j *judging) wantedInTheMiddle(z int) (float64, bool) {
-	mid := (len(j.sizes)+1)/2 - 1
-	if word := j.wishes[z].Word; word == "" || word == "expected" {
-		return j.wanted(z, mid)
-	}
-	drawn := j.zones[z].drawn
-	for away := range drawn {
+	made, mid := j.zones[z].finished, (len(j.sizes)+1)/2-1
+	for away := range made {
 		for _, s := range [2]int{mid - away, mid + away} {
-			if s >= 0 && s < len(drawn) && drawn[s].known {
-				return j.wanted(z, s)
+			if s < 0 || s >= len(made) || !made[s].known {
+				continue
+			}
+			if wanted, ok := j.wanted(z, s); ok {
+				return wanted, true
 			}
 		}
 	}
-	return j.wanted(z, mid)
+	return 0, false
 }
 
 // wanted is the ease wanted at a zone in one size, layers beneath included.
@@ -444,20 +444,19 @@ func (e *EaseRange) holds(v float64) bool {
 }
 
 // misfit is the sum of a size's points, and whether every deciding zone that
-// can be judged in some size is judged in this one.
+// can be judged in some size is judged in this one, and any can.
 func (j *judging) misfit(s int) (sum float64, ok bool) {
 	if !j.chart.row[j.cells[s]].Known {
 		return 0, false
 	}
-	ok = true
+	lacks := false
 	for z, c := range j.zones {
 		r := j.fitted(z, s)
 		sum += r.points
-		if c.decides && !r.judged && j.judgedSomewhere(z) {
-			ok = false
-		}
+		ok = ok || c.decides && r.judged
+		lacks = lacks || c.decides && !r.judged && j.judgedSomewhere(z)
 	}
-	return sum, ok
+	return sum, ok && !lacks
 }
 
 // anyDecides tells whether any zone that decides is judged in any size; else
@@ -489,6 +488,14 @@ type placed struct {
 	class    int // what ranks before all else, from 0; the toile's size -1
 	cups     int // nearer ones of its upper bust
 	away     int // sizes from the chart size, where no zone that decides is judged at all
+}
+
+// known is the misfit, nil where a zone that decides is lacking.
+func (p placed) known() *float64 {
+	if !p.judged {
+		return nil
+	}
+	return &p.misfit
 }
 
 // sameMisfit is the difference under which two misfits tie.

@@ -34,8 +34,9 @@ type line struct {
 
 // plan is which size line to follow at each level, and how to move between them.
 type plan struct {
-	lines []line // from the top of the body down
-	steps []step
+	bodice int    // the size whose line neck, shoulder, armhole and sleeve cap follow
+	lines  []line // from the top of the body down
+	steps  []step
 }
 
 // followed is, for each zone, the size whose line is followed there.
@@ -54,7 +55,7 @@ type planner struct {
 	sizes    []int // the sizes that the chart can place, in size order; of several cups the nearest
 	best     int   // the size recommended
 	bodice   int   // the line of neck, shoulder, armhole and sleeve cap
-	settled  func(zone string) bool
+	settled  func(measure string) bool
 	all      []line
 }
 
@@ -80,13 +81,13 @@ func (j *judging) lines(ps []placed, hearings []hearing, settled func(zone strin
 		for i := range p.all {
 			p.all[i].why = "one size throughout: " + j.recipe.Grading.Because
 		}
-		return &plan{lines: p.all}
+		return &plan{lines: p.all, bodice: p.best}
 	}
 	p.hang()
 	body, arm := p.chains()
 	p.follow(body)
 	p.follow(arm)
-	return &plan{lines: p.all, steps: append(p.steps(body), p.steps(arm)...)}
+	return &plan{lines: p.all, bodice: p.bodice, steps: append(p.steps(body), p.steps(arm)...)}
 }
 
 // lined tells whether a zone has a size line: what goes round the body or across
@@ -96,22 +97,29 @@ func (c *column) lined() bool {
 }
 
 // place is where among the sizes the ease is as wanted: linear between the
-// neighbouring sizes that are judged, held at the ends.
+// neighbouring sizes that are judged. Where all have more it is the first, where
+// all have less the last.
 func (p *planner) place(z int) float64 {
-	last := -1
+	first, last := -1, -1
 	for _, s := range p.sizes {
 		r := p.fitted(z, s)
 		if !r.judged {
 			continue
 		}
-		if r.distance >= 0 {
-			if last < 0 {
-				return float64(s)
-			}
-			short := -p.fitted(z, last).distance
-			return float64(last) + float64(s-last)*short/(short+r.distance)
+		if first < 0 {
+			first = s
+		}
+		switch here := r.distance; {
+		case here == 0:
+			return float64(s)
+		case last >= 0 && p.fitted(z, last).distance < 0 != (here < 0):
+			before := p.fitted(z, last).distance
+			return float64(last) + float64(s-last)*before/(before-here)
 		}
 		last = s
+	}
+	if p.fitted(z, last).distance > 0 {
+		return float64(first)
 	}
 	return float64(last)
 }
@@ -212,14 +220,13 @@ func (p *planner) edge(o *Opening) int {
 
 func (c *column) onArm() bool { return c.measure.Limb == "arm" }
 
-// byShoulder tells whether a zone lies with neck, shoulder, armhole and sleeve cap.
-func (p *planner) byShoulder(c *column) bool {
-	return c.measure.Level <= p.voc.level("upper_arm")
-}
+// byShoulder tells whether a measurement lies with neck, shoulder, armhole and
+// sleeve cap.
+func (f *Fitter) byShoulder(m *Measure) bool { return m.Level <= f.voc.level("upper_arm") }
 
 // onBodice tells whether a zone is cut on the bodice's line.
 func (p *planner) onBodice(c *column) bool {
-	return c.zone.Role == Mended && c.zone.Line == "" && p.byShoulder(c)
+	return c.zone.Role == Mended && c.zone.Line == "" && p.byShoulder(c.measure)
 }
 
 // apart tells whether a zone has a line of its own that no seam leads to: a collar.
@@ -234,14 +241,12 @@ func (p *planner) hang() {
 		c := p.zones[l.z]
 		switch {
 		case l.fixed:
-		case p.settled(c.zone.Name) && c.zone.Role == Decides:
+		case p.settled(c.zone.Measure) && !p.byShoulder(c.measure):
 			l.fixed, l.why = true, "an alteration puts it right in the size recommended"
 		case c.apart():
 			l.fixed, l.s, l.why = true, l.own, "it has a line of its own"
 		case p.onBodice(c):
 			l.fixed, l.s, l.why = true, p.bodice, "neck, shoulder, armhole and sleeve cap are cut on one line"
-		case p.settled(c.zone.Name):
-			l.kept, l.why = true, "an alteration puts it right, so it keeps its neighbour's line"
 		case c.zone.Line == "kept":
 			l.kept, l.why = true, "it keeps its neighbour's line"
 		case c.zone.Role == Mended && len(c.zone.Seams) == 0:
@@ -275,7 +280,7 @@ func (p *planner) decide() {
 			l := &p.all[i]
 			l.s, l.fixed, l.why = s, true, why
 		}
-		if g == 0 && p.byShoulder(p.zones[zs[0]]) {
+		if g == 0 && p.byShoulder(p.zones[zs[0]].measure) {
 			p.bodice = s
 		}
 	}
@@ -287,7 +292,7 @@ func (p *planner) groups() [][]int {
 	var out [][]int
 	for i := range p.all {
 		c := p.zones[p.all[i].z]
-		if c.zone.Role != Decides || c.zone.Line == "kept" || p.settled(c.zone.Name) {
+		if c.zone.Role != Decides || c.zone.Line == "kept" || !p.byShoulder(c.measure) && p.settled(c.zone.Measure) {
 			continue
 		}
 		if k := len(out) - 1; k >= 0 && len(c.zone.Seams) == 0 && p.zones[p.all[out[k][0]].z].onArm() == c.onArm() {
@@ -420,7 +425,9 @@ func (j *judging) sizeLine(l *line) SizeLine {
 	}
 	z := j.zoneAnswer(l.z, l.s)
 	a.Unit, a.Ease, a.Verdict = z.Unit, z.Ease, z.Verdict
-	a.Left = j.remains(c, r)
+	if !j.settled(c.zone.Measure) {
+		a.Left = j.remains(c, r)
+	}
 	return a
 }
 

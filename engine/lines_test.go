@@ -52,7 +52,7 @@ func TestSettledZonesForceNoLine(t *testing.T) {
 	}{
 		{"none", "S L L", 1},
 		{"waist", "S S L", 1},
-		{"hip", "S L L", 1}, // its neighbour's
+		{"hip", "S L S", 2}, // altered in S, so cut on its line
 		{"bust", "S L L", 1},
 	} {
 		j, err := f.judge(Fitting{Body: body, Units: quantity.Cm})

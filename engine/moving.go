@@ -142,7 +142,7 @@ func (m *moving) makeAxes() {
 		}
 	}
 	for z, c := range m.zones {
-		if c.decides && c.zone.eased() && c.zone.Ease != nil {
+		if c.decides && c.zone.By != "chart" && c.zone.Ease != nil {
 			was := m.wishes[z]
 			m.axes = append(m.axes, axis{kind: byWish, name: "ease=" + c.zone.Name, zone: z,
 				move: func(v float64) { m.wishes[z] = figureWish(c.zone, v) }, back: func() { m.wishes[z] = was }})
@@ -207,23 +207,39 @@ func (m *moving) makeCloth() {
 // estimateAxis moves what the estimates of a zone are off by, as a share of
 // themselves: all of them together, as one maker draws all sizes alike.
 func (m *moving) estimateAxis(z int, c *column) axis {
-	if c == m.Fitter.zones[z] {
+	if c == m.Fitter.zones[z] || c.zone.Laps != "" {
 		return axis{}
 	}
-	read := slices.Clone(c.finished)
+	read, laps := slices.Clone(c.finished), m.overlapOf(c)
 	move := func(off float64) {
 		for s := range read {
-			if read[s].estimated {
-				c.finished[s].v = math.Round(read[s].v * (1 + off))
-				c.drawn[s].v = easeOf(c.finished[s].v, c.chart[s].v, c.zone.percent())
+			if !read[s].estimated {
+				continue
+			}
+			c.finished[s].v = math.Round(read[s].v * (1 + off))
+			c.drawn[s].v = easeOf(c.finished[s].v, c.chart[s].v, c.zone.percent())
+			if laps != nil && laps.finished[s].known {
+				laps.finished[s].v = c.finished[s].v + laps.drawn[s].v
 			}
 		}
 	}
 	back := func() {
 		copy(c.finished, read)
 		copy(c.drawn, m.Fitter.zones[z].drawn)
+		if laps != nil {
+			copy(laps.finished, m.Fitter.zones[m.zoneAt(laps.zone.Name)].finished)
+		}
 	}
 	return axis{kind: byEstimate, zone: z, sd: m.voc.Limits.EstimateError, move: move, back: back}
+}
+
+// overlapOf is the overlap of a wrap's girth, nil where it has none.
+func (m *moving) overlapOf(girth *column) *column {
+	i := slices.IndexFunc(m.zones, func(c *column) bool { return c.zone.Laps != "" && c.zone.Laps == girth.zone.Name })
+	if i < 0 {
+		return nil
+	}
+	return m.zones[i]
 }
 
 // tapeDeviation is the standard deviation of a measurement: the tape's error in

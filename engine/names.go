@@ -389,10 +389,10 @@ func sizeTerms() []term {
 		}),
 		textTerm("size.chart", "the chart size", asText(func(j *judging, _ *scene) string { return j.sizes[j.chart.s] })),
 		textTerm("size.by", "the measurement that picks the chart size", asText(func(j *judging, _ *scene) string { return j.chart.by.Title })),
-		flagTerm("size.by_upper_bust", "whether upper bust and drafted cup stand for the bust", asFlag(func(j *judging, _ *scene) bool { return j.byUpperBust() })),
+		flagTerm("size.by_upper_bust", "whether upper bust and drafted cup stand for the bust in this size", asFlag(func(j *judging, sc *scene) bool { return j.byUpperBust(sc.s) })),
 		lengthTerm("size.cup", "the drafted cup of this size", func(j *judging, sc *scene) (float64, bool) { f := j.cup(sc.s); return f.v, f.known }),
 		lengthTerm("size.full_bust", "the full bust as measured", func(j *judging, _ *scene) (float64, bool) {
-			f := j.body[j.voc.Measure("bust").index]
+			f, _ := j.of(j.bust)
 			return f.v, f.known
 		}),
 		textTerm("size.by_full_bust", "the size that the full bust alone would pick, where upper bust and cup pick it", func(j *judging, _ *scene) (string, bool) {
@@ -406,12 +406,13 @@ func sizeTerms() []term {
 			full, ok := j.sizeByFullBust()
 			return float64(full - s), ok
 		})),
-		lengthTerm("size.full_bust_drawn", "the bust that the shoulders of that size are drawn for", func(j *judging, _ *scene) (float64, bool) {
+		lengthTerm("size.full_bust_shoulders", "the upper bust that the shoulders of that size are drawn for", func(j *judging, _ *scene) (float64, bool) {
 			s, ok := j.sizeByFullBust()
-			if !ok {
+			if !ok || !j.cup(s).known {
 				return 0, false
 			}
-			return j.chartAt(j.voc.Measure("bust"), s)
+			drawn, ok := j.chartAt(j.bust, s)
+			return drawn - j.cup(s).v, ok
 		}),
 		numberTerm("size.moves", formula.Count, "sizes away from the chart size, down negative", count(func(j *judging, s int) (float64, bool) { return float64(s - j.chart.s), true })),
 		numberTerm("size.moves_down", formula.Count, "how many sizes down the style holds", count(func(j *judging, _ int) (float64, bool) { return float64(j.recipe.MovesDown), j.recipe.MovesDown >= 0 })),
@@ -425,20 +426,23 @@ func sizeTerms() []term {
 	}
 }
 
-func (j *judging) byUpperBust() bool {
-	return slices.ContainsFunc(j.zones, func(c *column) bool { return c.standIn }) && j.upperBust().known && j.cup(j.chart.s).known
+// byUpperBust tells whether upper bust and drafted cup stand for the bust in a size.
+func (j *judging) byUpperBust(s int) bool {
+	return slices.ContainsFunc(j.zones, func(c *column) bool { return c.standIn }) && j.upperBust().known && j.cup(s).known
 }
 
 // sizeByFullBust is the size that the full bust alone would pick, where upper
-// bust and cup pick it: the nearest column, the smaller of two as near.
+// bust and cup pick it: the nearest column, of several as near the chart size, else the smallest.
 func (j *judging) sizeByFullBust() (int, bool) {
-	bust := j.voc.Measure("bust")
 	row, _ := j.row(j.pattern.Chart, "bust")
-	full, _ := j.of(bust)
-	if !j.byUpperBust() || !full.known || !j.fillsRow(row) {
+	full, _ := j.of(j.bust)
+	if !j.byUpperBust(j.chart.s) || !full.known || !j.fillsRow(row) {
 		return 0, false
 	}
 	best, nearest := 0, math.Inf(1)
+	if cell := row[j.cells[j.chart.s]]; cell.Known {
+		best, nearest = j.chart.s, ticks(distanceTo(cell, full.v), false)
+	}
 	for s, i := range j.cells {
 		if d := ticks(distanceTo(row[i], full.v), false); row[i].Known && d < nearest {
 			best, nearest = s, d
@@ -493,6 +497,9 @@ func zoneTerms() []term {
 		wordTerm("zone.kind", "girth, length or width", []string{string(Girth), string(Along), string(Across)}, says(func(_ *judging, c *column, _ *zoneFit) string { return string(c.measure.Kind) })),
 		textTerm("zone.mend", "how this zone is put right", says(func(_ *judging, c *column, _ *zoneFit) string { return c.zone.Mend })),
 		wordTerm("zone.verdict", "how it comes out", Verdicts(), says(func(j *judging, c *column, r *zoneFit) string { return string(j.verdict(c, r)) })),
+		flagTerm("zone.altered", "whether an alteration puts it right in the size recommended", func(j *judging, sc *scene) (bool, bool) {
+			return sc.zone >= 0 && j.altering.s == sc.s && j.settled(j.zones[max(sc.zone, 0)].zone.Measure), sc.zone >= 0
+		}),
 		flagTerm("zone.estimated", "whether the garment's measurement is an estimate", func(j *judging, sc *scene) (bool, bool) {
 			return sc.zone >= 0 && j.fitted(max(sc.zone, 0), sc.s).finished.estimated, sc.zone >= 0
 		}),

@@ -88,7 +88,7 @@ func (e *NoRowError) Hint() string {
 // recipe's own are added. It fails with [NoRowError] where the chart has no row
 // that could pick a size, and where a rule does not compile.
 func Prepare(p *Pattern, r *Recipe, rules []*Rule, v *Vocabulary) (*Fitter, error) {
-	f := &Fitter{voc: v, recipe: r, pattern: p, between: r.Settle(v), upper: v.Measure("upper_bust"), bust: v.Measure("bust"), slots: map[formula.Key]int{}, rooms: &sync.Pool{}}
+	f := &Fitter{voc: v, recipe: r, pattern: p, between: r.Settle(v), upper: v.Measure("upper_bust"), bust: v.Measure(bustName), slots: map[formula.Key]int{}, rooms: &sync.Pool{}}
 	order, err := f.orderRow()
 	if err != nil {
 		return nil, err
@@ -102,6 +102,11 @@ func Prepare(p *Pattern, r *Recipe, rules []*Rule, v *Vocabulary) (*Fitter, erro
 	}
 	for i := range r.Zones {
 		f.zones = append(f.zones, f.column(&r.Zones[i]))
+	}
+	for _, c := range f.zones {
+		if c.zone.Laps != "" {
+			f.lap(c)
+		}
 	}
 	slices.SortFunc(f.zones, func(a, b *column) int {
 		return cmp.Or(cmp.Compare(v.level(a.zone.Measure), v.level(b.zone.Measure)), cmp.Compare(a.zone.Name, b.zone.Name))
@@ -267,10 +272,15 @@ func (f *Fitter) figures(row Row) []figure {
 	return out
 }
 
-// standsIn tells whether upper bust + cup stands for a measurement.
+// standsIn tells whether upper bust + cup stands for a measurement: for the bust,
+// and for what the chart has in its place.
 func (f *Fitter) standsIn(measure string) bool {
-	return f.recipe.HangsFrom == "shoulder" && measure == "bust"
+	_, row := f.row(f.pattern.Chart, bustName)
+	return f.recipe.HangsFrom == "shoulder" && (measure == bustName || measure == row)
 }
+
+// bustName is the full bust's name.
+const bustName = "bust"
 
 func (f *Fitter) column(z *Zone) *column {
 	c := &column{zone: z, measure: f.voc.Measure(z.Measure)}
@@ -292,8 +302,7 @@ func (f *Fitter) column(z *Zone) *column {
 		c.gap = fmt.Sprintf("it is held by %s: cut that to fit, whatever the size", heldBy(z))
 		return c
 	case z.Laps != "":
-		f.lap(c)
-		return c
+		return c // once the girth it belongs to is read
 	case made == nil && z.WhereMade:
 		c.gap = fmt.Sprintf("the pattern gives no finished %s, so it may not reach there", c.measure.Title)
 		return c
@@ -312,13 +321,16 @@ func (f *Fitter) column(z *Zone) *column {
 }
 
 // lap reads a wrap's overlap: the garment's whole width is what it measures
-// closed plus what laps over.
+// closed, be that an estimate, plus what laps over.
 func (f *Fitter) lap(c *column) {
 	row, _ := f.row(f.pattern.Finished, overlapRow)
 	c.drawn = f.figures(row)
 	if row == nil {
 		c.gap = "the pattern does not give its overlap"
 		return
+	}
+	if girth := f.zoneAt(c.zone.Laps); girth >= 0 {
+		c.finished = slices.Clone(f.zones[girth].finished)
 	}
 	for s := range c.finished {
 		if c.finished[s].known && c.drawn[s].known {
@@ -393,6 +405,14 @@ func between(fs []figure, s int) (float64, bool) {
 // eased tells whether the zone compares a garment with a body: not one that is
 // read off the chart, nor a wrap's overlap.
 func (z *Zone) eased() bool { return z.By != "chart" && z.Laps == "" }
+
+// wants is what is wanted at a zone: ease or, of a wrap, overlap.
+func (z *Zone) wants() string {
+	if z.Laps != "" {
+		return "overlap"
+	}
+	return "ease"
+}
 
 func (z *Zone) percent() bool { return z.Ease != nil && z.Ease.Percent }
 

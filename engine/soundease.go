@@ -217,7 +217,7 @@ func (in *inspection) loose(f *Fitter) {
 	}
 	for _, name := range in.voc.names {
 		m := in.voc.Measure(name)
-		if m.Kind != Girth || f.zoneNamed(name) != nil || !in.mend.Chart[name].known() || !in.mend.Finished[name].known() {
+		if m.Kind != Girth || slices.ContainsFunc(f.zones, func(c *column) bool { return c.zone.Name == name || c.chartRow == name || c.madeRow == name }) || !in.mend.Chart[name].known() || !in.mend.Finished[name].known() {
 			continue
 		}
 		drawn := make([]figure, len(in.read.Sizes))

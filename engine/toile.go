@@ -193,11 +193,7 @@ func (j *judging) lookAtZone(c *column, fit *zoneFit) string {
 		text += ", which decides the size"
 	}
 	percent := c.zone.percent()
-	what := "ease"
-	if c.zone.Laps != "" {
-		what = "overlap"
-	}
-	text += fmt.Sprintf(": %s of %s where %s is wanted; ", j.ease(fit.ease, percent), what, j.ease(fit.wanted, percent))
+	text += fmt.Sprintf(": %s of %s where %s is wanted; ", j.ease(fit.ease, percent), c.zone.wants(), j.ease(fit.wanted, percent))
 	v := j.verdict(c, fit)
 	switch {
 	case v == NotKnown:

@@ -191,7 +191,7 @@ func (x *search) byBody(m *Measure) []Win {
 // byEase looks for the wanted ease nearest to the one now at which the size wins.
 func (x *search) byEase(z int) (Win, bool) {
 	c, r := x.f.zones[z], x.j.fitted(z, x.s)
-	if !r.judged || !c.zone.eased() {
+	if !r.judged || c.zone.By == "chart" {
 		return Win{}, false
 	}
 	if c.zone.percent() {
@@ -203,7 +203,7 @@ func (x *search) byEase(z int) (Win, bool) {
 		ease := quantity.Length(n * step)
 		change := Change{"ease", c.zone.Name + "=" + x.typed(ease)}
 		if x.won(change) {
-			return Win{change.String(), fmt.Sprintf("if you wanted %s of ease at the %s instead of %s", ease.Format(x.q.Units), zoneTitle(c.zone), x.j.nm(r.wanted))}, true
+			return Win{change.String(), fmt.Sprintf("if you wanted %s of %s at the %s instead of %s", ease.Format(x.q.Units), c.zone.wants(), zoneTitle(c.zone), x.j.nm(r.wanted))}, true
 		}
 	}
 	return Win{}, false

@@ -86,6 +86,18 @@ func (e *LikedError) Hint() string {
 	return "name a garment that you have measured, as in --like my-skirt.yaml; `advisor schema garment` shows how to write one down"
 }
 
+// OverlapError is a wish that asks for ease where a wrap laps over, which has none.
+type OverlapError struct{ Wish, Zone string }
+
+func (e *OverlapError) Error() string {
+	return fmt.Sprintf("the wish %q is about ease, and the %s is an overlap, which has none", e.Wish, e.Zone)
+}
+
+// Hint says how an overlap is wished for.
+func (e *OverlapError) Hint() string {
+	return fmt.Sprintf("say how much is to lap over, as in %s=25cm or %[1]s=drawn+3cm", e.Zone)
+}
+
 // wishFor settles which wish holds for each zone: the last one for the zone,
 // else the last bare one, else what garments that are named tell, else as drawn.
 func (j *judging) wishFor(wishes []Wish) ([]Wish, error) {
@@ -106,8 +118,14 @@ func (j *judging) wishFor(wishes []Wish) ([]Wish, error) {
 		if w.Word == Liked && len(j.Kept) == 0 {
 			return nil, &LikedError{w.Text}
 		}
-		if w.Zone != "" && f.zoneNamed(w.Zone) == nil {
+		if w.Zone == "" {
+			continue
+		}
+		switch c := f.zoneNamed(w.Zone); {
+		case c == nil:
 			return nil, &WishError{Wish: w.Text, Recipe: f.recipe.Title, Zones: f.zoneNames()}
+		case c.zone.Laps != "" && w.Word != "" && w.Word != "drawn":
+			return nil, &OverlapError{w.Text, w.Zone}
 		}
 	}
 	return out, nil

@@ -41,7 +41,7 @@ func TestASTMEachSizeIsItsOwn(t *testing.T) {
 		} {
 			a := trial{pattern: astmSheath, recipe: "sheath-dress", body: body}.advise(t)
 			is(t, "size", best(a), size)
-			is(t, "misfit of "+size, a.Recommended.Misfit, 0)
+			is(t, "misfit of "+size, *a.Recommended.Misfit, 0)
 			is(t, "chart size", a.ChartSize.Size+" by "+a.ChartSize.By, size+" by bust")
 			is(t, "each of "+size, a.ChartSize.Each["bust"]+" "+a.ChartSize.Each["waist"], size+" "+size)
 			if len(a.NotJudged) == 0 || a.NotJudged[0].Zone != "hip" {

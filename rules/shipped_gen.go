@@ -570,8 +570,8 @@ var shipped = []engine.Rule{
 		Source:   "common practice",
 		At:       diag.Range{File: "rules/alterations.yaml", Start: diag.Pos{Line: 415, Column: 5}, End: diag.Pos{Line: 415, Column: 6}},
 		Written: engine.Written{
-			When: "size.by_upper_bust and known(size.full_bust_moves) and known(size.full_bust_drawn) and size.full_bust_moves != 0",
-			Say:  "By the full bust alone it would be size {size.by_full_bust}, {count(abs(size.full_bust_moves))} {abs(size.full_bust_moves) == 1 ? \"size\" : \"sizes\"} {size.full_bust_moves > 0 ? \"larger\" : \"smaller\"}: no opening of the front, but shoulder, neck and armhole drawn for a bust of {size.full_bust_drawn} where upper bust and cup make yours {body.bust}, {length(abs(size.full_bust_drawn - body.bust))} too {size.full_bust_moves > 0 ? \"wide: the neck stands off, the shoulder hangs over\" : \"narrow: the neck chokes, the armhole cuts in\"}.",
+			When: "size.by_upper_bust and known(body.upper_bust) and known(size.full_bust_moves) and known(size.full_bust_shoulders) and size.full_bust_moves != 0 and size.full_bust_shoulders != body.upper_bust",
+			Say:  "By the full bust alone it would be size {size.by_full_bust}, {count(abs(size.full_bust_moves))} {abs(size.full_bust_moves) == 1 ? \"size\" : \"sizes\"} {size.full_bust_moves > 0 ? \"larger\" : \"smaller\"}: no opening of the front, but shoulder, neck and armhole drawn for an upper bust of {size.full_bust_shoulders} where yours is {body.upper_bust}, {length(abs(size.full_bust_shoulders - body.upper_bust))} too {size.full_bust_shoulders > body.upper_bust ? \"wide: the neck stands off, the shoulder hangs over\" : \"narrow: the neck chokes, the armhole cuts in\"}.",
 			Fix:  "The front is the easier to alter; neck, shoulder and armhole are the hardest.",
 		},
 	},
@@ -622,7 +622,7 @@ var shipped = []engine.Rule{
 		Source:   "wearing ease: the lowest verified figure for such a garment, named in rules/data/wearing_ease.csv",
 		At:       diag.Range{File: "rules/cloth.yaml", Start: diag.Pos{Line: 28, Column: 5}, End: diag.Pos{Line: 28, Column: 6}},
 		Written: engine.Written{
-			When: "not zone.decides and zone.role != \"held\" and not zone.estimated and (zone.stretch_needed > zone.stretch or zone.ease_cm >= 0 and zone.ease_cm < zone.least_ease)",
+			When: "not zone.decides and zone.role != \"held\" and not zone.estimated and not zone.altered and (zone.stretch_needed > zone.stretch or zone.ease_cm >= 0 and zone.ease_cm < zone.least_ease)",
 			Say:  "At the {zone.name} the garment measures {zone.finished} over your {zone.body}{zone.wearing_ease > 0 ? \", without the room you need to move there,\" : \",\"} and the cloth does not stretch enough to make up for it.",
 			Fix:  "This does not change the size: {known(zone.mend) ? zone.mend : \"let it out at the seams before you cut\"}.",
 		},
@@ -1166,7 +1166,7 @@ var shipped = []engine.Rule{
 		Source:   "the recipe's own range",
 		At:       diag.Range{File: "rules/sizing.yaml", Start: diag.Pos{Line: 43, Column: 5}, End: diag.Pos{Line: 43, Column: 6}},
 		Written: engine.Written{
-			When: "zone.role == \"mended\" and not zone.decides and zone.verdict in [\"too close\", \"smaller than the body\"] and not (zone.stretch_needed > zone.stretch or zone.ease_cm >= 0 and zone.ease_cm < zone.least_ease)",
+			When: "zone.role == \"mended\" and not zone.decides and not zone.altered and zone.verdict in [\"too close\", \"smaller than the body\"] and not (zone.stretch_needed > zone.stretch or zone.ease_cm >= 0 and zone.ease_cm < zone.least_ease)",
 			Say:  "The {zone.name} comes out {zone.kind == \"length\" ? \"shorter\" : \"closer\"} than {recipe.a_title} is meant to be: {zone.ease} of ease.",
 			Fix:  "The size stays: {known(zone.mend) ? zone.mend : \"let it out at the seams before you cut\"}.",
 		},

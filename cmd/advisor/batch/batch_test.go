@@ -157,7 +157,7 @@ func shared(a *engine.Answer) []string {
 	figure := func(v float64) string { text, _ := json.Marshal(v); return string(text) }
 	row := []string{a.Body, "", "", "", a.ChartSize.Size, figure(a.ChartSize.OffChartCm), "", "", ""}
 	if a.Recommended != nil {
-		row[1], row[2] = a.Recommended.Size, figure(a.Recommended.Misfit)
+		row[1], row[2] = a.Recommended.Size, figure(*a.Recommended.Misfit)
 		if a.Recommended.Confidence != nil {
 			row[3] = figure(*a.Recommended.Confidence)
 		}

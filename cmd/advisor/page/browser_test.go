@@ -426,7 +426,7 @@ func same(t *testing.T, c context.Context, p *opened, pattern, cloth string, fie
 	a := answered(t, p, pattern, cloth, fields)
 	want := showing{Chart: a.ChartSize.Size, Zones: map[string]string{}}
 	if a.Recommended != nil {
-		want.Size, want.Misfit = a.Recommended.Size, figure(&a.Recommended.Misfit)
+		want.Size, want.Misfit = a.Recommended.Size, figure(a.Recommended.Misfit)
 	}
 	for i := range a.Sizes[0].Zones {
 		z := &a.Sizes[0].Zones[i]
