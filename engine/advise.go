@@ -110,6 +110,7 @@ func (f *Fitter) Advise(q Request) (*Answer, error) {
 		lines = j.lines(ps, hearings, j.settled)
 		j.followed = lines.followed(len(j.zones), shown.s)
 		a.Lines, a.Grading.Steps, a.Grading.Follow = j.sizeLines(lines), j.gradingSteps(lines), j.follows(lines, shown.s)
+		j.recommendLines(a.Recommended, lines, shown.s)
 	}
 	j.after(a.Sizes[0].Zones, shown.s)
 	a.NotJudged, a.Liked = j.notJudged(shown.s), j.likedAnswers()
@@ -177,6 +178,44 @@ func (j *judging) recommend(p placed) *Recommended {
 	}
 	r.Because += j.cupReason(p.s)
 	return r
+}
+
+// recommendLines names the size lines of the zones that decide where the size
+// recommended leaves one of them out of its range and they lie in range on lines of their own.
+func (j *judging) recommendLines(r *Recommended, p *plan, s int) {
+	var parts, reasons []string
+	last, apart := -1, false
+	for i := range p.lines {
+		l := &p.lines[i]
+		c, own := j.zones[l.z], j.fitted(l.z, l.s)
+		if !c.decides || c.zone.Ease == nil || !j.fitted(l.z, s).judged {
+			continue
+		}
+		if !own.judged || own.finished.estimated || !j.within(c, own) {
+			return
+		}
+		apart = apart || !j.within(c, j.fitted(l.z, s))
+		reasons = append(reasons, fmt.Sprintf("the %s %s", zoneTitle(c.zone), j.reason(c, own, l.s)))
+		if l.s == last {
+			continue
+		}
+		part := fmt.Sprintf("%s at the %s", j.sizes[l.s], zoneTitle(c.zone))
+		if last >= 0 {
+			part = fmt.Sprintf("%s from the %s down", j.sizes[l.s], zoneTitle(c.zone))
+		}
+		parts, last = append(parts, part), l.s
+	}
+	if apart && len(parts) > 1 {
+		r.Lines, r.Because = list(parts, "and"), fmt.Sprintf("no one size fits all that decides; on these lines %s", list(reasons, "and"))
+	}
+}
+
+// Cut is what to cut, in words: a size, or the lines of several.
+func (r *Recommended) Cut() string {
+	if r.Lines != "" {
+		return r.Lines
+	}
+	return "size " + r.Size
 }
 
 func zoneTitle(z *Zone) string { return strings.ReplaceAll(z.Name, "_", " ") }
@@ -454,7 +493,7 @@ func (j *judging) elastic() []ElasticAnswer {
 func (j *judging) why(a *Answer, ps []placed, hearings []hearing, q Request) (*explain.Node, error) {
 	root := &explain.Node{ID: "answer", Source: j.recipe.At.String(), Label: "no size can be cut as it is", Value: explain.Text("none")}
 	if a.Recommended != nil {
-		root.Label = fmt.Sprintf("cut size %s: %s", a.Recommended.Size, a.Recommended.Because)
+		root.Label = fmt.Sprintf("cut %s: %s", a.Recommended.Cut(), a.Recommended.Because)
 		root.Value = explain.Text(a.Recommended.Size)
 	}
 	root.Add(j.explainPick())

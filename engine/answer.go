@@ -43,6 +43,7 @@ type Recommended struct {
 	Size       string   `json:"size"`                 // as the pattern prints it
 	Misfit     *float64 `json:"misfit"`               // the sum of the points of its zones; 0 is the ease wanted everywhere, null where no zone that decides could be judged
 	Because    string   `json:"because"`              // in a sentence
+	Lines      string   `json:"lines,omitempty"`      // the size lines to cut by, in words, where what decides lies so far apart that no one size fits it
 	Confidence *float64 `json:"confidence,omitempty"` // the share of plausible bodies for which this size comes out best
 }
 

@@ -207,3 +207,16 @@ func TestWhatAnAlterationSettlesIsMendedOnce(t *testing.T) {
 		}
 	}
 }
+
+// A bust of 84 and a hip of 112 in a jumpsuit drawn with 10 cm at both, whose bust
+// and hip decide: 38 has 94 - 84 = 10 cm at the bust, 48 has 122 - 112 = 10 cm at the hip. In 48 the bust has 30 cm.
+func TestTwoZonesFarApartAreCutOnTwoLines(t *testing.T) {
+	p := chart("sizes: [36, 38, 40, 42, 44, 46, 48]", "body: {bust: [80, 84, 88, 92, 96, 100, 104], hip: [88, 92, 96, 100, 104, 108, 112]}",
+		"finished: {bust: [90, 94, 98, 102, 106, 110, 114], hip: [98, 102, 106, 110, 114, 118, 122]}")
+	a := trial{pattern: p, recipe: "jumpsuit", body: wren("bust: 84", "hip: 112")}.advise(t)
+	is(t, "cut", a.Recommended.Cut(), "38 at the bust and 48 from the hip down")
+	is(t, "why", a.Recommended.Because, "no one size fits all that decides; on these lines the bust with 10 cm of ease where 10 cm is wanted and the hip with 10 cm of ease where 10 cm is wanted")
+	// One size more at the hip is no matter: 40 leaves 14 cm at the bust, in range.
+	a = trial{pattern: p, recipe: "jumpsuit", body: wren("bust: 84", "hip: 95")}.advise(t)
+	is(t, "cut", a.Recommended.Cut(), "size "+best(a))
+}

@@ -73,7 +73,7 @@ func (r *layout) decision() string {
 	if r.a.Recommended == nil {
 		return fmt.Sprintf("No size can be cut as it is: each one is ruled out. The nearest is size %s; the cautions below say what would make it work.", r.a.Sizes[0].Size)
 	}
-	return fmt.Sprintf("Cut size %s: %s.", r.a.Recommended.Size, r.a.Recommended.Because)
+	return fmt.Sprintf("Cut %s: %s.", r.a.Recommended.Cut(), r.a.Recommended.Because)
 }
 
 func (r *layout) chartSentence() string {
