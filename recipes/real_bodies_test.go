@@ -455,8 +455,9 @@ func (s *survey) sizes(t *testing.T, id string, a *engine.Answer) {
 	for i, size := range a.Sizes {
 		at := id + ", size " + size.Size
 		is(t, at+": rank", size.Rank, i+1)
+		decides := slices.ContainsFunc(size.Zones, func(z engine.ZoneAnswer) bool { return z.Role == engine.Decides })
 		if size.Misfit == nil {
-			t.Errorf("%s: no misfit", at)
+			is(t, at+": no misfit, and what decides is judged", decides, false)
 			continue
 		}
 		if last := a.Sizes[max(i-1, 0)]; last.RuledOut && !size.RuledOut {
