@@ -254,7 +254,6 @@ func bodyTerms() []term {
 			return "right", apart < 0
 		}),
 		numberTerm("body.age", formula.Count, "age in years", func(j *judging, _ *scene) (float64, bool) { f := optional(j.Body.Age); return f.v, f.known }),
-		wordTerm("body.posture", "standing or seated", []string{"standing", "seated"}, asText(func(j *judging, _ *scene) string { return j.Body.Posture })),
 		numberTerm("body.days", formula.Count, "days since they were taken", func(j *judging, _ *scene) (float64, bool) { return daysBetween(j.Body.oldest(), j.Today) }),
 		numberTerm("body.days_kept", formula.Count, "days after which measurements are old", func(j *judging, _ *scene) (float64, bool) {
 			if j.recipe.Draft == "children" {

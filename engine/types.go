@@ -14,8 +14,7 @@ type Body struct {
 	Name         string
 	Taken        string // YYYY-MM-DD, empty where not said
 	MeasuredOver string
-	MeasuredBy   string // "self" or "someone else"; empty where not said
-	Posture      string
+	MeasuredBy   string        // "self" or "someone else"; empty where not said
 	Age          *float64      // years
 	Units        quantity.Unit // the units it was written in
 	Measurements map[string]Taking

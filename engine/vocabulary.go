@@ -115,6 +115,9 @@ type Limits struct {
 	ReachLeast      float64         // the least share of the range one side's tolerance may be
 	ReachMost       float64         // the largest
 	ReadingsApart   float64         // share of the larger of two readings, beyond which one is a slip
+	MostReadings    int             // of one measurement
+	MostSizes       int             // of a pattern
+	MostStretch     float64         // percent, beyond which a stretch is a slip of the pen
 	SidesApart      quantity.Length // left and right further apart than this are cut singly
 	OffChartShare   float64         // of the end step, before off the chart is cautioned
 	LikeStretch     float64         // percentage points: cloths that stretch no further apart than this are alike
@@ -180,8 +183,15 @@ type Vocabulary struct {
 	ChildSizes []ChildSize // from the youngest up
 	Sleepwear  []SleepwearMost
 
+	// Proportions are those of surveyed people, by which a slip in a measurement is found.
+	Proportions Proportions
+
 	measures map[string]*Measure
 	names    []string // sorted by level, then name
+
+	slips    sync.Once // the proportions by name are made when a body is first looked at
+	adults   proportions
+	children proportions
 
 	once   sync.Once // the fixed terms are made when an expression is first met
 	terms  map[string]term

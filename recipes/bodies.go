@@ -18,6 +18,8 @@ import (
 // under a header `name,bust,waist,hip` with a column for each measurement, and
 // `age` where that matters. It may be of any length.
 type Bodies struct {
+	Draft string // of the garment asked about: women, men or children; empty: none is known
+
 	voc    *engine.Vocabulary
 	in     *bufio.Reader
 	header *file.Doc
@@ -114,6 +116,7 @@ func (b *Bodies) Body(l BodyLine) (*engine.Body, diag.List) {
 	body := b.body(doc, cells)
 	body.MeasurementsAt = doc.Start()
 	body.MeasurementsAt.Start.Line, body.MeasurementsAt.End.Line = l.Number, l.Number
+	tellSlips(doc, body, b.voc, b.Draft)
 	return body, below(doc.Problems(), l.Number)
 }
 

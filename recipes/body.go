@@ -3,6 +3,7 @@ package recipes
 import (
 	"cmp"
 	"errors"
+	"fmt"
 	"maps"
 	"slices"
 	"strconv"
@@ -35,7 +36,9 @@ func (r *reader) units(v file.Value) quantity.Unit {
 func ReadBody(doc *file.Doc, voc *engine.Vocabulary) *engine.Body {
 	r := &reader{doc, voc}
 	if m := r.whole("body"); m != nil {
-		return r.body(m)
+		b := r.body(m)
+		tellSlips(doc, b, voc, "")
+		return b
 	}
 	return nil
 }
@@ -49,7 +52,7 @@ func (r *reader) body(m *file.Map) *engine.Body {
 	b.MeasuredOver = m.Get("measured_over").Text()
 	b.MeasuredBy, _ = m.Get("measured_by").OneOf("self", "someone else")
 	b.Age = r.age(m.Get("age"))
-	b.Posture, _ = m.Get("posture").OneOf("standing", "seated")
+	r.posture(m.Get("posture"))
 	b.Measurements, b.MeasurementsAt = r.measurements(m.Need("measurements")), m.KeyRange("measurements")
 	b.Since = r.since(m.Get("since"))
 	for _, v := range m.Get("earlier").Items() {
@@ -59,6 +62,13 @@ func (r *reader) body(m *file.Map) *engine.Body {
 	b.Alterations = r.alterations(m.Get("alterations"))
 	m.Close("a body file")
 	return b
+}
+
+// posture reads how the body was measured. Nothing asks for measurements taken seated, so they are refused.
+func (r *reader) posture(v file.Value) {
+	if p, _ := v.OneOf("standing", "seated"); p == "seated" {
+		v.Problem(seatedBody, "measurements of a seated body are not used yet", "measure standing and leave the line out; where you cannot stand, only the measurements that do not change when you sit")
+	}
 }
 
 // since reads the days of measurements that were not taken on the day of the others.
@@ -143,11 +153,20 @@ func (r *reader) age(v file.Value) *float64 {
 
 func (r *reader) readings(v file.Value) []engine.Reading {
 	var out []engine.Reading
-	if !v.Exists() {
+	var before file.Value
+	items := v.ItemsOrOne()
+	if v.IsList() && len(items) == 0 {
+		v.Problem(file.Missing, "there is no reading in the brackets", "write one, as in [98 cm], or leave the line out")
+	}
+	if most := r.voc.Limits.MostReadings; len(items) > most {
+		v.Problem(tooMany, fmt.Sprintf("there are %d readings; at most %d are read", len(items), most), "write their mean")
 		return nil
 	}
-	var before file.Value
-	for _, item := range v.ItemsOrOne() {
+	for _, item := range items {
+		if !item.Exists() {
+			item.Problem(file.Missing, "a reading is empty", "write it, or take its place out of the list")
+			continue
+		}
 		last := before
 		if before = item; item.Touches(last) {
 			item.Problem(readingsApart, "`"+last.Text()+","+item.Text()+"` in brackets is two readings", commaHint(last, item))
@@ -330,9 +349,6 @@ func (r *reader) share(v file.Value) *float64 {
 	return &p
 }
 
-// mostStretch is where a stretch is a slip of the pen: rib knits stay well below it.
-const mostStretch = 400
-
 // stretchOf reads a percentage, or a gauge reading {from: 4 in, to: 5 in}.
 func (r *reader) stretchOf(v file.Value) *float64 {
 	if !v.Exists() {
@@ -347,8 +363,8 @@ func (r *reader) stretchOf(v file.Value) *float64 {
 	if !ok {
 		return nil
 	}
-	if p < 0 || p > mostStretch {
-		v.Problem(badStretch, "expected a stretch from 0 % to 400 %", "how much longer the cloth gets: 4 in that stretch to 5 in are 25 %")
+	if most := r.voc.Limits.MostStretch; p < 0 || p > most {
+		v.Problem(badStretch, "expected a stretch from 0 % to "+quantity.FormatPercent(most), "how much longer the cloth gets: 4 in that stretch to 5 in are 25 %")
 		return nil
 	}
 	return &p

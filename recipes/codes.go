@@ -23,6 +23,9 @@ const (
 	notAChart      diag.Code = "FA0317"
 	noSuchSize     diag.Code = "FA0318"
 	typeless       diag.Code = "FA0319" // kept garment
+	slipOfUnits    diag.Code = "FA0320" // or of digits, in a measurement
+	tooMany        diag.Code = "FA0321" // sizes or readings
+	seatedBody     diag.Code = "FA0322"
 )
 
 // What can be wrong with pieces laid flat.

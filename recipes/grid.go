@@ -278,7 +278,7 @@ func (g *grid) fitting(p, n int) engine.Fitting {
 // each. Some lack what the type does not look at; some are read twice, some on
 // both sides, and some in the other unit.
 func (g *grid) body(n int) *engine.Body {
-	b := &engine.Body{Name: "made up", Taken: pick(n/3, "2026-01-01", ""), MeasuredOver: pick(n/2, "everyday bra", "", "shirt"), Posture: pick(n, "standing", "seated", ""),
+	b := &engine.Body{Name: "made up", Taken: pick(n/3, "2026-01-01", ""), MeasuredOver: pick(n/2, "everyday bra", "", "shirt"),
 		Age: maybe(n, pick(n/2, 30.0, 0.5, 3, 8, 12, 16)), Units: pick(n, quantity.Cm, quantity.In), Measurements: map[string]engine.Taking{}}
 	for k, name := range g.voc.BodyNames() {
 		m := g.voc.Measure(name)

@@ -37,6 +37,7 @@ func drawWorld(t *rapid.T, gaps bool) *world {
 	for s := range n {
 		w.sizes = append(w.sizes, fmt.Sprint(2*s+8))
 	}
+	larger := rapid.IntRange(0, 110).Draw(t, "larger all over")
 	steps := rapid.SliceOfN(rapid.IntRange(0, 20), n, n)
 	first := map[string]int{"bust": 240, "waist": 190, "hip": 264}
 	for _, m := range w.rows {
@@ -50,7 +51,7 @@ func drawWorld(t *rapid.T, gaps bool) *world {
 			}
 			w.chart[m], w.finished[m] = append(w.chart[m], quantity.Length(at)*eighth), append(w.finished[m], made)
 		}
-		w.body[m] = quantity.Length(first[m]+rapid.IntRange(0, 150).Draw(t, m+" of the body")) * eighth
+		w.body[m] = quantity.Length(first[m]+larger+rapid.IntRange(0, 30).Draw(t, m+" of the body")) * eighth
 	}
 	role := rapid.SampledFrom([]string{"decides", "mended"})
 	w.zones = []string{

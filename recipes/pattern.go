@@ -118,7 +118,12 @@ func (p *patternReader) readSizes(v file.Value) {
 		return
 	}
 	seen := map[string]bool{}
-	for _, item := range v.Items() {
+	items := v.Items()
+	if most := p.voc.Limits.MostSizes; len(items) > most {
+		v.Problem(tooMany, fmt.Sprintf("there are %d sizes; at most %d are read", len(items), most), "split the pattern into several files")
+		return
+	}
+	for _, item := range items {
 		label := strings.TrimSpace(item.Text())
 		switch {
 		case label == "":

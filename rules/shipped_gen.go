@@ -815,7 +815,7 @@ var shipped = []engine.Rule{
 		At:       diag.Range{File: "rules/measuring.yaml", Start: diag.Pos{Line: 42, Column: 5}, End: diag.Pos{Line: 42, Column: 6}},
 		Written: engine.Written{
 			When: "known(measurement.least) and known(measurement.most) and (measurement.value < measurement.least or measurement.value > measurement.most) and not between(measurement.in_other_unit, measurement.least, measurement.most)",
-			Say:  "A {measurement.name} of {measurement.value} lies outside {measurement.least} to {measurement.most}, between which everybody surveyed lies.",
+			Say:  "A {measurement.name} of {measurement.value} lies outside {measurement.least} to {measurement.most}, between which we expect nearly everybody.",
 			Fix:  "Read the tape again, and check the figures for a slip.",
 		},
 	},

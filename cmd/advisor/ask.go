@@ -136,6 +136,9 @@ func (q *question) request(d *desk) (engine.Request, error) {
 	}
 	if r.Body != nil && r.Recipe != nil {
 		d.problems = append(d.problems, recipes.UnknownAlterations(r.Body, r.Recipe.Rules, shared)...)
+		if !d.problems.HasErrors() {
+			d.problems = append(d.problems, recipes.SlipsFor(r.Body, d.voc, r.Recipe)...)
+		}
 	}
 	if r.Body != nil && r.Pattern != nil {
 		r.Makes = d.makes(r.Body.Name, shared)
@@ -191,6 +194,9 @@ func layer(text string, bare quantity.Unit) (engine.Layer, error) {
 	t, err := quantity.ParseLength(strings.TrimSpace(thickness), bare)
 	if err != nil {
 		return l, fmt.Errorf("cannot read the thickness of %q: %w", text, err)
+	}
+	if t < 0 {
+		return l, fmt.Errorf("cannot read %q: a layer is not thinner than nothing", text)
 	}
 	l.Thickness = &t
 	return l, nil

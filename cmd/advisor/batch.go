@@ -91,6 +91,7 @@ func (q *many) run(ctx context.Context, s streams) error {
 	if err := d.done(); err != nil {
 		return err
 	}
+	bodies.Draft = r.Recipe.Draft
 	job := batch.Job{Bodies: bodies, Format: batch.Format(q.rows), Judge: func(b *engine.Body) (engine.Brief, error) {
 		t := r.Fitting
 		t.Body = b

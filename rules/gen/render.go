@@ -35,6 +35,7 @@ func render(folder fs.FS) ([]goFile, error) {
 		variable{"measures", "are the words of measurements.csv.", t.measures},
 		variable{"limits", "are the figures of limits.csv and layers.csv.", t.limits},
 		variable{"childSizes", "are those of child_sizes.csv.", t.children},
+		variable{"proportions", "are the figures of stand_ins.csv and ratios.csv.", t.proportions},
 		variable{"sleepwear", "are the figures of sleepwear.csv.", t.sleepwear},
 		variable{"populations", "are those of populations.csv and population_measures.csv.", t.peoples})
 	if err != nil {

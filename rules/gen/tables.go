@@ -14,17 +14,18 @@ import (
 
 // tables is what the CSV files say.
 type tables struct {
-	measures  []engine.Measure
-	limits    engine.Limits
-	children  []engine.ChildSize
-	sleepwear []engine.SleepwearMost
-	peoples   []engine.Population
+	measures    []engine.Measure
+	limits      engine.Limits
+	children    []engine.ChildSize
+	proportions engine.Proportions
+	sleepwear   []engine.SleepwearMost
+	peoples     []engine.Population
 }
 
 // readTables reads the CSV files of the folder data.
 func readTables(folder fs.FS) (tables, error) {
 	r := &reader{folder: folder}
-	t := tables{r.measures(r.sources(), r.wearing(), r.openings(), r.seams()), r.limits(), r.childSizes(), r.sleepwear(), r.populations()}
+	t := tables{r.measures(r.sources(), r.wearing(), r.openings(), r.seams()), r.limits(), r.childSizes(), r.proportions(), r.sleepwear(), r.populations()}
 	r.levels(t.measures)
 	t.limits.Layers = r.layers()
 	return t, r.err
@@ -205,6 +206,9 @@ func (r *reader) limits() engine.Limits {
 		ReachMost:       get("reach_most", "%").number("value") / 100,
 		OpenRangeWidths: get("open_range_widths", "").number("value"),
 		ReadingsApart:   get("readings_apart", "%").number("value") / 100,
+		MostReadings:    get("most_readings", "count").whole("value"),
+		MostSizes:       get("most_sizes", "count").whole("value"),
+		MostStretch:     get("most_stretch", "%").number("value"),
 		SidesApart:      get("sides_apart", "cm").length("value", "cm"),
 		OffChartShare:   get("off_chart_share", "%").number("value") / 100,
 		LikeStretch:     get("like_stretch", "%").number("value"),
@@ -253,6 +257,23 @@ func (r *reader) limits() engine.Limits {
 		CupStep:         get("cup_step", "in").length("value", "in"),
 		CrowdBodies:     get("crowd_bodies", "").whole("value"),
 	}
+}
+
+// proportions reads how the measurements of surveyed people go together.
+func (r *reader) proportions() engine.Proportions {
+	var p engine.Proportions
+	for _, w := range r.table("stand_ins.csv") {
+		p.StandIns = append(p.StandIns, engine.StandIn{Children: w.cell("who") == "children", Measure: w.cell("measurement"), Dimension: w.cell("dimension"), Least: w.number("least"), Most: w.number("most")})
+	}
+	for _, w := range r.table("ratios.csv") {
+		p.Ratios = append(p.Ratios, engine.Ratio{Children: w.cell("who") == "children", Of: w.cell("of"), By: w.cell("by"), Least: w.number("least"), Most: w.number("most")})
+	}
+	for _, w := range r.table("limits.csv") {
+		if w.cell("name") == "ratio_margin" {
+			p.Margin = w.number("value") / 100
+		}
+	}
+	return p
 }
 
 func (r *reader) childSizes() []engine.ChildSize {

@@ -10,6 +10,7 @@ import (
 	"errors"
 	"io"
 	"runtime"
+	"slices"
 	"sync"
 
 	"fitadvisor/engine"
@@ -141,8 +142,8 @@ func (j *Job) judge(c *chunk) {
 func (j *Job) row(l recipes.BodyLine) Row {
 	body, problems := j.Bodies.Body(l)
 	row := Row{Name: diag.Visible(body.Name)}
-	if len(problems) > 0 {
-		row.Error = problems[0].Range.String() + ": " + problems[0].Summary
+	if i := slices.IndexFunc(problems, func(d diag.Diagnostic) bool { return d.Severity == diag.Error }); i >= 0 {
+		row.Error = problems[i].Range.String() + ": " + problems[i].Summary
 		return row
 	}
 	a, err := j.Judge(body)

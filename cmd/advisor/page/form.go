@@ -365,10 +365,22 @@ func (f *form) read() {
 	if f.recipe == nil { // which may be why
 		f.notes = append(f.notes, f.broken()...)
 	}
+	if f.recipe != nil && f.request.Body != nil {
+		f.slips()
+	}
 	if f.recipe != nil {
 		for _, p := range rules.Clashes(f.recipe.Rules, f.s.shared) {
 			f.say(note{Field: "recipe", Text: p.Summary, Hint: p.Hint, Wrong: p.Severity != diag.Warning})
 		}
+	}
+}
+
+// slips tells the measurements that this garment's wearer cannot have, each at its field.
+func (f *form) slips() {
+	looked := file.Open(f.body.doc.Name(), f.body.doc.Source())
+	for _, p := range recipes.SlipsFor(f.request.Body, f.s.Vocabulary, f.recipe) {
+		f.say(note{Field: cmp.Or(about(p, looked, f.bodyFields()), "body"), Text: p.Summary, Hint: p.Hint, Wrong: true})
+		f.request.Body = nil
 	}
 }
 

@@ -38,8 +38,8 @@ func Day(t *rapid.T) string {
 	return fmt.Sprintf("2026-11-%02d", rapid.IntRange(10, 17).Draw(t, "day"))
 }
 
-// Cm draws a length.
-func Cm(t *rapid.T) int { return rapid.IntRange(80, 99).Draw(t, "cm") }
+// Cm draws a length, such that a bust, a waist and a hip of any of them go together.
+func Cm(t *rapid.T) int { return rapid.IntRange(90, 99).Draw(t, "cm") }
 
 // Draw makes up a file, its earlier measurements in any order, and the model of it.
 func Draw(t *rapid.T) (string, *Model) {
