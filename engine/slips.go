@@ -190,14 +190,12 @@ func (v *Vocabulary) whose(b *Body, body figures, draft string) proportions {
 	if !adults.wrong(body) || children.wrong(body) {
 		return adults
 	}
+	if draft == "" || draft == "children" {
+		return children
+	}
 	height, known := body["height"]
 	least, _, _ := adults.between("height", "")
-	switch {
-	case known && height < least/(1+adults.margin):
-		if adults.wrong(body.with("height", v.otherUnit(b, "height").Cm())) {
-			return children
-		}
-	case draft == "" || draft == "children":
+	if known && height < least/(1+adults.margin) && adults.wrong(body.with("height", v.otherUnit(b, "height").Cm())) {
 		return children
 	}
 	return adults

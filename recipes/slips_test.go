@@ -28,6 +28,9 @@ func TestSlipsAreTold(t *testing.T) {
 		{"a body as most are", "units: cm\nmeasurements: {bust: 96, waist: 76, hip: 101.6}", ""},
 		{"a child of six", "units: cm\nage: 6\nmeasurements: {height: 116, waist: 54, hip: 62}", ""},
 		{"a child by the height", "units: cm\nmeasurements: {height: 98, waist: 51, hip: 55}", ""},
+		{"an infant by the height", "units: cm\nmeasurements: {height: 56}", ""},
+		{"an infant's girths", "units: cm\nmeasurements: {height: 56, chest: 39, waist: 40}", ""},
+		{"a newborn of an age", "units: cm\nage: 0.1\nmeasurements: {height: 52, chest: 35, waist: 36}", ""},
 		{"a child's waist in inches", "units: cm\nage: 6\nmeasurements: {height: 116, waist: 21, hip: 62}", "21 in would be 53.3 cm"},
 	} {
 		t.Run(tt.name, func(t *testing.T) {
