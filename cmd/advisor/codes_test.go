@@ -250,8 +250,7 @@ func codesOf(t *testing.T, page string) ([]diag.Code, string) {
 		t.Fatal(err)
 	}
 	var told strings.Builder
-	d := newDesk(streams{out: io.Discard, err: &told}, voc)
-	d.from = files
+	d := newDesk(streams{out: io.Discard, err: &told, from: files}, voc)
 	switch kind {
 	case "body":
 		d.body(name)

@@ -123,8 +123,8 @@ func (q *charting) table(d *desk) (io.ReadCloser, string, error) {
 	if q.bodies == "-" {
 		return io.NopCloser(d.s.in), "standard input", nil
 	}
-	if d.from != nil {
-		f, err := d.from.Open(q.bodies)
+	if d.s.from != nil {
+		f, err := d.s.from.Open(q.bodies)
 		return f, q.bodies, err
 	}
 	d.inputs.Read(q.bodies)

@@ -63,6 +63,7 @@ func demo(s streams, f face) error {
 	if err != nil {
 		return err
 	}
+	s.from = files
 	var answers []any
 	for i, sc := range demoScenes {
 		q := &question{pattern: sc.pattern, body: "wren.yaml", cloth: sc.cloth, over: sc.over, today: demoToday, face: f}
@@ -70,7 +71,6 @@ func demo(s streams, f face) error {
 		if err != nil {
 			return err
 		}
-		d.from = files
 		a, err := q.answer(d)
 		if err != nil {
 			return err

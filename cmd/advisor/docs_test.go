@@ -231,7 +231,7 @@ func (p *guide) run(f fenced, line string) {
 		want = exitNo
 	}
 	var out strings.Builder
-	if got := Main(args, streams{strings.NewReader(""), &out, &out}); got != want {
+	if got := Main(args, streams{in: strings.NewReader(""), out: &out, err: &out}); got != want {
 		p.complain(f, "%s: exit code %d, want %d\n%s", line, got, want, out.String())
 	}
 	p.printed, p.ran = out.String(), true

@@ -23,7 +23,6 @@ import (
 type desk struct {
 	s        streams
 	voc      *engine.Vocabulary
-	from     fs.FS // the demo's own files; nil: the person's
 	library  recipes.Library
 	folders  []file.Folder // with rules of the person's own
 	problems diag.List
@@ -86,8 +85,8 @@ func (d *desk) read(path string) ([]byte, error) {
 		d.stdin = path
 		return io.ReadAll(io.LimitReader(d.s.in, file.MaxBytes+1))
 	}
-	if d.from != nil {
-		return fs.ReadFile(d.from, path)
+	if d.s.from != nil {
+		return fs.ReadFile(d.s.from, path)
 	}
 	f, err := os.Open(path)
 	if err != nil {
@@ -205,8 +204,8 @@ func (d *desk) garmentIn(doc *file.Doc, beside fs.FS, read *engine.Recipe) *engi
 func (d *desk) beside(path, kind string) fs.FS {
 	path, _ = d.named(path, kind) // no error: it was opened
 	switch {
-	case d.from != nil:
-		return d.from
+	case d.s.from != nil:
+		return d.s.from
 	case path == "-":
 		return nil
 	}

@@ -69,8 +69,8 @@ func (d *desk) pieces(path string) (*engine.Pieces, *engine.Pattern) {
 	}
 	var beside fs.FS
 	switch {
-	case d.from != nil:
-		beside = d.from
+	case d.s.from != nil:
+		beside = d.s.from
 	case path != "-":
 		beside = os.DirFS(filepath.Dir(path))
 	}

@@ -5,5 +5,5 @@ package main
 import "os"
 
 func main() {
-	os.Exit(Main(os.Args[1:], streams{os.Stdin, os.Stdout, os.Stderr}))
+	os.Exit(Main(os.Args[1:], streams{in: os.Stdin, out: os.Stdout, err: os.Stderr}))
 }

@@ -21,7 +21,7 @@ func (d *desk) named(name, kind string) (string, error) {
 // found is the path of a file that a person names, and whether it is the notebook's.
 func (d *desk) found(name, kind string) (path string, kept bool, err error) {
 	k, known := notebook.KindOf(kind)
-	if name == "-" || d.from != nil || !known || d.book.Dir == "" || filepath.Ext(name) != "" || strings.ContainsAny(name, `/\`) {
+	if name == "-" || d.s.from != nil || !known || d.book.Dir == "" || filepath.Ext(name) != "" || strings.ContainsAny(name, `/\`) {
 		return name, false, nil
 	}
 	if _, err := os.Lstat(name); err == nil {

@@ -456,7 +456,7 @@ func (o *outcome) write(e *file.Edits) error {
 // makes reads the makes of the notebook that are for a person. One that cannot be read is set aside, and named; so is an
 // alteration that is none.
 func (d *desk) makes(body string, shared []*engine.Rule) []*engine.Make {
-	if d.from != nil || d.book.Dir == "" {
+	if d.s.from != nil || d.book.Dir == "" {
 		return nil
 	}
 	kind, _ := notebook.KindOf("make")

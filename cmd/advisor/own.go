@@ -100,8 +100,8 @@ func (d *desk) everyRecipe() (all []*engine.Recipe, broken []string) {
 // folderOf is the folder that a person's file stands in, nil for standard input.
 func (d *desk) folderOf(path string) *file.Folder {
 	switch {
-	case d.from != nil:
-		return &file.Folder{Name: ".", Files: d.from}
+	case d.s.from != nil:
+		return &file.Folder{Name: ".", Files: d.s.from}
 	case path == "-":
 		return nil
 	}

@@ -80,7 +80,7 @@ func TestAnswersFitTheirSchemas(t *testing.T) {
 	} {
 		t.Run(line.command, func(t *testing.T) {
 			var out, said bytes.Buffer
-			if code := Main(strings.Fields(line.command), streams{os.Stdin, &out, &said}); code == exitUsage {
+			if code := Main(strings.Fields(line.command), streams{in: os.Stdin, out: &out, err: &said}); code == exitUsage {
 				t.Fatal(said.String())
 			}
 			if err := compiled(t, line.kind).Validate(treeOf(t, out.Bytes())); err != nil {
@@ -181,7 +181,7 @@ func TestSettingsAndTheirSchema(t *testing.T) {
 func TestTheSchemaRefuses(t *testing.T) {
 	var out bytes.Buffer
 	line := "size demo/quayside-skirt.yaml --body demo/wren.yaml --cloth demo/washed-linen.yaml --today 2026-11-25 --format json"
-	Main(strings.Fields(line), streams{os.Stdin, &out, &out})
+	Main(strings.Fields(line), streams{in: os.Stdin, out: &out, err: &out})
 	answer := treeOf(t, out.Bytes()).(map[string]any)
 	s := compiled(t, "answer")
 	for _, key := range []string{"version", "sizes", "recommended", "chart_size"} {

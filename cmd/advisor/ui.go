@@ -10,6 +10,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"io"
+	"io/fs"
 	"os"
 	"slices"
 	"strings"
@@ -25,6 +26,7 @@ import (
 type streams struct {
 	in       io.Reader
 	out, err io.Writer
+	from     fs.FS // where named files are; nil: where a person has theirs
 }
 
 // hinted is an error that knows how to mend it.

@@ -74,6 +74,9 @@ func (m *Map) Need(key string) Value {
 		m.value.Problem(Missing, fmt.Sprintf("the key `%s` is missing here", key), fmt.Sprintf("write `%s: ...`", key))
 	case v.node.Tag == "!!null":
 		v.Problem(Missing, fmt.Sprintf("`%s` has no value", key), "")
+	case v.IsText() && strings.TrimSpace(v.node.Value) == "":
+		v.Problem(Missing, fmt.Sprintf("`%s` has no value", key), "")
+		return Value{}
 	}
 	return v
 }
