@@ -183,7 +183,7 @@ func (g *goodFiles) change(c *choices, tree *yaml.Node) {
 	if len(n.Content) > 0 {
 		at = step * c.of(len(n.Content)/step)
 	}
-	switch ways := []string{"odd", "other", "empty", "drop", "twice", "swap", "wrap", "figure"}; pick(c, ways) {
+	switch ways := []string{"figure", "figure", "figure", "odd", "other", "empty", "drop", "drop", "twice", "swap", "wrap"}; pick(c, ways) {
 	case "odd":
 		*n = *scalar(pick(c, oddities))
 		n.Tag = pick(c, []string{"!!str", "!!int"})
@@ -211,7 +211,21 @@ func (g *goodFiles) change(c *choices, tree *yaml.Node) {
 	case "wrap":
 		*n = yaml.Node{Kind: yaml.SequenceNode, Content: []*yaml.Node{copied(n)}}
 	case "figure":
-		n.Value = strings.Replace(n.Value, pick(c, []string{"1", "2", "3", "4", "5", "6", "7", "8", "9", " "}), pick(c, []string{"9", "0", "", "1", "-", "5/", "."}), 1)
+		if at := strings.IndexAny(n.Value, "0123456789"); at >= 0 {
+			n.Value = n.Value[:at] + pick(c, []string{"1", "2", "3", "4", "5", "6", "7", "8", "9", "0", "", "-", "1.", "5 "}) + n.Value[at+1:]
+			return
+		}
+		var figures []*yaml.Node
+		for _, n := range all {
+			if strings.ContainsAny(n.Value, "0123456789") {
+				figures = append(figures, n)
+			}
+		}
+		if len(figures) > 0 {
+			n := pick(c, figures)
+			at := strings.LastIndexAny(n.Value, "0123456789")
+			n.Value = n.Value[:at] + pick(c, []string{"1", "3", "5", "7", "8", "9", "0", "", "00"}) + n.Value[at+1:]
+		}
 	}
 }
 
@@ -219,7 +233,7 @@ func (g *goodFiles) change(c *choices, tree *yaml.Node) {
 func (g *goodFiles) changed(c *choices, names []string) fstest.MapFS {
 	files := maps.Clone(g.beside)
 	trees := map[string]*yaml.Node{}
-	for range 1 + c.of(5) {
+	for range pick(c, []int{1, 1, 1, 1, 2, 3, 5}) {
 		name := pick(c, names)
 		if trees[name] == nil {
 			trees[name] = copied(g.trees[name])
