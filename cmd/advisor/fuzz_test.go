@@ -10,14 +10,14 @@ import (
 	"os"
 	"regexp"
 	"slices"
+	"strconv"
 	"strings"
 	"testing"
 	"testing/fstest"
 	"time"
 
-	"go.yaml.in/yaml/v3"
-
 	"fitadvisor/engine"
+	"fitadvisor/rules/file"
 )
 
 // choices are what a fuzzer chooses, a byte at a time; once they are used up it is the first each time.
@@ -109,13 +109,13 @@ var oddities = []string{
 // goodFiles are all files that may be named, as trees, and what stands beside them.
 type goodFiles struct {
 	beside fstest.MapFS
-	trees  map[string]*yaml.Node
-	nodes  []*yaml.Node // of all trees, to be put in the place of others
+	trees  map[string]*node
+	nodes  []*node // of all trees, to be put in the place of others
 }
 
 func readGood(f *testing.F) *goodFiles {
 	f.Helper()
-	g := &goodFiles{beside: fstest.MapFS{}, trees: map[string]*yaml.Node{}}
+	g := &goodFiles{beside: fstest.MapFS{}, trees: map[string]*node{}}
 	for _, folder := range []string{"../../testdata/good", "demo"} {
 		files := os.DirFS(folder)
 		names, err := fs.Glob(files, "*")
@@ -136,47 +136,108 @@ func readGood(f *testing.F) *goodFiles {
 		if !strings.HasSuffix(name, ".yaml") {
 			continue
 		}
-		var tree yaml.Node
-		if err := yaml.Unmarshal(g.beside[name].Data, &tree); err != nil {
-			f.Fatal(err)
-		}
-		g.trees[name] = tree.Content[0]
-		eachNode(g.trees[name], func(n *yaml.Node) {
-			n.HeadComment, n.LineComment, n.FootComment = "", "", ""
+		g.trees[name] = nodeOf(file.Open(name, g.beside[name].Data).Root())
+		eachNode(g.trees[name], func(n *node) {
 			g.nodes = append(g.nodes, n)
 		})
 	}
 	return g
 }
 
+// The kinds of a node.
+const (
+	textNode = iota
+	listNode
+	mapNode
+)
+
+// node is a part of a file: a text, a list, or a map, whose keys and values take turns. What is bare is written without quotes.
+type node struct {
+	Kind    int
+	Value   string
+	Bare    bool
+	Content []*node
+}
+
+func nodeOf(v file.Value) *node {
+	n := &node{Kind: textNode, Value: "~", Bare: true}
+	switch {
+	case v.IsMap():
+		n.Kind = mapNode
+		for _, k := range v.Map().Keys() {
+			n.Content = append(n.Content, scalar(k.Text()), nodeOf(v.Map().Get(k.Text())))
+		}
+	case v.IsList():
+		n.Kind = listNode
+		for _, item := range v.ItemsOrOne() {
+			n.Content = append(n.Content, nodeOf(item))
+		}
+	case v.IsText():
+		return scalar(v.Text())
+	}
+	return n
+}
+
+// lines are a whole file, with each entry of a map on a line of its own.
+func (n *node) lines() string {
+	if n.Kind != mapNode || len(n.Content) == 0 {
+		return n.String() + "\n"
+	}
+	var b strings.Builder
+	for i := 0; i < len(n.Content); i += 2 {
+		fmt.Fprintf(&b, "%s: %s\n", n.Content[i], n.Content[i+1])
+	}
+	return b.String()
+}
+
+// String is the node on one line.
+func (n *node) String() string {
+	var parts []string
+	switch {
+	case n.Kind == textNode && n.Bare:
+		return n.Value
+	case n.Kind == textNode:
+		return strconv.Quote(n.Value)
+	case n.Kind == listNode:
+		for _, item := range n.Content {
+			parts = append(parts, item.String())
+		}
+		return "[" + strings.Join(parts, ", ") + "]"
+	}
+	for i := 0; i < len(n.Content); i += 2 {
+		parts = append(parts, n.Content[i].String()+": "+n.Content[i+1].String())
+	}
+	return "{" + strings.Join(parts, ", ") + "}"
+}
+
 // eachNode visits a node and all below it.
-func eachNode(n *yaml.Node, visit func(*yaml.Node)) {
+func eachNode(n *node, visit func(*node)) {
 	visit(n)
 	for _, below := range n.Content {
 		eachNode(below, visit)
 	}
 }
 
-func copied(n *yaml.Node) *yaml.Node {
+func copied(n *node) *node {
 	c := *n
-	c.Content = make([]*yaml.Node, len(n.Content))
+	c.Content = make([]*node, len(n.Content))
 	for i, below := range n.Content {
 		c.Content[i] = copied(below)
 	}
 	return &c
 }
 
-func scalar(text string) *yaml.Node {
-	return &yaml.Node{Kind: yaml.ScalarNode, Tag: "!!str", Value: text}
+func scalar(text string) *node {
+	return &node{Kind: textNode, Value: text}
 }
 
 // change changes one node of a tree in place.
-func (g *goodFiles) change(c *choices, tree *yaml.Node) {
-	var all []*yaml.Node
-	eachNode(tree, func(n *yaml.Node) { all = append(all, n) })
+func (g *goodFiles) change(c *choices, tree *node) {
+	var all []*node
+	eachNode(tree, func(n *node) { all = append(all, n) })
 	n := pick(c, all)
 	step := 1
-	if n.Kind == yaml.MappingNode {
+	if n.Kind == mapNode {
 		step = 2
 	}
 	at := 0
@@ -186,15 +247,11 @@ func (g *goodFiles) change(c *choices, tree *yaml.Node) {
 	switch ways := []string{"figure", "figure", "figure", "odd", "other", "empty", "drop", "drop", "twice", "swap", "wrap"}; pick(c, ways) {
 	case "odd":
 		*n = *scalar(pick(c, oddities))
-		n.Tag = pick(c, []string{"!!str", "!!int"})
-		if n.Tag == "!!int" {
-			n.Tag = "" // as it is read
-		}
 	case "other":
 		*n = *copied(pick(c, g.nodes))
 	case "empty":
-		*n = *copied(pick(c, []*yaml.Node{{Kind: yaml.ScalarNode, Tag: "!!null", Value: "~"}, scalar(""), {Kind: yaml.SequenceNode}, {Kind: yaml.MappingNode},
-			{Kind: yaml.SequenceNode, Content: []*yaml.Node{{Kind: yaml.ScalarNode, Tag: "!!null", Value: "~"}}}}))
+		*n = *copied(pick(c, []*node{{Kind: textNode, Value: "~", Bare: true}, scalar(""), {Kind: listNode}, {Kind: mapNode},
+			{Kind: listNode, Content: []*node{{Kind: textNode, Value: "~", Bare: true}}}}))
 	case "drop":
 		if len(n.Content) > 0 {
 			n.Content = slices.Delete(n.Content, at, at+step)
@@ -209,13 +266,13 @@ func (g *goodFiles) change(c *choices, tree *yaml.Node) {
 			n.Content[at+step-1], n.Content[to+step-1] = n.Content[to+step-1], n.Content[at+step-1]
 		}
 	case "wrap":
-		*n = yaml.Node{Kind: yaml.SequenceNode, Content: []*yaml.Node{copied(n)}}
+		*n = node{Kind: listNode, Content: []*node{copied(n)}}
 	case "figure":
 		if at := strings.IndexAny(n.Value, "0123456789"); at >= 0 {
 			n.Value = n.Value[:at] + pick(c, []string{"1", "2", "3", "4", "5", "6", "7", "8", "9", "0", "", "-", "1.", "5 "}) + n.Value[at+1:]
 			return
 		}
-		var figures []*yaml.Node
+		var figures []*node
 		for _, n := range all {
 			if strings.ContainsAny(n.Value, "0123456789") {
 				figures = append(figures, n)
@@ -232,7 +289,7 @@ func (g *goodFiles) change(c *choices, tree *yaml.Node) {
 // changed are the files with several nodes of those that a command line names changed.
 func (g *goodFiles) changed(c *choices, names []string) fstest.MapFS {
 	files := maps.Clone(g.beside)
-	trees := map[string]*yaml.Node{}
+	trees := map[string]*node{}
 	for range pick(c, []int{1, 1, 1, 1, 2, 3, 5}) {
 		name := pick(c, names)
 		if trees[name] == nil {
@@ -241,9 +298,7 @@ func (g *goodFiles) changed(c *choices, names []string) fstest.MapFS {
 		g.change(c, trees[name])
 	}
 	for name, tree := range trees {
-		if text, err := yaml.Marshal(tree); err == nil {
-			files[name] = &fstest.MapFile{Data: text}
-		}
+		files[name] = &fstest.MapFile{Data: []byte(tree.lines())}
 	}
 	return files
 }
