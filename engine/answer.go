@@ -30,8 +30,9 @@ type Answer struct {
 	BeforeCutting []Check        `json:"before_cutting"`          // what to check before the cloth is cut, in order
 	Observed      []ObservedZone `json:"observed,omitempty"`      // what was seen on the toile, and what it changed
 	NothingFits   *float64       `json:"nothing_fits,omitempty"`  // the share of plausible bodies that no size fits; the shares of the sizes make it up to 1
+	Either        string         `json:"either,omitempty"`        // another size that would do as well: which of the two is best rests on less ease than is felt
 	Flips         []Flip         `json:"flips,omitzero"`          // where another size wins: the nearest value either way of each figure
-	MeasureAgain  *MeasureAgain  `json:"measure_again,omitempty"` // where the answer could flip within the tape's error: what to measure again
+	MeasureAgain  *MeasureAgain  `json:"measure_again,omitempty"` // where the answer could flip within the error of a measurement or of the cloth's stretch: what to measure again
 	Moved         []Move         `json:"moved,omitempty"`         // what is otherwise with the facts changed
 	Learned       *Learned       `json:"learned,omitempty"`       // what this person's makes say; absent where there are none
 	Why           *explain.Node  `json:"why"`                     // the explanation, as a tree

@@ -200,13 +200,19 @@ func (m *moving) typed(a *axis, v, way float64) float64 {
 
 func (m *moving) flipAnswer(fl *flip) Flip {
 	a := &m.axes[fl.axis]
-	out := Flip{Measurement: a.name, To: m.sizeOr(fl.s)}
+	out := Flip{Measurement: a.name, To: m.sizeOr(fl.s), Value: m.figureIn(a, fl.to)}
 	if m.isPercent(a) {
-		out.Unit, out.Value = "percent", roundTo(fl.to, 100)
-	} else {
-		out.Value = roundTo(fl.to/nanometresPerCm, 1000)
+		out.Unit = "percent"
 	}
 	return out
+}
+
+// figureIn is a value of an axis as the JSON has it, in centimetres or percent.
+func (m *moving) figureIn(a *axis, v float64) float64 {
+	if m.isPercent(a) {
+		return roundTo(v, 100)
+	}
+	return roundTo(v/nanometresPerCm, 1000)
 }
 
 // sayFlips puts the flips into words, those of one figure together.

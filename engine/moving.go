@@ -131,7 +131,7 @@ func (m *moving) makeAxes() {
 	for _, name := range m.voc.names {
 		if q := m.voc.Measure(name); m.body[q.index].known {
 			value, taken := m.body[q.index].v, b.Measurements[name]
-			m.axes = append(m.axes, axis{kind: byTape, name: name, measure: q, now: m.body[q.index].v, sd: m.tapeDeviation(q),
+			m.axes = append(m.axes, axis{kind: byTape, name: name, measure: q, now: m.body[q.index].v, sd: m.errorOf(q).mean,
 				move: func(v float64) { m.moveBody(q, v) }, back: func() { m.body[q.index].v, b.Measurements[name] = value, taken }})
 		}
 	}
@@ -241,19 +241,6 @@ func (m *moving) overlapOf(girth *column) *column {
 	}
 	return m.zones[i]
 }
-
-// tapeDeviation is the standard deviation of a measurement: the tape's error in
-// standard deviations, less by repeated readings, more where taken of oneself.
-func (j *judging) tapeDeviation(q *Measure) float64 {
-	sd := float64(q.TapeError) / j.voc.Limits.TapeDeviations / math.Sqrt(float64(max(j.Body.Measurements[q.Name].readings(), 1)))
-	if j.Body.MeasuredBy != someoneElse {
-		sd *= j.voc.Limits.SelfTaken
-	}
-	return sd
-}
-
-// someoneElse is who held the tape where it was not the person measured.
-const someoneElse = "someone else"
 
 // readings counts the readings that the value rests on: of a limb those of the
 // side that is used.

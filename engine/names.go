@@ -619,7 +619,9 @@ func measurementTerms() []term {
 		textTerm("measurement.name", "the measurement in words", asText(func(j *judging, sc *scene) string { return j.voc.Title(sc.measure) })),
 		lengthTerm("measurement.value", "what the tape said", in(func(_ *judging, _ *Measure, t Taking) (float64, bool) { return float64(t.value()), true })),
 		lengthTerm("measurement.spread", "how far apart repeated readings lie", in(func(_ *judging, _ *Measure, t Taking) (float64, bool) { return float64(t.spread()), true })),
-		lengthTerm("measurement.tape_error", "how far two careful readings may lie apart", in(func(_ *judging, m *Measure, _ Taking) (float64, bool) { return float64(m.TapeError), m.TapeError > 0 })),
+		lengthTerm("measurement.tape_error", "how far two careful readings may lie apart", in(func(j *judging, m *Measure, _ Taking) (float64, bool) {
+			return float64(j.voc.ReadingsApart(m, j.Body.MeasuredBy)), m.TapeError > 0
+		})),
 		lengthTerm("measurement.least", "the least among surveyed people", in(func(_ *judging, m *Measure, _ Taking) (float64, bool) { return float64(m.Least), m.Most > 0 })),
 		lengthTerm("measurement.most", "the most among surveyed people", in(func(_ *judging, m *Measure, _ Taking) (float64, bool) { return float64(m.Most), m.Most > 0 })),
 		lengthTerm("measurement.in_other_unit", "the same number read in the other unit", in(func(j *judging, _ *Measure, t Taking) (float64, bool) {

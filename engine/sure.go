@@ -8,9 +8,11 @@ import (
 	"fitadvisor/explain"
 )
 
-// MeasureAgain is the measurement that settles most if it is taken again.
+// MeasureAgain is what settles most if it is measured again: a measurement, or the
+// stretch of the cloth.
 type MeasureAgain struct {
-	Measurement string   `json:"measurement"`    // the measurement's name
+	Measurement string   `json:"measurement"`    // the measurement's name; of a cloth as [Flip] names it
+	Unit        string   `json:"unit,omitempty"` // "percent" where it is a stretch
 	Error       float64  `json:"error"`          // how far its reading may be off, in cm
 	Gain        float64  `json:"gain"`           // by how much the winning share would grow on average if it were known exactly
 	Low         *float64 `json:"low,omitempty"`  // below this, within the error, another size wins
@@ -26,6 +28,7 @@ const (
 	NearlyCertain Sureness = "nearly certain"
 	IsLikely      Sureness = "likely"
 	AsLikely      Sureness = "as likely as another"
+	EitherWillDo  Sureness = "either would do"
 	Likelier      Sureness = "likelier than any other"
 	LessLikely    Sureness = "less likely than another"
 )
@@ -58,6 +61,10 @@ func (f *Fitter) sure(a *Answer, t Fitting) error {
 		a.Recommended.Confidence = share(answer)
 	}
 	a.Shown.Sure, a.Shown.Rival = m.inAWord(&sh, answer)
+	if other, ok := m.eitherWillDo(); ok && a.Recommended != nil {
+		a.Either = m.sizes[other]
+		a.Shown.Sure, a.Shown.Rival = EitherWillDo, a.Either
+	}
 	flips := m.flips()
 	a.Flips = []Flip{}
 	for i := range flips {
@@ -244,18 +251,67 @@ func (f *Fitter) sizeOr(s int) string {
 	return f.sizes[s]
 }
 
-// measureAgain is the measurement that settles most, where the answer flips
-// within the error of one, and between which values it decides, in words.
+// eitherWillDo finds another size that would do as well: it wins where a little more
+// or a little less ease is wanted at every zone that decides, half of what is not felt.
+// The two sizes then miss the ease wanted by amounts that differ by no more than that;
+// which of them is best rests on the rule between sizes, or on less than anybody feels.
+func (m *moving) eitherWillDo() (other int, ok bool) {
+	best := m.best()
+	if best < 0 {
+		return 0, false
+	}
+	was := slices.Clone(m.wishes)
+	defer func() {
+		copy(m.wishes, was)
+		m.judgeAgain()
+	}()
+	for _, way := range []float64{-1, 1} {
+		for z, c := range m.zones {
+			if c.decides && c.zone.eased() {
+				m.wishes[z] = m.moreOf(was[z], c, way*m.leastTolerance(c.zone)/2)
+			}
+		}
+		m.judgeAgain()
+		if s := m.best(); s >= 0 && s != best {
+			return s, true
+		}
+	}
+	return 0, false
+}
+
+// moreOf is a wish for more ease at a zone, in the unit of the zone.
+func (m *moving) moreOf(w Wish, c *column, more float64) Wish {
+	w.Figure = convert(w.Figure, w.Percent, c.zone.percent(), m.own(c).v) + more
+	w.Percent = c.zone.percent()
+	return w
+}
+
+// judgeAgain judges every zone that decides anew.
+func (m *moving) judgeAgain() {
+	m.turn++
+	for z, points := range m.points {
+		if points != nil {
+			m.takePoints(z)
+		}
+	}
+}
+
+// measureAgain is the measurement, or the stretch of the cloth, that settles most,
+// where the answer flips within the error of one, and between which values it decides,
+// in words.
 func (m *moving) measureAgain(sh *shares, flips []flip) (again *MeasureAgain, say string) {
 	for k, i := range sh.axes {
 		a := &m.axes[i]
 		near := slices.DeleteFunc(slices.Clone(flips), func(fl flip) bool { return fl.axis != i || !m.isNear(&fl) })
-		if a.kind != byTape || len(near) == 0 || again != nil && sh.gains[k] <= again.Gain {
+		if a.kind != byTape && a.kind != byGauge || len(near) == 0 || again != nil && sh.gains[k] <= again.Gain {
 			continue
 		}
-		again = &MeasureAgain{Measurement: a.name, Error: roundTo(m.mayErr(a)/nanometresPerCm, 1000), Gain: sh.gains[k]}
+		again = &MeasureAgain{Measurement: a.name, Error: m.figureIn(a, m.mayErr(a)), Gain: sh.gains[k]}
+		if m.isPercent(a) {
+			again.Unit = "percent"
+		}
 		for _, fl := range near {
-			value := roundTo(fl.to/nanometresPerCm, 1000)
+			value := m.figureIn(a, fl.to)
 			if fl.to < a.now {
 				again.Low = &value
 			} else {
@@ -273,8 +329,7 @@ func (m *moving) isNear(fl *flip) bool {
 	return a.sd > 0 && math.Abs(fl.to-a.now) <= m.mayErr(a)
 }
 
-// mayErr is how far a reading may be off: the tape's error, repeated readings
-// and who took it counted in.
+// mayErr is how far a reading may be off: repeated readings and who took it counted in.
 func (m *moving) mayErr(a *axis) float64 { return a.sd * m.voc.Limits.TapeDeviations }
 
 // explainSure says how the shares came about.
@@ -320,12 +375,6 @@ func (m *moving) explainError(a *axis) *explain.Node {
 		return n
 	}
 	n.Value, n.Source = cmValue(a.sd), a.measure.Source
-	n.Label = fmt.Sprintf("your %s: %s, a standard deviation of %s = tape error %s / %s", a.measure.Title, m.nm(a.now), m.fine(a.sd), m.fine(float64(a.measure.TapeError)), short(l.TapeDeviations))
-	if m.Body.MeasuredBy != someoneElse {
-		n.Label += fmt.Sprintf(" x %s as taken of oneself", short(l.SelfTaken))
-	}
-	if count := m.Body.Measurements[a.name].readings(); count > 1 {
-		n.Label += fmt.Sprintf(" / the square root of %d readings", count)
-	}
+	n.Label = fmt.Sprintf("your %s: %s, %s", a.measure.Title, m.nm(a.now), m.explainTape(a.measure))
 	return n
 }

@@ -30,7 +30,7 @@ type Measure struct {
 	Kind  Kind
 	Level int // from the top of the body down
 
-	TapeError   quantity.Length // how far two careful readings may lie apart
+	TapeError   quantity.Length // the published limit of its error
 	Least, Most quantity.Length // extremes of surveyed people; 0 where none is known
 
 	WearingSources []Quote // what sources say of the least room to move there
@@ -143,8 +143,12 @@ type Limits struct {
 	ToileAllowance  quantity.Length // of a toile's seams where the fit is in doubt
 	SquareOff       float64         // percent a test square may be off
 	MatchRepeats    float64         // repeats more of a cloth that is matched at the seams
-	TapeDeviations  float64         // standard deviations that make up a tape's error
-	SelfTaken       float64         // how many times as far a reading errs that was taken of oneself
+	TapeDeviations  float64         // standard deviations within which a reading, or the difference of two, lies
+	TapeOther       quantity.Length // standard deviation of a reading of a large girth that somebody else takes
+	TapeSelf        quantity.Length // and of one taken of oneself
+	TapeLarge       quantity.Length // the published limit of a large girth, to which those of other measurements are in proportion
+	TapeRepeats     float64         // repeats as which the usual error counts beside one's own
+	TapeMemory      float64         // years after which a repeat counts half
 	StretchError    float64         // standard deviation of a stretch, as a share of it
 	EstimateError   float64         // standard deviation of an estimated finished measurement, as a share of it
 	SureBodies      int             // plausible bodies that are looked at

@@ -24,10 +24,10 @@ func TestFlipsByHand(t *testing.T) {
 			t.Errorf("flips are %v, want %v among them", a.Flips, fl)
 		}
 	}
-	// 112.395 + 1.125 = 113.52 lies beyond the upper flip, 112.395 - 1.125 = 111.27 not below the lower one.
+	// 112.395 + 3 = 115.395 lies beyond the upper flip, 112.395 - 3 = 109.395 not below the lower one.
 	again := a.MeasureAgain
 	is(t, "measure again", again.Measurement, "hip")
-	is(t, "its error", again.Error, 1.125) // 0.9 cm x 1.25
+	is(t, "its error", again.Error, 3.0) // two standard deviations of 1.5 cm
 	near(t, "above which another size wins", again.High, 113.211)
 	is(t, "a lower value within the error", again.Low == nil, true)
 	// With the hip known exactly every body has its size: the share grows from what it is to 1.

@@ -773,11 +773,12 @@ func TestLeftAndRight(t *testing.T) {
 }
 
 func TestReadings(t *testing.T) {
-	a := trial{pattern: chart("sizes: [S]", "body: {hip: [98]}"), recipe: garment(), body: wren("hip: [97, 98.1]")}.advise(t)
+	a := trial{pattern: chart("sizes: [S]", "body: {hip: [98]}"), recipe: garment(), body: wren("hip: [95.4, 99.7]")}.advise(t)
 	is(t, "mean", *why(t, a, "chart/body").Value.Number, 97.55)
-	contains(t, "said", caution(t, a, "readings-differ").Say, "1.1 cm apart") // the tape's error is 0.9 cm
-	a = trial{pattern: chart("sizes: [S, M]", "body: {hip: [94, 98]}"), recipe: garment(), body: wren("hip: [97.2, 98.1]")}.advise(t)
-	is(t, "within the tape's error", len(a.Cautions), 0)
+	// The difference of two readings of 1.5 cm has a deviation of 1.5 x sqrt 2 = 2.12 cm; twice that is 4.24 cm.
+	contains(t, "said", caution(t, a, "readings-differ").Say, "4.3 cm apart, more than the 4.2 cm of two careful ones")
+	a = trial{pattern: chart("sizes: [S, M]", "body: {hip: [94, 98]}"), recipe: garment(), body: wren("hip: [95.5, 99.7]")}.advise(t)
+	is(t, "as far as two careful readings", len(a.Cautions), 0)
 }
 
 func TestBeyondTheSizeMoves(t *testing.T) {

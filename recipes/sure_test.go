@@ -32,9 +32,10 @@ func confidences(a *engine.Answer) map[string]float64 {
 // The gathered skirt is decided by the hip alone. Of two neighbours with the
 // chart's hips a < b the smaller is best up to (5a + 2b)/7: the tolerance is 2
 // in below the ease wanted and 5 in above it. 14 and below are ruled out where
-// less than 2 in of ease is left. The standard deviation of one reading is 0.9
-// cm / 2, times 1.25 as taken of oneself. The shares are then what the normal
-// distribution of gonum has between those limits.
+// less than 2 in of ease is left. The standard deviation of one reading is 1 cm,
+// 1.5 cm as taken of oneself; that counts as 4 repeats, so that of n readings that
+// agree it is that x sqrt(4 / (4 + n - 1)), and of their mean that / sqrt(n). The
+// shares are then what the normal distribution of gonum has between those limits.
 func TestConfidenceOfOneZone(t *testing.T) {
 	hips := []float64{36, 37, 38.5, 40, 42, 44, 46}
 	for _, c := range []struct {
@@ -47,9 +48,10 @@ func TestConfidenceOfOneZone(t *testing.T) {
 			q := trial{pattern: quaysideSkirt, recipe: "gathered-skirt",
 				body: "kind: body\nname: Wren\nunits: in\nmeasured_by: " + c.by + "\nmeasurements: {hip: [" + readings + "]}\n"}.request(t)
 			got := confidences(sure(t, q))
-			deviation := 0.9 / 2 / math.Sqrt(float64(c.readings)) / 2.54
+			n := float64(c.readings)
+			deviation := math.Sqrt(4/(4+n-1)) / math.Sqrt(n) / 2.54
 			if c.by == "self" {
-				deviation *= 1.25
+				deviation *= 1.5
 			}
 			tape, below := distuv.Normal{Mu: c.hip, Sigma: deviation}, 0.0
 			for i, size := range q.Pattern.Sizes {
@@ -86,7 +88,7 @@ func TestConfidenceOfTwoZones(t *testing.T) {
 			t.Fatal(err)
 		}
 		bust, hip := q.Body.Measurements["bust"].Readings[0].Length, q.Body.Measurements["hip"].Readings[0].Length
-		const deviation, half, reach = 0.5625, 60, 4.0 // 0.9 cm / 2 x 1.25; 121 x 121 bodies, 4 deviations either way
+		const deviation, half, reach = 1.5, 120, 4.0 // taken of oneself; 241 x 241 bodies, 4 deviations either way
 		want, total := map[string]float64{}, 0.0
 		for i := -half; i <= half; i++ {
 			for k := -half; k <= half; k++ {
@@ -212,23 +214,43 @@ func TestSureKnowsNoOrder(t *testing.T) {
 	is(t, "in another order", said(turned), first)
 }
 
-// A reading errs by 0.9 cm / 2 x 1.25 = 0.5625 cm taken of oneself, by 0.45 cm
-// where someone else held the tape, and by half of that as the mean of four.
+// A reading of a large girth errs by 1.5 cm taken of oneself, by 1 cm where someone else
+// held the tape, which counts as 4 repeats beside one's own. Readings that agree make it
+// less, readings that disagree more:
+//
+//	four, 0.1 cm apart: (4 x 1 + 0.1² + 0.1²) / (4 + 3) = 0.574286, sqrt 0.757817, / sqrt 4 = 0.3789
+//	two that agree: 1.5² x 4 / (4 + 1) = 1.8, sqrt 1.341641, / sqrt 2 = 0.9487
+//	two, 6 cm apart: (4 x 2.25 + 9 + 9) / 5 = 5.4, sqrt 2.323790, / sqrt 2 = 1.6432: less sure than one reading
+//
+// A thigh, whose published limit is 4 mm where a large girth has 9, errs by 4/9 of it.
 func TestTapeDeviation(t *testing.T) {
 	for _, c := range []struct {
-		by, hip string
-		want    float64
+		by, hip, earlier string
+		want             float64
 	}{
-		{"self", "95.6", 0.563}, // 0.5625
-		{"someone else", "95.6", 0.45},
-		{"someone else", "[95.6, 95.7, 95.5, 95.6]", 0.225},
-		{"self", "{left: 95.4, right: [95.6, 95.6]}", 0.398}, // the right side is used: 0.5625 / 1.4142
+		{"self", "95.6", "", 1.5},
+		{"someone else", "95.6", "", 1},
+		{"someone else", "[95.6, 95.7, 95.5, 95.6]", "", 0.379},
+		{"self", "{left: 95.4, right: [95.6, 95.6]}", "", 0.949},
+		{"self", "[92.6, 98.6]", "", 1.643},
+		// Two that lay 6 cm apart two years before count half: (4 x 2.25 + 18/2) / (4 + 1/2) = 4, sqrt 2.
+		{"self", "95.6", "{taken: 2024-11-01, measurements: {hip: [92.6, 98.6]}}", 2},
+		// Those of another measurement tell nothing of this one.
+		{"self", "95.6", "{taken: 2024-11-01, measurements: {waist: [92.6, 98.6]}}", 1.5},
 	} {
 		tr := twoZones
-		tr.body = "kind: body\nname: Wren\nunits: cm\nmeasured_by: " + c.by + "\nmeasurements: {bust: 91.2, hip: " + c.hip + "}\n"
+		tr.body = "kind: body\nname: Wren\ntaken: 2026-11-01\nunits: cm\nmeasured_by: " + c.by + "\nmeasurements: {bust: 91.2, hip: " + c.hip + "}\n"
+		if c.earlier != "" {
+			tr.body += "earlier: [" + c.earlier + "]\n"
+		}
 		a := sure(t, tr.request(t))
-		is(t, c.by+", "+c.hip, *why(t, a, "sure/hip").Value.Number, c.want)
+		near := math.Abs(*why(t, a, "sure/hip").Value.Number - c.want)
+		if near > 0.002 { // two years are 730 days, not 730.5
+			t.Errorf("%s, %s, earlier %s: %v, want %v", c.by, c.hip, c.earlier, *why(t, a, "sure/hip").Value.Number, c.want)
+		}
 	}
+	voc := vocabulary(t)
+	is(t, "of a thigh", math.Round(voc.TapeDeviation(voc.Measure("thigh"), "self")/1e4), math.Round(1.5*4/9*1e3))
 	a := sure(t, twoZones.request(t))
 	assumed := slices.ContainsFunc(a.Assumptions, func(x engine.Assumption) bool {
 		return x.What == "you took your measurements yourself"
@@ -253,17 +275,19 @@ func TestEstimatesAreLessSure(t *testing.T) {
 	}
 }
 
+// closeTop is a top of 88 cm on a bust of 96 cm, in a jersey.
+var closeTop = trial{
+	pattern: chart("sizes: [M]", "body: {bust: [96]}", "finished: {bust: [88]}"),
+	recipe:  garment("controlling: bust", "stretch: {needed: 10 %}", "zones: {bust: {role: decides, ease: -15 % .. 0 %}}"),
+	body:    wren("bust: 96"),
+	cloth:   fabric("structure: knit", "stretch: {across: 20 %, along: 20 %}"),
+}
+
 // The cloth's stretch errs too. A top of 88 cm on a bust of 96 cm asks for 96/88 - 1
 // = 9.0909 %, of which a jersey offers half its stretch: it carries it from
 // 18.1818 % on, and one of 20 % lies (20 - 18.1818) / 2 = 0.909 deviations above.
 func TestStretchErrs(t *testing.T) {
-	tr := trial{
-		pattern: chart("sizes: [M]", "body: {bust: [96]}", "finished: {bust: [88]}"),
-		recipe:  garment("controlling: bust", "stretch: {needed: 10 %}", "zones: {bust: {role: decides, ease: -15 % .. 0 %}}"),
-		body:    wren("bust: 96"),
-		cloth:   fabric("structure: knit", "stretch: {across: 20 %, along: 20 %}"),
-	}
-	q := tr.request(t)
+	q := closeTop.request(t)
 	q.Vocabulary = exactVocabulary(t)
 	q.Vocabulary.Limits.StretchError = 0.1
 	a := sure(t, q)
@@ -275,4 +299,33 @@ func TestStretchErrs(t *testing.T) {
 	if !slices.Contains(a.Flips, want) {
 		t.Errorf("flips are %v, want %v among them", a.Flips, want)
 	}
+}
+
+// Chart hips of 42 and 44 in, 106.68 and 111.76 cm, meet at 108.131 cm, with 12.7 cm of
+// ease wanted in 7.62 .. 25.4 cm. A centimetre of girth is not felt. With 13.2 cm wanted
+// they meet at (12.2 x 106.18 + 5.58 x 111.26) / 17.78 = 107.774 cm, with 12.2 cm at
+// (13.2 x 107.18 + 4.58 x 112.26) / 17.78 = 108.489 cm: between these either would do.
+func TestEitherWouldDo(t *testing.T) {
+	for hip, either := range map[float64]string{107.7: "", 107.8: "18", 108.1: "18", 108.2: "16", 108.4: "16", 108.5: ""} {
+		a := sure(t, trial{pattern: quaysideSkirt, recipe: "gathered-skirt", body: wren(fmt.Sprintf("hip: %v", hip))}.request(t))
+		is(t, fmt.Sprintf("hip %v", hip), a.Either, either)
+		is(t, fmt.Sprintf("hip %v, in a word", hip), a.Shown.Sure == engine.EitherWillDo, either != "")
+	}
+}
+
+// In a jersey whose stretch decides, the gauge settles most: the top of 88 cm on a bust
+// of 96 cm is carried from 18.18 % of stretch on, and 20 % may be 4 points off; the tape
+// is exact here.
+func TestTheGaugeSettlesMost(t *testing.T) {
+	q := closeTop.request(t)
+	q.Vocabulary = exactVocabulary(t)
+	q.Vocabulary.Limits.StretchError = 0.1
+	again := sure(t, q).MeasureAgain
+	if again == nil {
+		t.Fatal("nothing settles anything")
+	}
+	is(t, "what", again.Measurement, "cloth.stretch.across")
+	is(t, "unit", again.Unit, "percent")
+	is(t, "error", again.Error, 4.0) // 2 x a tenth of 20 %
+	near(t, "below which no size is left", again.Low, 18.18)
 }

@@ -772,11 +772,11 @@ var shipped = []engine.Rule{
 		Topic:    "measuring",
 		Severity: "note",
 		Each:     "measurement",
-		Source:   "tape error: rules/data/measurements.csv",
+		Source:   "the tape's error: rules/data/limits.csv and rules/data/measurements.csv",
 		At:       diag.Range{File: "rules/measuring.yaml", Start: diag.Pos{Line: 18, Column: 5}, End: diag.Pos{Line: 18, Column: 6}},
 		Written: engine.Written{
 			When: "known(measurement.spread) and known(measurement.tape_error) and measurement.spread > measurement.tape_error",
-			Say:  "Your readings of the {measurement.name} lie {measurement.spread} apart, more than the tape's usual {measurement.tape_error}.",
+			Say:  "Your readings of the {measurement.name} lie {measurement.spread} apart, more than the {measurement.tape_error} of two careful ones.",
 			Fix:  "Take it a third time; their mean, {measurement.value}, is used until then.",
 		},
 	},

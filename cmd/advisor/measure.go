@@ -335,7 +335,7 @@ func (t *sitting) askFor(i *interview, name string) error {
 	}
 }
 
-// readings asks for two readings, and for a third where they differ by more than the tape's error. It is empty where the
+// readings asks for two readings, and for a third where they differ by more than two careful ones do. It is empty where the
 // measurement is left out.
 func (t *sitting) readings(i *interview, name string) (string, error) {
 	m := t.d.voc.Measure(name)
@@ -352,10 +352,10 @@ func (t *sitting) readings(i *interview, name string) (string, error) {
 		return "", err
 	case second == "":
 		return bracketed(first)
-	case max(a-b, b-a) <= m.TapeError:
+	case max(a-b, b-a) <= t.d.voc.ReadingsApart(m, t.body.MeasuredBy):
 		return bracketed(first, second)
 	}
-	i.say(fmt.Sprintf("They lie %s apart, more than the tape's usual %s.", max(a-b, b-a).Format(t.units), m.TapeError.Format(t.units)))
+	i.say(fmt.Sprintf("They lie %s apart, more than the %s of two careful ones.", max(a-b, b-a).Format(t.units), quantity.FormatCm(t.d.voc.ReadingsApart(m, t.body.MeasuredBy).Cm(), t.units)))
 	third, _, err := t.reading(i, "  Third reading: ")
 	switch {
 	case err != nil:

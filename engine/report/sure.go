@@ -27,6 +27,8 @@ func (r *layout) howSure() string {
 		rival = "no size at all"
 	}
 	switch r.s.Sure {
+	case engine.EitherWillDo:
+		return "either would do, this size or " + rival
 	case engine.AsLikely:
 		return rival + " is as likely"
 	case engine.LessLikely:
@@ -73,6 +75,10 @@ func (r *layout) again() string {
 	m := r.a.MeasureAgain
 	if m == nil {
 		return ""
+	}
+	if m.Unit != "" {
+		return fmt.Sprintf("Gauge the stretch of your cloth again: that settles most. Your reading may be %s off, and it is size %s.",
+			r.amount(m.Error, m.Unit), r.s.Again)
 	}
 	return fmt.Sprintf("Measure your %s again: that settles most. Your reading may be %s off, and it is size %s.",
 		r.s.Title(m.Measurement), quantity.FormatCm(m.Error, r.units), r.s.Again)

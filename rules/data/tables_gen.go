@@ -17,7 +17,7 @@ var measures = []engine.Measure{
 		Least:     450000000,
 		Most:      1993000000,
 		How:       "Stand against a wall without shoes, heels together, a book level on your head.",
-		Source:    "tape error: ISO 20685 limits as given in Anthropometry, Apparel Sizing and Design (they bound the mean of a sample; taken here for one reading); the most: ANSUR II (2012), soldiers (computed from its rows); the least: common practice, for small children",
+		Source:    "tape error: ISO 20685 limits as given in Anthropometry, Apparel Sizing and Design (they bound the mean of a sample; one reading errs more, in proportion to them: limits.csv); the most: ANSUR II (2012), soldiers (computed from its rows); the least: common practice, for small children",
 	},
 	{
 		Name:   "hood_open",
@@ -37,7 +37,7 @@ var measures = []engine.Measure{
 		Least:     300000000,
 		Most:      750000000,
 		How:       "Round the widest part of the head, above the ears and across the forehead.",
-		Source:    "tape error: ISO 20685 limits as given in Anthropometry, Apparel Sizing and Design (they bound the mean of a sample; taken here for one reading); extremes: common practice, wider than any chart",
+		Source:    "tape error: ISO 20685 limits as given in Anthropometry, Apparel Sizing and Design (they bound the mean of a sample; one reading errs more, in proportion to them: limits.csv); extremes: common practice, wider than any chart",
 	},
 	{
 		Name:      "neck",
@@ -48,7 +48,7 @@ var measures = []engine.Measure{
 		Least:     180000000,
 		Most:      700000000,
 		How:       "Round the base of the neck, the tape lying easy, one finger beneath it.",
-		Source:    "tape error: ISO 20685 limits as given in Anthropometry, Apparel Sizing and Design (they bound the mean of a sample; taken here for one reading); extremes: common practice, wider than any chart",
+		Source:    "tape error: ISO 20685 limits as given in Anthropometry, Apparel Sizing and Design (they bound the mean of a sample; one reading errs more, in proportion to them: limits.csv); extremes: common practice, wider than any chart",
 	},
 	{
 		Name:   "neck_open",
@@ -77,7 +77,7 @@ var measures = []engine.Measure{
 		Most:      250000000,
 		Pair:      true,
 		How:       "From the base of the neck to the shoulder point.",
-		Source:    "tape error: ISO 20685 limits as given in Anthropometry, Apparel Sizing and Design (they bound the mean of a sample; taken here for one reading); extremes: common practice, wider than any chart",
+		Source:    "tape error: ISO 20685 limits as given in Anthropometry, Apparel Sizing and Design (they bound the mean of a sample; one reading errs more, in proportion to them: limits.csv); extremes: common practice, wider than any chart",
 	},
 	{
 		Name:      "shoulder_girth",
@@ -89,7 +89,7 @@ var measures = []engine.Measure{
 		Most:      1900000000,
 		Height:    1320000000,
 		How:       "Round both arms at their fullest, arms hanging.",
-		Source:    "tape error: ISO 20685 limits as given in Anthropometry, Apparel Sizing and Design (they bound the mean of a sample; taken here for one reading); extremes: common practice, wider than any chart",
+		Source:    "tape error: ISO 20685 limits as given in Anthropometry, Apparel Sizing and Design (they bound the mean of a sample; one reading errs more, in proportion to them: limits.csv); extremes: common practice, wider than any chart",
 	},
 	{
 		Name:      "back_width",
@@ -100,7 +100,7 @@ var measures = []engine.Measure{
 		Least:     150000000,
 		Most:      650000000,
 		How:       "Across the back between the arm creases, half-way down the armhole.",
-		Source:    "tape error: ISO 20685 limits as given in Anthropometry, Apparel Sizing and Design (they bound the mean of a sample; taken here for one reading); extremes: common practice, wider than any chart",
+		Source:    "tape error: ISO 20685 limits as given in Anthropometry, Apparel Sizing and Design (they bound the mean of a sample; one reading errs more, in proportion to them: limits.csv); extremes: common practice, wider than any chart",
 	},
 	{
 		Name:      "upper_bust",
@@ -114,7 +114,7 @@ var measures = []engine.Measure{
 		Where:     "the underarm",
 		Height:    1280000000,
 		How:       "High under the arms, above the bust, the tape level at the back.",
-		Source:    "tape error: ISO 20685 limits as given in Anthropometry, Apparel Sizing and Design (they bound the mean of a sample; taken here for one reading); extremes: common practice, wider than any chart",
+		Source:    "tape error: ISO 20685 limits as given in Anthropometry, Apparel Sizing and Design (they bound the mean of a sample; one reading errs more, in proportion to them: limits.csv); extremes: common practice, wider than any chart",
 	},
 	{
 		Name:      "shoulder_to_bust_point",
@@ -126,7 +126,7 @@ var measures = []engine.Measure{
 		Most:      600000000,
 		Pair:      true,
 		How:       "From the base of the neck over to the bust point.",
-		Source:    "tape error: ISO 20685 limits as given in Anthropometry, Apparel Sizing and Design (they bound the mean of a sample; taken here for one reading); extremes: common practice, wider than any chart",
+		Source:    "tape error: ISO 20685 limits as given in Anthropometry, Apparel Sizing and Design (they bound the mean of a sample; one reading errs more, in proportion to them: limits.csv); extremes: common practice, wider than any chart",
 	},
 	{
 		Name:      "bust_span",
@@ -137,7 +137,7 @@ var measures = []engine.Measure{
 		Least:     80000000,
 		Most:      450000000,
 		How:       "Between the bust points.",
-		Source:    "tape error: ISO 20685 limits as given in Anthropometry, Apparel Sizing and Design (they bound the mean of a sample; taken here for one reading); extremes: common practice, wider than any chart",
+		Source:    "tape error: ISO 20685 limits as given in Anthropometry, Apparel Sizing and Design (they bound the mean of a sample; one reading errs more, in proportion to them: limits.csv); extremes: common practice, wider than any chart",
 	},
 	{
 		Name:      "bust",
@@ -170,7 +170,7 @@ var measures = []engine.Measure{
 		Height: 1220000000,
 		SameAs: "chest",
 		How:    "Round the fullest part, the tape level, over what you will wear beneath, breathing out.",
-		Source: "tape error: ISO 20685 limits as given in Anthropometry, Apparel Sizing and Design (they bound the mean of a sample; taken here for one reading); extremes: common practice, wider than any chart",
+		Source: "tape error: ISO 20685 limits as given in Anthropometry, Apparel Sizing and Design (they bound the mean of a sample; one reading errs more, in proportion to them: limits.csv); extremes: common practice, wider than any chart",
 	},
 	{
 		Name:      "chest",
@@ -202,7 +202,7 @@ var measures = []engine.Measure{
 		Height: 1220000000,
 		SameAs: "bust",
 		How:    "Round the fullest part, under the arms, the tape level, breathing out.",
-		Source: "tape error: ISO 20685 limits as given in Anthropometry, Apparel Sizing and Design (they bound the mean of a sample; taken here for one reading); extremes: common practice, wider than any chart",
+		Source: "tape error: ISO 20685 limits as given in Anthropometry, Apparel Sizing and Design (they bound the mean of a sample; one reading errs more, in proportion to them: limits.csv); extremes: common practice, wider than any chart",
 	},
 	{
 		Name:      "underbust",
@@ -216,7 +216,7 @@ var measures = []engine.Measure{
 		Passes:    []string{"shoulder_girth", "hip"},
 		Height:    1150000000,
 		How:       "Directly beneath the bust, the tape level, breathing out.",
-		Source:    "tape error: ISO 20685 limits as given in Anthropometry, Apparel Sizing and Design (they bound the mean of a sample; taken here for one reading); extremes: common practice, wider than any chart",
+		Source:    "tape error: ISO 20685 limits as given in Anthropometry, Apparel Sizing and Design (they bound the mean of a sample; one reading errs more, in proportion to them: limits.csv); extremes: common practice, wider than any chart",
 	},
 	{
 		Name:      "upper_arm",
@@ -241,7 +241,7 @@ var measures = []engine.Measure{
 		Where:  "the underarm of the sleeve",
 		Height: 1240000000,
 		How:    "Round the fullest part of the upper arm, the arm hanging easy.",
-		Source: "tape error: ISO 20685 limits as given in Anthropometry, Apparel Sizing and Design (they bound the mean of a sample; taken here for one reading); the most: NHANES 2017-2018, civilians of all ages (computed from its rows; hips from 12 years on); the least: common practice, for small children",
+		Source: "tape error: ISO 20685 limits as given in Anthropometry, Apparel Sizing and Design (they bound the mean of a sample; one reading errs more, in proportion to them: limits.csv); the most: NHANES 2017-2018, civilians of all ages (computed from its rows; hips from 12 years on); the least: common practice, for small children",
 	},
 	{
 		Name:      "elbow",
@@ -256,7 +256,7 @@ var measures = []engine.Measure{
 		Limb:      "arm",
 		Height:    1050000000,
 		How:       "Round the bent elbow, over its point.",
-		Source:    "tape error: ISO 20685 limits as given in Anthropometry, Apparel Sizing and Design (they bound the mean of a sample; taken here for one reading); extremes: common practice, wider than any chart",
+		Source:    "tape error: ISO 20685 limits as given in Anthropometry, Apparel Sizing and Design (they bound the mean of a sample; one reading errs more, in proportion to them: limits.csv); extremes: common practice, wider than any chart",
 	},
 	{
 		Name:      "forearm",
@@ -271,7 +271,7 @@ var measures = []engine.Measure{
 		Limb:      "arm",
 		Height:    980000000,
 		How:       "Round the fullest part of the forearm, the hand open.",
-		Source:    "tape error: ISO 20685 limits as given in Anthropometry, Apparel Sizing and Design (they bound the mean of a sample; taken here for one reading); extremes: common practice, wider than any chart",
+		Source:    "tape error: ISO 20685 limits as given in Anthropometry, Apparel Sizing and Design (they bound the mean of a sample; one reading errs more, in proportion to them: limits.csv); extremes: common practice, wider than any chart",
 	},
 	{
 		Name:      "wrist",
@@ -287,7 +287,7 @@ var measures = []engine.Measure{
 		Limb:      "arm",
 		Height:    810000000,
 		How:       "Over the wrist bone.",
-		Source:    "tape error: ISO 20685 limits as given in Anthropometry, Apparel Sizing and Design (they bound the mean of a sample; taken here for one reading); extremes: common practice, wider than any chart",
+		Source:    "tape error: ISO 20685 limits as given in Anthropometry, Apparel Sizing and Design (they bound the mean of a sample; one reading errs more, in proportion to them: limits.csv); extremes: common practice, wider than any chart",
 	},
 	{
 		Name:   "wrist_stretched",
@@ -325,7 +325,7 @@ var measures = []engine.Measure{
 		Limb:      "arm",
 		Height:    740000000,
 		How:       "Round the knuckles of the flat hand, without the thumb.",
-		Source:    "tape error: ISO 20685 limits as given in Anthropometry, Apparel Sizing and Design (they bound the mean of a sample; taken here for one reading); extremes: common practice, wider than any chart",
+		Source:    "tape error: ISO 20685 limits as given in Anthropometry, Apparel Sizing and Design (they bound the mean of a sample; one reading errs more, in proportion to them: limits.csv); extremes: common practice, wider than any chart",
 	},
 	{
 		Name:      "hand_over_thumb",
@@ -339,7 +339,7 @@ var measures = []engine.Measure{
 		Limb:      "arm",
 		Height:    740000000,
 		How:       "Round the knuckles with the thumb tucked in.",
-		Source:    "tape error: ISO 20685 limits as given in Anthropometry, Apparel Sizing and Design (they bound the mean of a sample; taken here for one reading); extremes: common practice, wider than any chart",
+		Source:    "tape error: ISO 20685 limits as given in Anthropometry, Apparel Sizing and Design (they bound the mean of a sample; one reading errs more, in proportion to them: limits.csv); extremes: common practice, wider than any chart",
 	},
 	{
 		Name:      "arm_length",
@@ -352,7 +352,7 @@ var measures = []engine.Measure{
 		Pair:      true,
 		Limb:      "arm",
 		How:       "From the shoulder point over the bent elbow to the wrist bone.",
-		Source:    "tape error: ISO 20685 limits as given in Anthropometry, Apparel Sizing and Design (they bound the mean of a sample; taken here for one reading); extremes: common practice, wider than any chart",
+		Source:    "tape error: ISO 20685 limits as given in Anthropometry, Apparel Sizing and Design (they bound the mean of a sample; one reading errs more, in proportion to them: limits.csv); extremes: common practice, wider than any chart",
 	},
 	{
 		Name:      "back_waist_length",
@@ -363,7 +363,7 @@ var measures = []engine.Measure{
 		Least:     150000000,
 		Most:      650000000,
 		How:       "From the bone at the back of the neck down to the natural waist.",
-		Source:    "tape error: ISO 20685 limits as given in Anthropometry, Apparel Sizing and Design (they bound the mean of a sample; taken here for one reading); extremes: common practice, wider than any chart",
+		Source:    "tape error: ISO 20685 limits as given in Anthropometry, Apparel Sizing and Design (they bound the mean of a sample; one reading errs more, in proportion to them: limits.csv); extremes: common practice, wider than any chart",
 	},
 	{
 		Name:      "front_waist_length",
@@ -374,7 +374,7 @@ var measures = []engine.Measure{
 		Least:     150000000,
 		Most:      750000000,
 		How:       "From the base of the neck over the bust point to the natural waist.",
-		Source:    "tape error: ISO 20685 limits as given in Anthropometry, Apparel Sizing and Design (they bound the mean of a sample; taken here for one reading); extremes: common practice, wider than any chart",
+		Source:    "tape error: ISO 20685 limits as given in Anthropometry, Apparel Sizing and Design (they bound the mean of a sample; one reading errs more, in proportion to them: limits.csv); extremes: common practice, wider than any chart",
 	},
 	{
 		Name:      "waist",
@@ -430,7 +430,7 @@ var measures = []engine.Measure{
 		Passes: []string{"shoulder_girth", "hip"},
 		Height: 1050000000,
 		How:    "Round the natural waist, where you bend to the side, breathing out, the tape easy.",
-		Source: "tape error: ISO 20685 limits as given in Anthropometry, Apparel Sizing and Design (they bound the mean of a sample; taken here for one reading); extremes: common practice, wider than any chart",
+		Source: "tape error: ISO 20685 limits as given in Anthropometry, Apparel Sizing and Design (they bound the mean of a sample; one reading errs more, in proportion to them: limits.csv); extremes: common practice, wider than any chart",
 	},
 	{
 		Name:   "waist_open",
@@ -469,7 +469,7 @@ var measures = []engine.Measure{
 		Edges:     4,
 		Height:    1010000000,
 		How:       "Round the body at the navel, the tape level.",
-		Source:    "tape error: ISO 20685 limits as given in Anthropometry, Apparel Sizing and Design (they bound the mean of a sample; taken here for one reading); the most: NHANES 2017-2018, civilians of all ages (computed from its rows; hips from 12 years on); the least: common practice, for small children",
+		Source:    "tape error: ISO 20685 limits as given in Anthropometry, Apparel Sizing and Design (they bound the mean of a sample; one reading errs more, in proportion to them: limits.csv); the most: NHANES 2017-2018, civilians of all ages (computed from its rows; hips from 12 years on); the least: common practice, for small children",
 	},
 	{
 		Name:      "low_waist",
@@ -482,7 +482,7 @@ var measures = []engine.Measure{
 		Edges:     4,
 		Height:    980000000,
 		How:       "Where a low waistband lies; note how far below the natural waist.",
-		Source:    "tape error: ISO 20685 limits as given in Anthropometry, Apparel Sizing and Design (they bound the mean of a sample; taken here for one reading); extremes: common practice, wider than any chart",
+		Source:    "tape error: ISO 20685 limits as given in Anthropometry, Apparel Sizing and Design (they bound the mean of a sample; one reading errs more, in proportion to them: limits.csv); extremes: common practice, wider than any chart",
 	},
 	{
 		Name:      "high_hip",
@@ -495,7 +495,7 @@ var measures = []engine.Measure{
 		Edges:     4,
 		Height:    950000000,
 		How:       "Over the hip bones, about half-way between waist and hip.",
-		Source:    "tape error: ISO 20685 limits as given in Anthropometry, Apparel Sizing and Design (they bound the mean of a sample; taken here for one reading); extremes: common practice, wider than any chart",
+		Source:    "tape error: ISO 20685 limits as given in Anthropometry, Apparel Sizing and Design (they bound the mean of a sample; one reading errs more, in proportion to them: limits.csv); extremes: common practice, wider than any chart",
 	},
 	{
 		Name:      "abdomen",
@@ -512,7 +512,7 @@ var measures = []engine.Measure{
 		Where:  "the fullest of the abdomen",
 		Height: 950000000,
 		How:    "Round the fullest part of the front below the waist, the tape level.",
-		Source: "tape error: ISO 20685 limits as given in Anthropometry, Apparel Sizing and Design (they bound the mean of a sample; taken here for one reading); extremes: common practice, wider than any chart",
+		Source: "tape error: ISO 20685 limits as given in Anthropometry, Apparel Sizing and Design (they bound the mean of a sample; one reading errs more, in proportion to them: limits.csv); extremes: common practice, wider than any chart",
 	},
 	{
 		Name:      "hip",
@@ -562,7 +562,7 @@ var measures = []engine.Measure{
 		Where:      "the fullest of the hip",
 		Height:     850000000,
 		How:        "Round the fullest of seat, hip and thighs together, feet together, the tape level.",
-		Source:     "tape error: ISO 20685 limits as given in Anthropometry, Apparel Sizing and Design (they bound the mean of a sample; taken here for one reading); the most: NHANES 2017-2018, civilians of all ages (computed from its rows; hips from 12 years on); the least: common practice, for small children",
+		Source:     "tape error: ISO 20685 limits as given in Anthropometry, Apparel Sizing and Design (they bound the mean of a sample; one reading errs more, in proportion to them: limits.csv); the most: NHANES 2017-2018, civilians of all ages (computed from its rows; hips from 12 years on); the least: common practice, for small children",
 	},
 	{
 		Name:      "waist_to_hip",
@@ -573,7 +573,7 @@ var measures = []engine.Measure{
 		Least:     80000000,
 		Most:      400000000,
 		How:       "Down the side from the natural waist to the level of the fullest hip.",
-		Source:    "tape error: ISO 20685 limits as given in Anthropometry, Apparel Sizing and Design (they bound the mean of a sample; taken here for one reading); extremes: common practice, wider than any chart",
+		Source:    "tape error: ISO 20685 limits as given in Anthropometry, Apparel Sizing and Design (they bound the mean of a sample; one reading errs more, in proportion to them: limits.csv); extremes: common practice, wider than any chart",
 	},
 	{
 		Name:      "body_rise",
@@ -584,7 +584,7 @@ var measures = []engine.Measure{
 		Least:     100000000,
 		Most:      500000000,
 		How:       "Sit on a hard flat chair: from the natural waist down the side to the seat.",
-		Source:    "tape error: ISO 20685 limits as given in Anthropometry, Apparel Sizing and Design (they bound the mean of a sample; taken here for one reading); extremes: common practice, wider than any chart",
+		Source:    "tape error: ISO 20685 limits as given in Anthropometry, Apparel Sizing and Design (they bound the mean of a sample; one reading errs more, in proportion to them: limits.csv); extremes: common practice, wider than any chart",
 	},
 	{
 		Name:      "crotch_length",
@@ -595,7 +595,7 @@ var measures = []engine.Measure{
 		Least:     300000000,
 		Most:      1300000000,
 		How:       "From the waist at the front between the legs to the waist at the back.",
-		Source:    "tape error: ISO 20685 limits as given in Anthropometry, Apparel Sizing and Design (they bound the mean of a sample; taken here for one reading); extremes: common practice, wider than any chart",
+		Source:    "tape error: ISO 20685 limits as given in Anthropometry, Apparel Sizing and Design (they bound the mean of a sample; one reading errs more, in proportion to them: limits.csv); extremes: common practice, wider than any chart",
 	},
 	{
 		Name:      "trunk",
@@ -606,7 +606,7 @@ var measures = []engine.Measure{
 		Least:     350000000,
 		Most:      2300000000,
 		How:       "From one shoulder between the legs and back to the same shoulder.",
-		Source:    "tape error: ISO 20685 limits as given in Anthropometry, Apparel Sizing and Design (they bound the mean of a sample; taken here for one reading); extremes: common practice, wider than any chart",
+		Source:    "tape error: ISO 20685 limits as given in Anthropometry, Apparel Sizing and Design (they bound the mean of a sample; one reading errs more, in proportion to them: limits.csv); extremes: common practice, wider than any chart",
 	},
 	{
 		Name:      "thigh",
@@ -640,7 +640,7 @@ var measures = []engine.Measure{
 		Where:  "the fullest of the thigh",
 		Height: 760000000,
 		How:    "Round the fullest part of the thigh, close under the crotch.",
-		Source: "tape error: ISO 20685 limits as given in Anthropometry, Apparel Sizing and Design (they bound the mean of a sample; taken here for one reading); extremes: common practice, wider than any chart",
+		Source: "tape error: ISO 20685 limits as given in Anthropometry, Apparel Sizing and Design (they bound the mean of a sample; one reading errs more, in proportion to them: limits.csv); extremes: common practice, wider than any chart",
 	},
 	{
 		Name:      "waist_to_knee",
@@ -651,7 +651,7 @@ var measures = []engine.Measure{
 		Least:     200000000,
 		Most:      850000000,
 		How:       "From the natural waist down to the middle of the knee cap.",
-		Source:    "tape error: ISO 20685 limits as given in Anthropometry, Apparel Sizing and Design (they bound the mean of a sample; taken here for one reading); extremes: common practice, wider than any chart",
+		Source:    "tape error: ISO 20685 limits as given in Anthropometry, Apparel Sizing and Design (they bound the mean of a sample; one reading errs more, in proportion to them: limits.csv); extremes: common practice, wider than any chart",
 	},
 	{
 		Name:      "knee",
@@ -676,7 +676,7 @@ var measures = []engine.Measure{
 		BelowWaist: "waist_to_knee",
 		Height:     460000000,
 		How:        "Round the bent knee, over its middle.",
-		Source:     "tape error: ISO 20685 limits as given in Anthropometry, Apparel Sizing and Design (they bound the mean of a sample; taken here for one reading); extremes: common practice, wider than any chart",
+		Source:     "tape error: ISO 20685 limits as given in Anthropometry, Apparel Sizing and Design (they bound the mean of a sample; one reading errs more, in proportion to them: limits.csv); extremes: common practice, wider than any chart",
 	},
 	{
 		Name:      "calf",
@@ -692,7 +692,7 @@ var measures = []engine.Measure{
 		Where:     "the fullest of the calf",
 		Height:    330000000,
 		How:       "Round the fullest part of the calf.",
-		Source:    "tape error: ISO 20685 limits as given in Anthropometry, Apparel Sizing and Design (they bound the mean of a sample; taken here for one reading); extremes: common practice, wider than any chart",
+		Source:    "tape error: ISO 20685 limits as given in Anthropometry, Apparel Sizing and Design (they bound the mean of a sample; one reading errs more, in proportion to them: limits.csv); extremes: common practice, wider than any chart",
 	},
 	{
 		Name:      "ankle",
@@ -708,7 +708,7 @@ var measures = []engine.Measure{
 		Limb:      "leg",
 		Height:    90000000,
 		How:       "Over the ankle bones.",
-		Source:    "tape error: ISO 20685 limits as given in Anthropometry, Apparel Sizing and Design (they bound the mean of a sample; taken here for one reading); extremes: common practice, wider than any chart",
+		Source:    "tape error: ISO 20685 limits as given in Anthropometry, Apparel Sizing and Design (they bound the mean of a sample; one reading errs more, in proportion to them: limits.csv); extremes: common practice, wider than any chart",
 	},
 	{
 		Name:   "ankle_stretched",
@@ -746,7 +746,7 @@ var measures = []engine.Measure{
 		Limb:      "leg",
 		Height:    50000000,
 		How:       "Round heel and instep, the foot pointed.",
-		Source:    "tape error: ISO 20685 limits as given in Anthropometry, Apparel Sizing and Design (they bound the mean of a sample; taken here for one reading); extremes: common practice, wider than any chart",
+		Source:    "tape error: ISO 20685 limits as given in Anthropometry, Apparel Sizing and Design (they bound the mean of a sample; one reading errs more, in proportion to them: limits.csv); extremes: common practice, wider than any chart",
 	},
 	{
 		Name:      "inside_leg",
@@ -758,7 +758,7 @@ var measures = []engine.Measure{
 		Most:      1100000000,
 		Pair:      true,
 		How:       "From the crotch down to the floor, without shoes.",
-		Source:    "tape error: ISO 20685 limits as given in Anthropometry, Apparel Sizing and Design (they bound the mean of a sample; taken here for one reading); extremes: common practice, wider than any chart",
+		Source:    "tape error: ISO 20685 limits as given in Anthropometry, Apparel Sizing and Design (they bound the mean of a sample; one reading errs more, in proportion to them: limits.csv); extremes: common practice, wider than any chart",
 	},
 	{
 		Name:      "outside_leg",
@@ -770,7 +770,7 @@ var measures = []engine.Measure{
 		Most:      1400000000,
 		Pair:      true,
 		How:       "From the natural waist down the side to the floor, without shoes.",
-		Source:    "tape error: ISO 20685 limits as given in Anthropometry, Apparel Sizing and Design (they bound the mean of a sample; taken here for one reading); extremes: common practice, wider than any chart",
+		Source:    "tape error: ISO 20685 limits as given in Anthropometry, Apparel Sizing and Design (they bound the mean of a sample; one reading errs more, in proportion to them: limits.csv); extremes: common practice, wider than any chart",
 	},
 	{
 		Name:      "foot_length",
@@ -782,7 +782,7 @@ var measures = []engine.Measure{
 		Most:      360000000,
 		Pair:      true,
 		How:       "From the heel to the longest toe, standing on paper.",
-		Source:    "tape error: ISO 20685 limits as given in Anthropometry, Apparel Sizing and Design (they bound the mean of a sample; taken here for one reading); extremes: common practice, wider than any chart",
+		Source:    "tape error: ISO 20685 limits as given in Anthropometry, Apparel Sizing and Design (they bound the mean of a sample; one reading errs more, in proportion to them: limits.csv); extremes: common practice, wider than any chart",
 	},
 	{
 		Name:   "overlap",
@@ -850,7 +850,11 @@ var limits = engine.Limits{
 	SquareOff:       1,
 	MatchRepeats:    1,
 	TapeDeviations:  2,
-	SelfTaken:       1.25,
+	TapeOther:       10000000,
+	TapeSelf:        15000000,
+	TapeLarge:       9000000,
+	TapeRepeats:     4,
+	TapeMemory:      2,
 	StretchError:    0.1,
 	EstimateError:   0.03,
 	SureBodies:      4096,
