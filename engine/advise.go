@@ -100,19 +100,23 @@ func (f *Fitter) Advise(q Request) (*Answer, error) {
 		a.Sizes = append(a.Sizes, j.sizeAnswer(i, p, &hearings[p.s]))
 	}
 	shown := ps[0]
-	var lines *plan
-	if err := j.alterSize(shown, ps, hearings, q); err != nil {
+	moves := &plan{}
+	if err := j.draw(shown.s, q); err != nil {
 		return nil, err
 	}
+	if err := j.hearAgain(&hearings[shown.s], shown.s); err != nil {
+		return nil, err
+	}
+	a.Sizes[0].Cautions = hearings[shown.s].ids()
+	j.after(a.Sizes[0].Zones)
 	a.Alterations = j.alterationAnswers()
 	if !shown.ruledOut {
 		a.Recommended = j.recommend(shown)
-		lines = j.lines(ps, hearings, j.settled)
-		j.followed = lines.followed(len(j.zones), shown.s)
-		a.Lines, a.Grading.Steps, a.Grading.Follow = j.sizeLines(lines), j.gradingSteps(lines), j.follows(lines, shown.s)
-		j.recommendLines(a.Recommended, lines, shown.s)
+		moves = j.moves()
+		a.Plan = &Plan{Levels: j.ledger.levels(j)}
+		a.Lines, a.Grading.Steps, a.Grading.Follow = j.sizeLines(), j.gradingSteps(moves), j.follows(moves)
+		j.recommendLines(a.Recommended)
 	}
-	j.after(a.Sizes[0].Zones, shown.s)
 	a.NotJudged, a.Liked = j.notJudged(shown.s), j.likedAnswers()
 	a.Assumptions, a.Missing = j.assumptions(shown.s), j.missing()
 	if err := j.speak(a, &hearings[shown.s]); err != nil {
@@ -126,8 +130,8 @@ func (f *Fitter) Advise(q Request) (*Answer, error) {
 	if a.Why, err = j.why(a, ps, hearings, q); err != nil {
 		return nil, err
 	}
-	if lines != nil {
-		j.explainLines(lines, shown.s, a.Why)
+	if a.Plan != nil {
+		j.explainLedger(moves, a.Why)
 	}
 	if len(q.Makes) > 0 {
 		a.Learned = Learn(q.Makes, Lesson{Body: q.Body.Name, Maker: f.pattern.Maker, Recipe: f.recipe, Cloth: q.Cloth, Vocabulary: f.voc, Units: q.Units})
@@ -137,22 +141,6 @@ func (f *Fitter) Advise(q Request) (*Answer, error) {
 		err = f.sure(a, q.Fitting)
 	}
 	return a, err
-}
-
-// alterSize asks the alterations about the size shown, and hears what is said of
-// them and no more of what they put right.
-func (j *judging) alterSize(shown placed, ps []placed, hearings []hearing, q Request) error {
-	bodice := shown.s
-	if !shown.ruledOut {
-		bodice = j.lines(ps, hearings, nil).bodice
-	}
-	if err := j.alter(shown.s, bodice, q); err != nil {
-		return err
-	}
-	if err := j.unsay(&hearings[shown.s]); err != nil {
-		return err
-	}
-	return j.hearAlterations(&hearings[shown.s], shown.s)
 }
 
 // recommend puts the decision into a sentence.
@@ -180,32 +168,27 @@ func (j *judging) recommend(p placed) *Recommended {
 	return r
 }
 
-// recommendLines names the size lines of the zones that decide where the size
-// recommended leaves one of them out of its range and they lie in range on lines of their own.
-func (j *judging) recommendLines(r *Recommended, p *plan, s int) {
+// recommendLines names the size lines of the zones that decide, where no one size
+// fits them all.
+func (j *judging) recommendLines(r *Recommended) {
 	var parts, reasons []string
-	last, apart := -1, false
-	for i := range p.lines {
-		l := &p.lines[i]
-		c, own := j.zones[l.z], j.fitted(l.z, l.s)
-		if !c.decides || c.zone.Ease == nil || !j.fitted(l.z, s).judged {
+	last := -1
+	for _, l := range j.ledger.rows {
+		c := j.zoneOf(l)
+		if c == nil || !c.decides || !c.lined() || c.zone.Ease == nil {
 			continue
 		}
-		if !own.judged || own.finished.estimated || !j.within(c, own) {
-			return
-		}
-		apart = apart || !j.within(c, j.fitted(l.z, s))
-		reasons = append(reasons, fmt.Sprintf("the %s %s", zoneTitle(c.zone), j.reason(c, own, l.s)))
-		if l.s == last {
+		reasons = append(reasons, fmt.Sprintf("the %s %s", zoneTitle(c.zone), j.reason(c, j.fitted(l.z, l.line), l.line)))
+		if l.line == last {
 			continue
 		}
-		part := fmt.Sprintf("%s at the %s", j.sizes[l.s], zoneTitle(c.zone))
+		part := fmt.Sprintf("%s at the %s", j.sizes[l.line], zoneTitle(c.zone))
 		if last >= 0 {
-			part = fmt.Sprintf("%s from the %s down", j.sizes[l.s], zoneTitle(c.zone))
+			part = fmt.Sprintf("%s from the %s down", j.sizes[l.line], zoneTitle(c.zone))
 		}
-		parts, last = append(parts, part), l.s
+		parts, last = append(parts, part), l.line
 	}
-	if apart && len(parts) > 1 {
+	if len(parts) > 1 {
 		r.Lines, r.Because = list(parts, "and"), fmt.Sprintf("no one size fits all that decides; on these lines %s", list(reasons, "and"))
 	}
 }

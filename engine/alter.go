@@ -22,7 +22,7 @@ func Steps() []string {
 
 // Parts are what a garment can be made of, as far as alterations go.
 func Parts() []string {
-	return []string{"shoulder", "bodice", "sleeves", "crotch", "legs", "skirt"}
+	return []string{"shoulder", "bodice", "dart", "sleeves", "crotch", "legs", "skirt"}
 }
 
 // The limits of an alteration's own that bound its amount: what is less is left
@@ -43,9 +43,11 @@ type alteration struct {
 // altered is an alteration in the course of one answer.
 type altered struct {
 	rule    *boundRule
+	place   *alteration
 	listed  *listed // nil: the measurements ask for it
 	before  *listed // what was made before, where they do not say; nil: nothing
 	amount  figure  // nanometres, or degrees
+	gains   figure  // what the garment gains where it settles; nanometres
 	degrees bool
 	answer  Alteration
 	lacks   []string // names that its texts wanted and that are not known
@@ -81,9 +83,11 @@ func (f *Fitter) bindAlteration(r *Rule, order int) {
 // orderAlterations puts them into the trade's order: by step, from the top of
 // the body down, by id.
 func (f *Fitter) orderAlterations() {
-	slices.SortFunc(f.alterations, func(a, b *alteration) int {
-		return cmp.Or(a.step-b.step, a.level-b.level, strings.Compare(a.ID, b.ID))
-	})
+	slices.SortFunc(f.alterations, (*alteration).compare)
+}
+
+func (a *alteration) compare(b *alteration) int {
+	return cmp.Or(a.step-b.step, a.level-b.level, strings.Compare(a.ID, b.ID))
 }
 
 // altering is what alterations make of one size.
@@ -95,34 +99,27 @@ type altering struct {
 	gains   map[string]float64 // nanometres, by what is put right
 }
 
-// gained is what alterations add at a measurement, or at the one it stands for;
-// false where none puts it right.
-func (j *judging) gained(measure string) (float64, bool) {
-	v, ok := j.altering.gains[measure]
-	if m := j.voc.Measure(measure); !ok && m != nil && m.SameAs != "" {
-		v, ok = j.altering.gains[m.SameAs]
-	}
-	return v, ok
+// last tells whether an alteration comes after the size lines: what changes a
+// girth, a sleeve or the hem.
+func (a *alteration) last() bool { return a.step >= slices.Index(Steps(), "girth") }
+
+// listedFor tells whether a list has an alteration, or it was made before.
+func (j *judging) listedFor(a *alteration, q Request) bool {
+	return j.always(a.ID) != nil || before(a.ID, q.Usual) != nil
 }
 
-// settled tells whether an alteration has put a measurement right, which then
-// asks for no other size there.
-func (j *judging) settled(measure string) bool {
-	_, ok := j.gained(measure)
-	return ok
-}
-
-// alter asks the alterations about one size, each after those before it: at neck,
-// shoulder, armhole and bust about the size whose line is followed there. What
-// the person always alters is made whatever the condition; what was altered
-// before, where the measurements do not say.
-func (j *judging) alter(s, bodice int, q Request) error {
-	j.altering.s, j.altering.gains = s, map[string]float64{}
+// alter asks those alterations that want accepts about the size shown, each after
+// those before it. What the person always alters is made whatever the condition;
+// what was altered before, where the measurements do not say.
+func (j *judging) alter(q Request, want func(*alteration) bool) error {
 	for _, a := range j.alterations {
+		if !want(a) {
+			continue
+		}
 		m := &altered{}
-		sc := &scene{s: s, zone: -1, altered: m}
+		sc := &scene{s: j.ledger.s, zone: -1, altered: m}
 		if j.byShoulder(j.voc.Measure(a.Alter.Zone)) {
-			sc.s = bodice
+			sc.s = j.ledger.bodice
 		}
 		m.list(j.always(a.ID))
 		m.before = before(a.ID, q.Usual)
@@ -130,7 +127,8 @@ func (j *judging) alter(s, bodice int, q Request) error {
 		if m.rule, err = a.bound.Get(); err != nil {
 			return err
 		}
-		m.why = &explain.Node{ID: j.sceneID(explain.ID("size", j.sizes[s]), m.rule, sc)}
+		m.place = a
+		m.why = &explain.Node{ID: j.sceneID(explain.ID("size", j.sizes[sc.s]), m.rule, sc)}
 		trace := q.Trace || q.Ask == a.ID
 		made, err := j.askedFor(m, sc, trace)
 		if made && err == nil {
@@ -227,15 +225,52 @@ func (j *judging) make(m *altered, sc *scene, trace bool) error {
 	if err := j.answerAlteration(m, sc); err != nil {
 		return err
 	}
-	gains, err := j.gains(m, sc)
-	if err != nil {
-		return err
-	}
-	if gains.known {
-		j.altering.gains[m.rule.Alter.Settles] += gains.v
-	}
 	j.altering.made = append(j.altering.made, m)
+	return j.enter(m, sc)
+}
+
+// enter puts an alteration into the ledger, at every level that it changes.
+func (j *judging) enter(m *altered, sc *scene) (err error) {
+	alter := m.rule.Alter
+	if !m.amount.known || m.degrees {
+		return nil
+	}
+	if alter.Settles != "" {
+		if m.gains, err = j.gains(m, sc, alter.Gains); err != nil {
+			return err
+		}
+		if m.gains.known {
+			j.altering.gains[alter.Settles] += m.gains.v
+			j.credit(m, alter.Settles, m.gains.v)
+		}
+	}
+	for i := range alter.Adds {
+		gains, err := j.gains(m, sc, alter.Adds[i].Amount)
+		if err != nil {
+			return err
+		}
+		if gains.known {
+			j.credit(m, alter.Adds[i].Measure, gains.v)
+		}
+	}
 	return nil
+}
+
+// credit enters what an alteration adds at a level. Where no zone looks there,
+// the garment counts as drafted for the body that the pattern names.
+func (j *judging) credit(m *altered, measure string, gains float64) {
+	at := j.voc.Measure(measure)
+	r := j.ledger.at(at)
+	if r == nil {
+		drafted, known := j.draftedAt(at, j.ledger.s)
+		you, _ := j.of(at)
+		if !known || !you.known {
+			return
+		}
+		r = &row{z: -1, measure: at, line: j.ledger.s, base: figure{v: drafted, known: true}, you: you}
+		j.ledger.add(r)
+	}
+	r.changes = append(r.changes, entry{by: ByAlteration, made: m, amount: gains, edges: at.Edges})
 }
 
 // always is what the person's own list says of an alteration, nil where it does
@@ -292,16 +327,13 @@ func (j *judging) amount(m *altered, sc *scene, trace bool) error {
 	return err
 }
 
-// gains is what the garment gains at what the alteration settles.
-func (j *judging) gains(m *altered, sc *scene) (figure, error) {
-	alter := m.rule.Alter
-	switch {
-	case alter.Settles == "" || !m.amount.known || m.degrees:
-		return figure{}, nil
-	case alter.Gains == nil:
+// gains is what the garment gains by an alteration, of its amount unless an
+// expression says otherwise.
+func (j *judging) gains(m *altered, sc *scene, by *Lazy[*formula.Formula]) (figure, error) {
+	if by == nil {
 		return m.amount, nil
 	}
-	f, err := alter.Gains.Get()
+	f, err := by.Get()
 	if err != nil {
 		return figure{}, placedError(m.rule.At, err)
 	}
@@ -357,7 +389,7 @@ func (m *altered) size() float64 {
 func (j *judging) answerAlteration(m *altered, sc *scene) error {
 	alter := m.rule.Alter
 	a := &m.answer
-	*a = Alteration{ID: m.rule.ID, Zone: alter.Zone, Order: len(j.altering.made) + 1, Step: alter.Step, Source: m.rule.Source, At: m.rule.At.String()}
+	*a = Alteration{ID: m.rule.ID, Zone: alter.Zone, Step: alter.Step, Source: m.rule.Source, At: m.rule.At.String()}
 	say := m.rule.Say
 	switch {
 	case !m.amount.known && alter.Measure != nil:
@@ -396,11 +428,20 @@ func (j *judging) answerAlteration(m *altered, sc *scene) error {
 	if m.before != nil && m.listed == nil {
 		a.Because = strings.TrimSpace(a.Because + " " + m.before.because)
 	}
-	m.why.Label, m.why.Source = fmt.Sprintf("alteration %d, %s: %s", a.Order, a.ID, a.Say), a.Source+" ("+a.At+")"
+	m.why.Source = a.Source + " (" + a.At + ")"
 	if a.Amount != nil {
 		m.why.Value = explain.Number(*a.Amount, cmp.Or(a.Unit, "cm"))
 	}
 	return nil
+}
+
+// orderMade puts the alterations that are made into the trade's order and numbers them.
+func (j *judging) orderMade() {
+	slices.SortStableFunc(j.altering.made, func(a, b *altered) int { return a.place.compare(b.place) })
+	for i, m := range j.altering.made {
+		m.answer.Order = i + 1
+		m.why.Label = fmt.Sprintf("alteration %d, %s: %s", m.answer.Order, m.answer.ID, m.answer.Say)
+	}
 }
 
 // alterationAnswers lists the alterations, in order.
@@ -426,53 +467,27 @@ func (j *judging) explainAlterations(size *explain.Node, ask string) {
 }
 
 // after adds to the zones of the size shown what they come to once the
-// alterations are made. At the bust the garment is then judged by the whole of it.
-func (j *judging) after(zones []ZoneAnswer, s int) {
+// alterations are made.
+func (j *judging) after(zones []ZoneAnswer) {
 	for i := range zones {
-		z := j.zoneAt(zones[i].Zone)
-		c := j.zones[z]
-		gains, settled := j.gained(c.zone.Measure)
-		fit := j.fitted(z, j.lineAt(z, s))
-		if !settled || !fit.judged || !c.zone.eased() || fit.finished.estimated {
+		r := j.ledger.of(j.zoneAt(zones[i].Zone))
+		if r == nil || r.base.estimated || !slices.ContainsFunc(r.changes, func(e entry) bool { return e.by == ByAlteration }) {
 			continue
 		}
-		body := fit.body
-		if full, _ := j.of(c.measure); c.standIn && full.known {
-			body = full.v
-		}
-		made, ease := roundTo((fit.finished.v+gains)/nanometresPerCm, 1000), easeOf(fit.finished.v+gains, body, c.zone.percent())
-		if c.zone.percent() {
-			ease = roundTo(ease, 100)
-		} else {
-			ease = roundTo(ease/nanometresPerCm, 1000)
-		}
-		zones[i].After = &After{Finished: made, Ease: ease}
+		a := j.levelAnswer(r)
+		zones[i].After = &After{Finished: a.Becomes, Ease: a.Ease}
 	}
 }
 
-// unsay leaves out what was said of zones before an alteration put them right, and
-// no longer holds.
-func (j *judging) unsay(h *hearing) error {
-	clear(j.env.last)
-	var kept []fired
-	for _, f := range h.fired {
-		if f.scene.zone >= 0 && !f.rule.stops && j.settled(j.zones[f.scene.zone].zone.Measure) {
-			again := &hearing{}
-			if err := j.ask(f.rule, &f.scene, again); err != nil {
-				return err
-			}
-			if len(again.fired) == 0 {
-				continue
-			}
-		}
-		kept = append(kept, f)
+// hearAgain asks the rules about the size shown once its plan is known, and those
+// that look at alterations.
+func (j *judging) hearAgain(h *hearing, s int) error {
+	j.letGo()
+	*h = *j.hearing(s)
+	if err := j.hear(h, s, &j.local); err != nil {
+		return err
 	}
-	h.fired = kept
-	return nil
-}
-
-// hearAlterations asks the rules that look at alterations.
-func (j *judging) hearAlterations(h *hearing, s int) error {
+	h.add(&j.said[len(j.sizes)], s)
 	for _, r := range j.onAlterations {
 		for _, sc := range j.scenes(r, s) {
 			if err := j.ask(r, &sc, h); err != nil {

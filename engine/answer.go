@@ -18,6 +18,7 @@ type Answer struct {
 	ChartSize     ChartSize      `json:"chart_size"`              // the size by the chart alone
 	Sizes         []SizeAnswer   `json:"sizes"`                   // every size, in rank order
 	NotJudged     []NotJudged    `json:"not_judged"`              // zones and openings of the size recommended that could not be judged
+	Plan          *Plan          `json:"plan"`                    // what becomes of each level of the size to cut; null where no size can be cut
 	Alterations   []Alteration   `json:"alterations"`             // what to alter in the pattern of that size, in the trade's order
 	Lines         []SizeLine     `json:"lines"`                   // the size line to follow at each level, from the top down; none where no size can be cut
 	Grading       GradingAnswer  `json:"grading"`                 // whether moving between size lines makes sense, and how

@@ -19,7 +19,7 @@ func (f *Fitter) AskAll(t Fitting, told func(r *Rule, fired bool, lacks []string
 		return err
 	}
 	defer j.leave()
-	failed := []error{j.alter(j.chart.s, j.chart.s, Request{Fitting: t})}
+	failed := []error{j.draw(j.chart.s, Request{Fitting: t})}
 	for _, r := range f.allRules() {
 		for s := range j.sizes {
 			if !r.local && s > 0 {
@@ -28,11 +28,13 @@ func (f *Fitter) AskAll(t Fitting, told func(r *Rule, fired bool, lacks []string
 			failed = append(failed, j.askThere(r, j.everywhere(r, s), told))
 		}
 	}
-	for _, m := range j.altering.made {
-		told(m.rule.Rule, true, m.lacks)
-	}
-	for _, m := range j.altering.silent {
-		told(m.rule.Rule, false, nil)
+	for _, a := range j.alterations {
+		i := slices.IndexFunc(j.altering.made, func(m *altered) bool { return m.place == a })
+		if i < 0 {
+			told(a.Rule, false, nil)
+			continue
+		}
+		told(a.Rule, true, j.altering.made[i].lacks)
 	}
 	for _, r := range f.onAlterations {
 		failed = append(failed, j.askThere(r, j.scenes(r, j.chart.s), told))

@@ -241,8 +241,8 @@ func (w words) ofCloth(nm float64) string {
 func (j *judging) lengthened() (sum float64) {
 	for _, m := range j.altering.made {
 		at := j.voc.Measure(m.rule.Alter.Zone)
-		if at.Kind == Along && at.Limb != "arm" && m.amount.known && !m.degrees {
-			sum += max(0, m.amount.v)
+		if at.Kind == Along && at.Limb != "arm" {
+			sum += max(0, m.gains.v) // what is folded out needs no cloth
 		}
 	}
 	if j.Observed == nil {

@@ -370,33 +370,19 @@ func (j *judging) mendable(best placed, ps []placed) (way, error) {
 		ps[i].ruledOut = h.stops()
 	}
 	j.order(ps)
-	followed := map[int]int{}
-	plan := j.lines(ps, j.said, nil)
-	for _, l := range plan.lines {
-		followed[l.z] = l.s
-	}
-	left := j.outside(best.s, func(z int) int {
-		if s, ok := followed[z]; ok {
-			return s
-		}
-		return best.s
-	})
-	if len(left) == 0 {
-		return withGrading, nil
-	}
-	left = slices.DeleteFunc(left, func(z int) bool { return j.zones[z].zone.Mend != "" })
-	if len(left) == 0 {
-		return withAlterations, nil
-	}
-	if err := j.alter(best.s, plan.bodice, Request{}); err != nil {
+	if err := j.draw(best.s, Request{}); err != nil {
 		return 0, err
 	}
-	for _, z := range left {
-		if !j.settled(j.zones[z].measure.Name) {
+	served := withGrading
+	for _, r := range j.ledger.rows {
+		if r.shortage != 0 && (r.z < 0 || j.zones[r.z].zone.Mend == "") {
 			return outOfRange, nil
 		}
+		if r.shortage != 0 || slices.ContainsFunc(r.changes, func(e entry) bool { return e.by != ByLine }) {
+			served = withAlterations
+		}
 	}
-	return withAlterations, nil
+	return served, nil
 }
 
 // offerMore makes the patterns that would offer more: a size at either end, and a

@@ -29,7 +29,7 @@ type GradingStep struct {
 
 // step is a move between the lines of two neighbouring zones; lengths in nanometres.
 type step struct {
-	from, to *line
+	from, to *row
 	seams    []Seam
 	change   float64
 	run      figure // estimated where it is the type's usual figure, not the body's own
@@ -43,19 +43,19 @@ func SeamGrowth(run, own, out float64) float64 {
 }
 
 // steps are the moves down a chain.
-func (p *planner) steps(chain []int) []step {
+func (j *judging) steps(chain []*row) []step {
 	var out []step
 	for k := 1; k < len(chain); k++ {
-		from, to := &p.all[chain[k-1]], &p.all[chain[k]]
-		a, b := p.zones[to.z].finished[from.s], p.zones[to.z].finished[to.s]
-		if from.s == to.s || !a.known || !b.known || a.v == b.v {
+		from, to := chain[k-1], chain[k]
+		a, b := j.zones[to.z].finished[from.line], j.zones[to.z].finished[to.line]
+		if from.line == to.line || !a.known || !b.known || a.v == b.v {
 			continue
 		}
-		s := step{from: from, to: to, seams: p.zones[to.z].zone.Seams, change: b.v - a.v}
+		s := step{from: from, to: to, seams: j.zones[to.z].zone.Seams, change: b.v - a.v}
 		if len(s.seams) == 0 {
-			s.seams = p.zones[from.z].zone.Seams
+			s.seams = j.zones[from.z].zone.Seams
 		}
-		s.run = p.run(p.zones[from.z].zone.Measure, p.zones[to.z].zone.Measure)
+		s.run = j.run(j.zones[from.z].zone.Measure, j.zones[to.z].zone.Measure)
 		if s.edges() > 0 {
 			out = append(out, s)
 		}
@@ -120,7 +120,7 @@ func (s *step) degrees() float64 { return math.Atan(s.each()/s.run.v) * 180 / ma
 // cut to stretch, and both girths go round the same limb.
 func (j *judging) runsOut(s *step) figure {
 	above, below := j.zones[s.from.z], j.zones[s.to.z]
-	a, b := above.finished[s.from.s], below.finished[s.from.s]
+	a, b := above.finished[s.from.line], below.finished[s.from.line]
 	if j.recipe.Stretch.Kind != "needed" || above.measure.Limb != below.measure.Limb || !a.known || !b.known || a.estimated || b.estimated {
 		return figure{}
 	}
@@ -139,7 +139,7 @@ func (j *judging) gradingSteps(p *plan) []GradingStep {
 func (j *judging) gradingStep(s *step) GradingStep {
 	from, to := j.zones[s.from.z], j.zones[s.to.z]
 	change := roundTo(s.change/nanometresPerCm, 1000)
-	g := GradingStep{From: from.zone.Name, To: to.zone.Name, FromSize: j.sizes[s.from.s], ToSize: j.sizes[s.to.s], GirthChange: change,
+	g := GradingStep{From: from.zone.Name, To: to.zone.Name, FromSize: j.sizes[s.from.line], ToSize: j.sizes[s.to.line], GirthChange: change,
 		Edges: s.edges(), Seams: seamNames(s.seams), PerEdge: change / float64(s.edges()), Walk: true,
 		Start: "just below " + from.measure.where(), End: "at " + to.measure.where(), Advice: j.advice(s)}
 	if !s.run.known {
@@ -175,12 +175,12 @@ func seamNames(seams []Seam) []string {
 // advice says how to draw a step, or what to do instead.
 func (j *judging) advice(s *step) string {
 	limits := &j.voc.Limits
-	apart, slope := s.to.s-s.from.s, 0.0
+	apart, slope := s.to.line-s.from.line, 0.0
 	if s.run.known {
 		slope = math.Abs(s.degrees())
 	}
 	instead := "alter the rest"
-	for _, l := range []*line{s.from, s.to} {
+	for _, l := range []*row{s.from, s.to} {
 		if z := j.zones[l.z].zone; z.Mend != "" {
 			instead = fmt.Sprintf("alter the rest at the %s: %s", zoneTitle(z), z.Mend)
 		}
@@ -198,38 +198,37 @@ func (j *judging) advice(s *step) string {
 	return "blend in a smooth curve, without a corner at either end"
 }
 
-// follows lists what must go with the lines, each with its reason.
-func (j *judging) follows(p *plan, best int) []string {
+// follows lists what must go with the changes that are made, each with its reason:
+// only what this garment has.
+func (j *judging) follows(p *plan) []string {
 	out := []string{}
 	if len(p.steps) > 0 {
 		out = append(out, "Move both edges of a seam alike, front and back, left and right: a seam whose sides differ twists.",
 			"Walk the seams once they are drawn, edge along edge: blending makes them longer, and what is sewn together must be as long.")
-		out = append(out, j.bandFollows(p)...)
-		out = append(out, "Cut facings, lining and interfacing along the same lines: they are sewn to the same edges.",
-			"Leave darts on the line of the level at which they begin, and move a pocket in a seam with its seam, so that both halves of it still meet.",
+		out = append(out, j.bandFollows()...)
+		out = append(out, "Cut facings and lining, where there are any, along the same lines: they are sewn to the same edges.",
 			"Mark the notches anew on the new edge, as far from the level above as they were: they are what the seam is matched by.")
 	}
-	for i := range p.lines {
-		if l, c := &p.lines[i], j.zones[p.lines[i].z]; c.apart() && l.s != best && c.zone.Mend != "" {
-			out = append(out, fmt.Sprintf("The %s takes size %s: %s.", zoneTitle(c.zone), j.sizes[l.s], c.zone.Mend))
+	for _, r := range j.ledger.rows {
+		if c := j.zoneOf(r); c != nil && c.apart() && r.line != j.ledger.s && c.zone.Mend != "" {
+			out = append(out, fmt.Sprintf("The %s takes size %s: %s.", zoneTitle(c.zone), j.sizes[r.line], c.zone.Mend))
 		}
 	}
-	return append(out, j.lengthFollows(p, best)...)
+	return append(out, j.lengthFollows()...)
 }
 
-// bandFollows is what hangs on the line of the waist and on that of the bodice.
-func (j *judging) bandFollows(p *plan) []string {
+// bandFollows is what goes with the line of a waist that moved, and with the
+// bodice where something below the underarm did.
+func (j *judging) bandFollows() []string {
 	var out []string
-	for i := range p.lines {
-		l := &p.lines[i]
-		if c := j.zones[l.z]; c.zone.Measure == "waist" {
-			out = append(out, fmt.Sprintf("Cut what is sewn to the waist, a waistband or the other half of a waist seam, in the line followed there, size %s.", j.sizes[l.s]))
+	for _, r := range j.ledger.rows {
+		if c := j.zoneOf(r); c != nil && c.zone.Measure == "waist" && r.line != j.ledger.s {
+			out = append(out, fmt.Sprintf("Cut what is sewn to the waist, a waistband or the other half of a waist seam, in the line followed there, size %s.", j.sizes[r.line]))
 		}
 	}
-	for i := range p.lines {
-		l := &p.lines[i]
-		if c := j.zones[l.z]; c.zone.Role == Decides && c.measure.Level < j.voc.level("upper_arm") {
-			return append(out, fmt.Sprintf("Keep neck, shoulder, armhole and sleeve cap on the line of size %s, since they fit into one another: blending begins below the underarm, and what is added at the underarm is added to the sleeve's seam as well.", j.sizes[l.s]))
+	for _, c := range j.zones {
+		if c.zone.Role == Decides && j.byShoulder(c.measure) {
+			return append(out, fmt.Sprintf("Keep neck, shoulder and armhole on the line of size %s, since they fit into one another: blending begins below the underarm.", j.sizes[j.ledger.bodice]))
 		}
 	}
 	return out
@@ -237,13 +236,13 @@ func (j *judging) bandFollows(p *plan) []string {
 
 // lengthFollows says in which size the lengths are cut where one of them has a
 // say in it and a girth follows another line.
-func (j *judging) lengthFollows(p *plan, best int) []string {
-	if !slices.ContainsFunc(p.lines, func(l line) bool { return l.s != best }) {
+func (j *judging) lengthFollows() []string {
+	if !slices.ContainsFunc(j.ledger.rows, func(r *row) bool { return r.line != j.ledger.s }) {
 		return nil
 	}
 	for _, c := range j.zones {
 		if c.zone.Role == Decides && c.measure.Kind == Along {
-			return []string{fmt.Sprintf("Cut all lengths in size %s: the %s has a say in it.", j.sizes[best], zoneTitle(c.zone))}
+			return []string{fmt.Sprintf("Cut all lengths in size %s: the %s has a say in it.", j.sizes[j.ledger.s], zoneTitle(c.zone))}
 		}
 	}
 	return nil
@@ -252,9 +251,9 @@ func (j *judging) lengthFollows(p *plan, best int) []string {
 // explainStep is the claim of one move, with its sums.
 func (j *judging) explainStep(id string, s *step) *explain.Node {
 	from, to := j.zones[s.from.z], j.zones[s.to.z]
-	a, b := to.finished[s.from.s], to.finished[s.to.s]
+	a, b := to.finished[s.from.line], to.finished[s.to.line]
 	n := &explain.Node{ID: id, Value: cmValue(s.change), Source: "method: grading steps",
-		Label: fmt.Sprintf("from size %s at the %s to size %s at the %s: finished %s - %s = %s", j.sizes[s.from.s], zoneTitle(from.zone), j.sizes[s.to.s], zoneTitle(to.zone), j.nm(b.v), j.nm(a.v), j.nm(s.change))}
+		Label: fmt.Sprintf("from size %s at the %s to size %s at the %s: finished %s - %s = %s", j.sizes[s.from.line], zoneTitle(from.zone), j.sizes[s.to.line], zoneTitle(to.zone), j.nm(b.v), j.nm(a.v), j.nm(s.change))}
 	each := &explain.Node{ID: id + "/edge", Value: cmValue(s.each()), Source: to.zone.At.String(),
 		Label: fmt.Sprintf("at each edge %s / %d = %s: %s, two edges each", j.nm(s.change), s.edges(), j.nm(s.each()), counted(s.seams))}
 	n.Add(each)

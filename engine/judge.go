@@ -45,7 +45,7 @@ type judging struct {
 	none     figure        // what is not known
 	sewn     int           // the toile's size, where there is one
 	whyToile *explain.Node // why one is advised; nil: none is
-	followed []int         // per zone, the size whose line is followed there; nil: the size judged
+	ledger   *ledger       // the plan of the size shown, once it was drawn
 }
 
 // scratch is the room a judging works in, which the next one can use again.
@@ -171,14 +171,6 @@ func (f *Fitter) judge(t Fitting) (*judging, error) {
 		j.fitSizes(z)
 	}
 	return j, nil
-}
-
-// lineAt is the size whose line is followed at a zone of the size judged.
-func (j *judging) lineAt(z, s int) int {
-	if j.followed == nil {
-		return s
-	}
-	return j.followed[z]
 }
 
 // fitSizes judges one zone of every size. What is the same for all of them in the

@@ -1,6 +1,8 @@
 package engine
 
 import (
+	"fmt"
+	"strings"
 	"testing"
 
 	"fitadvisor/engine/quantity"
@@ -14,7 +16,7 @@ func aDress(t *testing.T) *Fitter {
 		return Measure{Name: name, Title: name, Kind: Girth, Level: level}
 	}
 	voc := NewVocabulary([]Measure{girth("upper_bust", 22), girth("bust", 26), girth("upper_arm", 30), girth("waist", 40), girth("hip", 48)},
-		Limits{LeastTolerance: cm, ReachLeast: 0.25, ReachMost: 0.75, UsableShare: 0.5, NestedSizes: 2, EdgeMost: cm, SlopeGentle: 10, SlopeSteep: 15})
+		Limits{LeastTolerance: cm, ReachLeast: 0.25, ReachMost: 0.75, UsableShare: 0.5, LeastStretch: 10, NestedSizes: 2, EdgeMost: cm, SlopeGentle: 10, SlopeSteep: 15})
 	row := func(cells ...quantity.Length) Row {
 		var r Row
 		for _, c := range cells {
@@ -38,39 +40,41 @@ func aDress(t *testing.T) *Fitter {
 	return f
 }
 
-// Bust 84, waist 78 and hip 102 name S, L and L. A zone that an alteration puts
-// right forces no line: it keeps that of the one above.
-func TestSettledZonesForceNoLine(t *testing.T) {
-	f := aDress(t)
-	body := &Body{Measurements: map[string]Taking{}}
-	for name, l := range map[string]quantity.Length{"bust": 84, "waist": 78, "hip": 102} {
-		body.Measurements[name] = Taking{Readings: []Reading{{Length: l * quantity.Centimetre}}}
-	}
+// The dress has 8 cm of ease in each size, and 4 to 12 cm will do at waist and hip.
+// By hand, in size S, whose bust of 84 decides: a waist of 72 leaves 74 - 72 = 2 cm; the
+// line of M gives 80 - 72 = 8. One of 78 lacks 8, which the line of L gives. A hip of 102
+// leaves 98 - 102 = -4; L gives 8. One of 84 leaves 14, 2 too many, and no line is smaller.
+func TestEachNeedIsMetOnce(t *testing.T) {
 	for _, c := range []struct {
-		settled, want string
-		steps         int
+		waist, hip quantity.Length
+		want       string
 	}{
-		{"none", "S L L", 1},
-		{"waist", "S S L", 1},
-		{"hip", "S L S", 2}, // altered in S, so cut on its line
-		{"bust", "S L L", 1},
+		{66, 90, "waist S: becomes 74; hip S: becomes 98"},
+		{71, 90, "waist S: becomes 74; hip S: becomes 98"}, // 1 cm is not felt
+		{72, 90, "waist M: line 6, becomes 80; hip S: becomes 98"},
+		{78, 102, "waist L: line 12, becomes 86; hip L: line 12, becomes 110"},
+		{66, 84, "waist S: becomes 74; hip S: seam -2, becomes 96"},
+		{90, 90, "waist L: line 12, seam 4, becomes 90; hip S: becomes 98"}, // 94 - 86 = 8 are lacking; the edges hold 1 cm each
 	} {
-		j, err := f.judge(Fitting{Body: body, Units: quantity.Cm})
+		body := &Body{Measurements: map[string]Taking{}}
+		for name, l := range map[string]quantity.Length{"bust": 84, "waist": c.waist, "hip": c.hip} {
+			body.Measurements[name] = Taking{Readings: []Reading{{Length: l * quantity.Centimetre}}}
+		}
+		f := aDress(t)
+		a, err := f.Advise(Request{Pattern: f.pattern, Recipe: f.recipe, Vocabulary: f.voc, Fitting: Fitting{Body: body, Units: quantity.Cm}})
 		if err != nil {
 			t.Fatal(err)
 		}
-		ps := j.byMisfit()
-		hearings, err := j.hearAll(ps)
-		if err != nil {
-			t.Fatal(err)
+		var got []string
+		for _, l := range a.Plan.Levels[1:] {
+			text := l.Zone + " " + l.Line + ":"
+			for _, by := range l.Changes {
+				text += fmt.Sprintf(" %s %v,", by.By, by.Amount)
+			}
+			got = append(got, fmt.Sprintf("%s becomes %v", text, l.Becomes))
 		}
-		p := j.lines(ps, hearings, func(zone string) bool { return zone == c.settled })
-		got := ""
-		for _, l := range p.lines {
-			got += " " + f.sizes[l.s]
-		}
-		if got != " "+c.want || len(p.steps) != c.steps {
-			t.Errorf("with the %s settled:%s in %d steps, want %s in %d", c.settled, got, len(p.steps), c.want, c.steps)
+		if text := strings.Join(got, "; "); text != c.want {
+			t.Errorf("waist %d, hip %d:\n%s, want\n%s", c.waist, c.hip, text, c.want)
 		}
 	}
 }

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"fitadvisor/engine/quantity"
 )
@@ -34,7 +35,7 @@ func AskMends(q Request, a *Answer) ([]Mend, error) {
 	out := []Mend{}
 	rules := slices.Concat(q.Recipe.Rules, q.Rules)
 	spoken := slices.DeleteFunc(cautionIDs(a), func(id string) bool { // what only a whole answer knows, a ranking cannot tell
-		return slices.ContainsFunc(rules, func(r *Rule) bool { return r.ID == id && r.Each == "alteration" })
+		return slices.ContainsFunc(rules, func(r *Rule) bool { return r.ID == id && (r.Each == "alteration" || r.planned()) })
 	})
 	for _, t := range x.tries() {
 		r, ok := x.ranked(t.change)
@@ -48,6 +49,14 @@ func AskMends(q Request, a *Answer) ([]Mend, error) {
 		}
 	}
 	return out, nil
+}
+
+// planned tells whether a rule looks at the plan, which only a whole answer has.
+func (r *Rule) planned() bool {
+	when, err := r.When.Get()
+	return err == nil && slices.ContainsFunc(when.Names(), func(name string) bool {
+		return name == "zone.line" || name == "zone.left" || strings.HasPrefix(name, "gained.")
+	})
 }
 
 // kind is the fact that is changed.

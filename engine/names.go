@@ -1,6 +1,7 @@
 package engine
 
 import (
+	"cmp"
 	"math"
 	"slices"
 	"strconv"
@@ -112,7 +113,7 @@ func (v *Vocabulary) measureTerm(group string, m *Measure) (term, bool) {
 			return j.draftedAt(m, sc.s)
 		}))[0], true
 	case "lacks":
-		return local(lengthTerm(name, "what the garment lacks of the ease wanted at the "+m.Title, func(j *judging, sc *scene) (float64, bool) {
+		return local(lengthTerm(name, "what the garment still lacks at the "+m.Title+" of what will do, below 0 what it has too much", func(j *judging, sc *scene) (float64, bool) {
 			return j.lacksAt(m, sc.s)
 		}))[0], true
 	case "gained":
@@ -156,18 +157,67 @@ func (j *judging) draftedAt(m *Measure, s int) (float64, bool) {
 	return float64(l), ok
 }
 
-// lacksAt is how much larger the garment would have to be for the ease wanted;
-// below 0 it has more. An estimate lacks nothing that is known.
+// lacksAt is how much larger the garment must still become for what will do at a
+// level; below 0 it has more. An estimate lacks nothing that is known.
 func (j *judging) lacksAt(m *Measure, s int) (float64, bool) {
+	r := j.rowAt(m, s)
+	if r == nil || !r.base.known || r.base.estimated || !r.you.known {
+		return 0, false
+	}
+	return r.need(), true
+}
+
+// rowAt is a measurement's level in the plan of a size; of another size than the
+// one that is planned, as it is before anything is changed.
+func (j *judging) rowAt(m *Measure, s int) *row {
+	if j.ledger != nil && j.ledger.s == s {
+		return j.ledger.at(m)
+	}
 	z := j.zoneAt(m.Name)
-	if z < 0 || !j.zones[z].zone.eased() {
+	if z < 0 || !j.zones[z].zone.eased() || !j.fitted(z, s).judged {
+		return nil
+	}
+	return j.openRow(z, s)
+}
+
+// leftAt is what the plan leaves too small at a zone; of a size without a plan,
+// what that would have to meet.
+func (j *judging) leftAt(c *column, r *zoneFit) (float64, bool) {
+	if !r.judged || !r.finished.known || r.finished.estimated || !c.zone.eased() {
 		return 0, false
 	}
-	r := j.fitted(z, s)
-	if !r.judged || r.finished.estimated {
+	z := slices.Index(j.zones, c)
+	for s := range j.sizes {
+		if j.fitted(z, s) != r {
+			continue
+		}
+		if j.ledger != nil && j.ledger.s == s {
+			return j.ledger.of(z).shortage, true
+		}
+		return j.openRow(z, s).need(), true
+	}
+	return 0, false
+}
+
+// fullBustEase tells how a garment that is chosen by the upper bust goes over the
+// full bust: below 0 closer than will do, above 0 wider. A front with darts is
+// shaped for a bust, and altered once the type's own range is used up.
+func (j *judging) fullBustEase(s int) (way int, known bool) {
+	z := slices.IndexFunc(j.zones, func(c *column) bool { return c.standIn && c.zone.eased() })
+	if z < 0 || !j.fitted(z, s).judged || j.fitted(z, s).finished.estimated {
 		return 0, false
 	}
-	return withEase(r.body, r.wanted, j.zones[z].zone.percent()) - r.finished.v, true
+	c, r := j.zones[z], j.openRow(z, s)
+	if e := c.zone.Ease; slices.Contains(j.recipe.Parts, "dart") && !j.givesAt(c) && e != nil {
+		ease := ticks(easeOf(r.base.v, r.you.v, e.Percent), e.Percent)
+		switch {
+		case e.HasLow && ease <= ticks(e.Low, e.Percent):
+			return -1, true
+		case e.HasHigh && ease >= ticks(e.High, e.Percent):
+			return 1, true
+		}
+	}
+	return -cmp.Compare(r.need(), 0), true
 }
 
 // garmentAt is the garment at a measurement, as a zone sees it where one looks there.
@@ -394,6 +444,14 @@ func sizeTerms() []term {
 			f, _ := j.of(j.bust)
 			return f.v, f.known
 		}),
+		flagTerm("size.full_bust_close", "whether the full bust has less ease in this size than will do or, with darts in a woven, no more than the type's least", func(j *judging, sc *scene) (bool, bool) {
+			way, known := j.fullBustEase(sc.s)
+			return way < 0, known
+		}),
+		flagTerm("size.full_bust_loose", "whether the full bust has more ease in this size than will do or, with darts in a woven, no less than the type's most", func(j *judging, sc *scene) (bool, bool) {
+			way, known := j.fullBustEase(sc.s)
+			return way > 0, known
+		}),
 		textTerm("size.by_full_bust", "the size that the full bust alone would pick, where upper bust and cup pick it", func(j *judging, _ *scene) (string, bool) {
 			s, ok := j.sizeByFullBust()
 			if !ok {
@@ -495,10 +553,14 @@ func zoneTerms() []term {
 		}),
 		wordTerm("zone.kind", "girth, length or width", []string{string(Girth), string(Along), string(Across)}, says(func(_ *judging, c *column, _ *zoneFit) string { return string(c.measure.Kind) })),
 		textTerm("zone.mend", "how this zone is put right", says(func(_ *judging, c *column, _ *zoneFit) string { return c.zone.Mend })),
-		wordTerm("zone.verdict", "how it comes out", Verdicts(), says(func(j *judging, c *column, r *zoneFit) string { return string(j.verdict(c, r)) })),
-		flagTerm("zone.altered", "whether an alteration puts it right in the size recommended", func(j *judging, sc *scene) (bool, bool) {
-			return sc.zone >= 0 && j.altering.s == sc.s && j.settled(j.zones[max(sc.zone, 0)].zone.Measure), sc.zone >= 0
+		textTerm("zone.line", "the size whose line the plan follows there, of the size shown", func(j *judging, sc *scene) (string, bool) {
+			if j.ledger == nil || j.ledger.s != sc.s || sc.zone < 0 || j.ledger.of(sc.zone) == nil {
+				return "", false
+			}
+			return j.sizes[j.ledger.of(sc.zone).line], true
 		}),
+		lengthTerm("zone.left", "what the plan leaves too small there, below 0 too large", in(func(j *judging, c *column, r *zoneFit) (float64, bool) { return j.leftAt(c, r) })),
+		wordTerm("zone.verdict", "how it comes out", Verdicts(), says(func(j *judging, c *column, r *zoneFit) string { return string(j.verdict(c, r)) })),
 		flagTerm("zone.estimated", "whether the garment's measurement is an estimate", func(j *judging, sc *scene) (bool, bool) {
 			return sc.zone >= 0 && j.fitted(max(sc.zone, 0), sc.s).finished.estimated, sc.zone >= 0
 		}),

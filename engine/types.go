@@ -197,6 +197,9 @@ type Zone struct {
 	Seams            []Seam // that cross this level and may be moved
 	Run              *Run   // how far it lies below a level above it
 	Line             string // own: a size line of its own; kept: it keeps its neighbour's; empty: by where it lies
+	Style            bool   // its upper end is the style: more is never a reason to change it
+	Darts            int    // that may take up more or less there
+	Means            []By   // by which a need there is met, in order; none: the usual ones
 	Mend             string // how this zone is put right
 	Because          string // the cutter's reason for the role
 	Source           string // of the ease range
@@ -351,8 +354,16 @@ type Alter struct {
 	Settles string   // the measurement that it puts right; empty: none
 	Amount  *Lazy[*formula.Formula]
 	Gains   *Lazy[*formula.Formula] // what the garment gains where it settles; nil: the amount
+	Adds    []Added                 // what it gains elsewhere
 	// Measure is said in place of Say where the amount is not known, Because unless a list gives it.
 	Because, Measure, Where, Spread, Also, Unless *Lazy[*formula.Template]
+}
+
+// Added is what an alteration adds to the garment at another level than its own.
+type Added struct {
+	Measure string
+	Written string
+	Amount  *Lazy[*formula.Formula]
 }
 
 // Written is a rule's text as it stands in its file.

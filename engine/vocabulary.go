@@ -135,6 +135,7 @@ type Limits struct {
 	RangeHoleIn     quantity.Length // and of one in inches
 	NestedSizes     int             // so far apart nested size lines are followed
 	EdgeMost        quantity.Length // that may be added at one edge of a single size
+	DartMost        quantity.Length // that one dart takes up more or less
 	SlopeGentle     float64         // degrees; up to it a seam runs from line to line in one curve
 	SlopeSteep      float64         // degrees; beyond it the slant shows
 	PieceShare      float64         // the least that one of two pieces round the body has of the other

@@ -494,11 +494,30 @@ func (x *exampleReader) zoneClaims(key, v file.Value, e *Example) []Claim {
 	if ease := m.Get("ease"); ease.Exists() {
 		out = append(out, x.ease(zone, ease, e))
 	}
+	if becomes := m.Get("becomes"); becomes.Exists() {
+		out = append(out, becoming(zone, becomes, e))
+	}
 	if len(out) == 0 && (v.IsMap() || !v.Exists()) {
-		v.Problem(emptyExample, "nothing is expected of the zone `"+zone+"`", "write its `verdict:` or `ease:`")
+		v.Problem(emptyExample, "nothing is expected of the zone `"+zone+"`", "write its `verdict:`, `ease:` or `becomes:`")
 	}
 	m.Close("a zone that is expected")
 	return out
+}
+
+// becoming expects what the garment measures at a zone in the end, by the plan.
+func becoming(zone string, v file.Value, e *Example) Claim {
+	want, _ := v.Length()
+	return Claim{What: "what becomes of the " + zone, Want: v.Text(), At: v.Range(), look: func(a *engine.Answer) (string, bool) {
+		if a.Plan == nil {
+			return none, false
+		}
+		i := slices.IndexFunc(a.Plan.Levels, func(l engine.Level) bool { return l.Zone == zone })
+		if i < 0 {
+			return none, false
+		}
+		got := a.Plan.Levels[i].Becomes
+		return quantity.FormatCm(got, e.Given.Units), math.Abs(got-want.Cm()) <= near
+	}}
 }
 
 // lines expects zones to follow the lines of sizes.

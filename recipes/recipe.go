@@ -313,6 +313,16 @@ func (r *reader) zone(key, v file.Value) engine.Zone {
 	}
 	z.Seams, z.Run = r.seams(m.Get("seams")), r.run(&z, m.Get("run"))
 	z.Line, _ = m.Get("line").OneOf("own", "kept")
+	upper, _ := m.Get("upper").OneOf("style", "fit")
+	z.Style = upper == "style"
+	if darts := m.Get("darts"); darts.Exists() {
+		z.Darts = int(r.number(darts))
+	}
+	for _, means := range m.Get("means").ItemsOrOne() {
+		if by, ok := means.OneOf(engine.Means()...); ok {
+			z.Means = append(z.Means, engine.By(by))
+		}
+	}
 	z.Mend, z.Because, z.Source = m.Get("mend").Text(), m.Get("because").Text(), r.sourceOf(ease, m.Get("source"))
 	r.checkZone(&z, key, ease, m.Has("tolerance"))
 	m.Close("a zone")

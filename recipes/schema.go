@@ -345,6 +345,9 @@ func (t table) zone() shape.Shape {
 		shape.May("touches", shape.Bool(), "Whether the garment touches the body there."),
 		shape.May("seams", shape.Map().Rest(shape.Whole()), "The seams that cross it and may be moved, with how many there are, as in {side: 2}."),
 		shape.May("run", shape.Map().Rest(shape.Amount(false)), "How far it usually lies below a level above, as in {waist: 8 in}."),
+		shape.May("upper", shape.OneOf("style", "fit"), "What its roomy end is: `style`, and more is no reason to change it; `fit`, as where nothing is said, and more is taken in."),
+		shape.May("darts", shape.Whole(), "How many darts there may take up more or less."),
+		shape.May("means", shape.OneOrList(shape.OneOf(engine.Means()...)), "By which means what is lacking there is mended, in order; else line, alteration, dart, seam."),
 		shape.May("line", shape.OneOf("own", "kept"), "`own`: it has a size line of its own; `kept`: it keeps its neighbour's."),
 		shape.May("mend", shape.Text(), "How it is put right."),
 		shape.May("because", shape.Text(), "The cutter's reason for its role."),
@@ -434,6 +437,7 @@ func (t table) expect() shape.Shape {
 		shape.May("lines", shape.Map().Rest(shape.Text()), "The size whose line is followed at single zones, or `none`, as in {waist: 14, hip: 18}."),
 		shape.May("zones", shape.Map().Rest(shape.Map(
 			shape.May("verdict", shape.OneOf(engine.Verdicts()...), "How the zone comes out."),
+			shape.May("becomes", shape.Length(), "What the garment measures there in the end, by the plan."),
 			shape.May("ease", shape.Amount(true), "The ease there, to half a millimetre."),
 		)), "What is expected of single zones."),
 	)

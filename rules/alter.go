@@ -18,6 +18,12 @@ func readAlter(m *file.Map, v *engine.Vocabulary) *engine.Alter {
 	}
 	a.Zone = bodyName(m.Need("zone"), v)
 	a.Settles = bodyName(m.Get("settles"), v)
+	adds := m.Get("adds").Map()
+	for _, k := range adds.Keys() {
+		if name := bodyName(k, v); name != "" {
+			a.Adds = append(a.Adds, engine.Added{Measure: name, Written: adds.Need(k.Text()).Text()})
+		}
+	}
 	return a
 }
 
@@ -58,6 +64,9 @@ func expressAlter(r *engine.Rule, v *engine.Vocabulary) {
 	}
 	a, w := r.Alter, &r.Written
 	a.Amount, a.Gains = number(w.Amount), number(w.Gains)
+	for i := range a.Adds {
+		a.Adds[i].Amount = number(a.Adds[i].Written)
+	}
 	a.Because, a.Measure, a.Where = text(w.Because), text(w.Measure), text(w.Where)
 	a.Spread, a.Also, a.Unless = text(w.Spread), text(w.Also), text(w.Unless)
 }
@@ -66,6 +75,11 @@ func expressAlter(r *engine.Rule, v *engine.Vocabulary) {
 func compileAlter(m *file.Map, unseen func(group string) string, a *engine.Alter) {
 	compileNow(m.Get("amount"), unseen, a.Amount)
 	compileNow(m.Get("gains"), unseen, a.Gains)
+	for i := range a.Adds {
+		at := m.Get("adds").Map().Get(a.Adds[i].Measure)
+		compileNow(at, unseen, a.Adds[i].Amount)
+		checkDim(at, a.Adds[i].Amount, formula.Length)
+	}
 	for _, t := range []struct {
 		key  string
 		text *engine.Lazy[*formula.Template]

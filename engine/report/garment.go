@@ -17,6 +17,7 @@ type levelled struct {
 	leg    bool    // there are two, side by side
 	widths map[string]float64
 	cut    float64 // half the girth that is cut, in centimetres
+	you    float64
 }
 
 // drawing shows the garment laid flat, half its girth across at each level, on
@@ -75,10 +76,7 @@ func (r *layout) levels() []levelled {
 		if height == 0 || z.Finished == nil || z.Overlap || r.s.Limb(measure) == "arm" {
 			continue
 		}
-		l := levelled{zone: z.Zone, y: -height, size: r.a.Sizes[0].Size, leg: r.s.Limb(measure) == "leg", widths: map[string]float64{}}
-		if k := slices.IndexFunc(r.a.Lines, func(line engine.SizeLine) bool { return line.Zone == z.Zone }); k >= 0 {
-			l.size = r.a.Lines[k].Size
-		}
+		l := levelled{zone: z.Zone, you: z.Body, y: -height, size: r.a.Sizes[0].Size, leg: r.s.Limb(measure) == "leg", widths: map[string]float64{}}
 		for _, s := range r.a.Sizes {
 			k := slices.IndexFunc(s.Zones, func(other engine.ZoneAnswer) bool { return other.Zone == z.Zone })
 			if k >= 0 && s.Zones[k].Finished != nil {
@@ -86,14 +84,26 @@ func (r *layout) levels() []levelled {
 			}
 		}
 		l.cut = l.widths[l.size]
-		if z.After != nil {
-			l.cut = z.After.Finished / 2
+		if p := r.level(z.Zone); p != nil {
+			l.size, l.cut, l.you = p.Line, p.Becomes/2, p.You
 		}
 		out = append(out, l)
 	}
 	r.spaced(out)
 	slices.SortStableFunc(out, func(a, b levelled) int { return int(1000 * (a.y - b.y)) })
 	return out
+}
+
+// level is a zone's level in the plan, nil where it has none.
+func (r *layout) level(zone string) *engine.Level {
+	if r.a.Plan == nil {
+		return nil
+	}
+	i := slices.IndexFunc(r.a.Plan.Levels, func(l engine.Level) bool { return l.Zone == zone })
+	if i < 0 {
+		return nil
+	}
+	return &r.a.Plan.Levels[i]
 }
 
 // spaced puts a level that is graded to as far below the level above as the step
@@ -187,10 +197,8 @@ func (r *layout) drawnSizes(levels []levelled) []string {
 
 // levelLabel says what a level is: the line, the garment, you.
 func (r *layout) levelLabel(l *levelled) string {
-	i := slices.IndexFunc(r.a.Sizes[0].Zones, func(z engine.ZoneAnswer) bool { return z.Zone == l.zone })
-	z := &r.a.Sizes[0].Zones[i]
 	garment := l.cut * 2
-	return fmt.Sprintf("%s: line %s, garment %s, you %s", spoken(l.zone), l.size, r.length(&garment), r.length(&z.Body))
+	return fmt.Sprintf("%s: line %s, garment %s, you %s", spoken(l.zone), l.size, r.length(&garment), r.length(&l.you))
 }
 
 // drawStep writes what each edge moves between two levels, beside them.

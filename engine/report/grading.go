@@ -2,7 +2,6 @@ package report
 
 import (
 	"fmt"
-	"slices"
 	"strings"
 
 	"fitadvisor/engine"
@@ -18,21 +17,25 @@ func (r *layout) grading() []string {
 	case !r.a.Grading.Sensible:
 		return []string{fmt.Sprintf("Cut the whole garment in size %s: %s.", r.a.Recommended.Size, r.a.Grading.Because)}
 	}
-	out := []string{r.trace()}
-	for _, l := range r.a.Lines {
-		if l.Left != "" && l.Verdict != engine.NotKnown && l.Verdict != engine.AsWanted && r.mended(l.Zone) {
-			out = append(out, fmt.Sprintf("Put the %s right: the line of size %s leaves %s.", words(l.Zone), l.Size, l.Left))
-		}
-	}
-	if rest := r.unlined(); len(rest) > 0 {
-		out = append(out, fmt.Sprintf("Put the %s right, which no size line does.", list(rest)))
-	}
-	return out
+	return append([]string{r.trace()}, r.besides()...)
 }
 
-// mended tells whether a zone is put right and does not decide the size.
-func (r *layout) mended(zone string) bool {
-	return slices.ContainsFunc(r.a.Sizes[0].Zones, func(z engine.ZoneAnswer) bool { return z.Zone == zone && z.Role == engine.Mended })
+// besides are the changes of the plan that are neither lines nor alterations, and
+// what no change could do.
+func (r *layout) besides() []string {
+	var out []string
+	for i := range r.a.Plan.Levels {
+		l := &r.a.Plan.Levels[i]
+		for _, c := range l.Changes {
+			if c.By == engine.ByDart || c.By == engine.BySeam || c.By == engine.ByAlteration && c.ID == "" {
+				out = append(out, c.Say)
+			}
+		}
+		if l.Rest != "" {
+			out = append(out, fmt.Sprintf("%s: %s.", capital(words(l.Zone)), l.Rest))
+		}
+	}
+	return out
 }
 
 // trace is the size lines in a sentence.
@@ -66,20 +69,6 @@ func (r *layout) bySize() (sizes []string, zones [][]string) {
 		sizes, zones = append(sizes, l.Size), append(zones, []string{words(l.Zone)})
 	}
 	return sizes, zones
-}
-
-// unlined are the zones to be mended that have no size line, such as lengths.
-func (r *layout) unlined() []string {
-	var out []string
-	for i := range r.a.Sizes[0].Zones {
-		z := &r.a.Sizes[0].Zones[i]
-		lined := slices.ContainsFunc(r.a.Lines, func(l engine.SizeLine) bool { return l.Zone == z.Zone })
-		altered := z.After != nil || slices.ContainsFunc(r.a.Alterations, func(a engine.Alteration) bool { return a.Zone == z.Zone })
-		if z.Role == engine.Mended && !lined && !altered && z.Verdict != engine.AsWanted && z.Verdict != engine.NotKnown {
-			out = append(out, words(z.Zone))
-		}
-	}
-	return out
 }
 
 // moves adds how to move between size lines, and what must follow.

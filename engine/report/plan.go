@@ -22,9 +22,8 @@ func Plan(a *engine.Answer) (title string, d *explain.Document) {
 	if s, ok := r.drawing(); ok {
 		d.Add(s)
 	}
-	d.Add(explain.Heading("Level by level, in "+unitWord(r.units)), r.levelTable())
-	if s := r.outside(); len(s.Items) > 0 {
-		d.Add(s)
+	if r.a.Plan != nil {
+		d.Add(explain.Heading("Level by level, in "+unitWord(r.units)), r.levelTable())
 	}
 	if steps := r.a.Grading.Steps; len(steps) > 0 {
 		d.Add(explain.Heading("From line to line, in "+unitWord(r.units)), r.sharedTable(steps))
@@ -47,87 +46,49 @@ func (r *layout) planTitle() string {
 	return fmt.Sprintf("%s for %s", s, r.a.Body)
 }
 
-// levelTable has the line, the garment and its ease at each level, once the
-// alterations are made.
+// levelTable is the ledger: the garment on its line and what is changed come to
+// what it becomes; that less you is the ease.
 func (r *layout) levelTable() explain.Table {
-	t := explain.Table{Header: []string{"level", "line", "you", "garment", "ease", "expected"}, Numeric: []bool{false, false, true, true, true, true}}
-	for i := range r.a.Sizes[0].Zones {
-		z := r.onItsLine(&r.a.Sizes[0].Zones[i])
-		line := r.a.Sizes[0].Size
-		if k := slices.IndexFunc(r.a.Lines, func(l engine.SizeLine) bool { return l.Zone == z.Zone }); k >= 0 {
-			line = r.a.Lines[k].Size
+	t := explain.Table{Header: []string{"level", "line", "garment", "changed", "becomes", "you", "ease", "will do"}, Numeric: []bool{false, false, true, true, true, true, true, true}}
+	for i := range r.a.Plan.Levels {
+		l := &r.a.Plan.Levels[i]
+		garment := onItsLine(l)
+		becomes, changed := r.length(&l.Becomes), ""
+		if by := l.Becomes - garment; by != 0 {
+			changed = signed(r, &by)
 		}
-		finished, ease := z.Finished, z.Ease
-		if z.After != nil {
-			finished, ease = &z.After.Finished, &z.After.Ease
+		if l.Estimated {
+			becomes = "about " + becomes
 		}
-		garment := r.length(finished)
-		switch {
-		case z.Estimated:
-			garment = "about " + garment
-		case z.Chart != nil:
-			garment = "chart " + r.length(z.Chart)
-		}
-		t.Rows = append(t.Rows, []string{spoken(z.Zone), line, r.length(&z.Body), garment, r.ease(ease, z.Unit), r.expected(&z)})
+		t.Rows = append(t.Rows, []string{spoken(l.Zone), l.Line, r.length(&garment), changed, becomes, r.length(&l.You), r.ease(&l.Ease, l.Unit), r.willDo(l)})
 	}
 	return t
 }
 
-// outside says of each level that lies outside the expected range once the plan
-// is followed why that is so.
-func (r *layout) outside() explain.Steps {
-	var s explain.Steps
-	if r.a.Recommended == nil {
-		return s
+// onItsLine is the garment at a level on the line that is followed there.
+func onItsLine(l *engine.Level) float64 {
+	v := l.OnLine
+	for _, c := range l.Changes {
+		if c.By == engine.ByLine {
+			v += c.Amount
+		}
 	}
-	for i := range r.a.Sizes[0].Zones {
-		z := r.onItsLine(&r.a.Sizes[0].Zones[i])
-		ease := z.Ease
-		if z.After != nil {
-			ease = &z.After.Ease
-		}
-		if ease == nil || z.Estimated {
-			continue
-		}
-		more := z.High != nil && *ease > *z.High
-		if less := z.Low != nil && *ease < *z.Low; !more && !less {
-			continue
-		}
-		s.Items = append(s.Items, explain.Step{Mark: "-", Text: fmt.Sprintf("%s: %s of %s where %s is expected. %s",
-			capital(spoken(z.Zone)), r.amount(*ease, z.Unit), easeName(&z), r.expected(&z), r.whyOutside(&z, more))})
-	}
-	return s
+	return v
 }
 
-// whyOutside says what leaves a level outside the range: an alteration, its line,
-// or that no size of the pattern comes nearer.
-func (r *layout) whyOutside(z *engine.ZoneAnswer, more bool) string {
-	i := slices.IndexFunc(r.a.Lines, func(l engine.SizeLine) bool { return l.Zone == z.Zone })
+// willDo is the ease that will do at a level.
+func (r *layout) willDo(l *engine.Level) string {
 	switch {
-	case z.After != nil:
-		return "It is altered as far as the rule goes; a toile shows what is left."
-	case i >= 0 && r.a.Lines[i].Left != "" && r.mended(z.Zone) && r.a.Grading.Sensible:
-		return "What to do stands below."
-	case more:
-		return "It will hang looser than this type is meant to; no size you can cut comes nearer."
+	case l.Wish != nil:
+		return "asked: " + r.ease(l.Wish, l.Unit)
+	case l.Least != nil && l.Most != nil:
+		return r.ease(l.Least, l.Unit) + " to " + r.ease(l.Most, l.Unit)
+	case l.Least != nil:
+		return r.ease(l.Least, l.Unit) + " or more"
+	case l.Most != nil:
+		return r.ease(l.Most, l.Unit) + " or less"
 	}
-	return "It will sit closer than this type is meant to; no size you can cut comes nearer."
-}
-
-// onItsLine is a zone in the size whose line is followed there. An alteration is
-// reckoned on the size recommended, whose line such a zone keeps.
-func (r *layout) onItsLine(z *engine.ZoneAnswer) engine.ZoneAnswer {
-	i := slices.IndexFunc(r.a.Lines, func(l engine.SizeLine) bool { return l.Zone == z.Zone })
-	if i < 0 || z.After != nil {
-		return *z
-	}
-	for _, s := range r.a.Sizes {
-		k := slices.IndexFunc(s.Zones, func(other engine.ZoneAnswer) bool { return other.Zone == z.Zone })
-		if s.Size == r.a.Lines[i].Size && k >= 0 {
-			return s.Zones[k]
-		}
-	}
-	return *z
+	return ""
 }
 
 // sharedTable is the moves between lines, with amounts that add up.
@@ -165,9 +126,10 @@ func (r *layout) ticks() []explain.Block {
 		part("Then", boxes(r.grading()))
 		return out
 	}
-	part("Trace", boxes(r.grading()))
+	part("Trace", boxes([]string{r.trace()}))
 	part("Alter", r.toAlter())
 	part("Move between the lines", r.toMove())
+	part("At seams and darts", boxes(r.besides()))
 	part("Sew a toile", r.toSew())
 	part("Cut", cutting)
 	return out

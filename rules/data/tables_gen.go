@@ -841,6 +841,7 @@ var limits = engine.Limits{
 	RangeHoleIn:     25400000,
 	NestedSizes:     2,
 	EdgeMost:        12700000,
+	DartMost:        12700000,
 	SlopeGentle:     10,
 	SlopeSteep:      15,
 	PieceShare:      0.6,

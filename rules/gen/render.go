@@ -65,6 +65,9 @@ func readRules(folder fs.FS, v *engine.Vocabulary) ([]engine.Rule, error) {
 			plain.When, plain.Say, plain.Fix, plain.Toile = nil, nil, nil, nil
 			if r.Alter != nil {
 				alter := engine.Alter{Step: r.Alter.Step, Parts: r.Alter.Parts, Zone: r.Alter.Zone, Settles: r.Alter.Settles}
+				for _, a := range r.Alter.Adds {
+					alter.Adds = append(alter.Adds, engine.Added{Measure: a.Measure, Written: a.Written})
+				}
 				plain.Alter = &alter
 			}
 			all = append(all, plain)

@@ -225,6 +225,7 @@ func (r *reader) limits() engine.Limits {
 		RangeHoleIn:     get("range_hole_in", "in").length("value", "in"),
 		NestedSizes:     get("nested_sizes", "").whole("value"),
 		EdgeMost:        get("edge_most", "in").length("value", "in"),
+		DartMost:        get("dart_most", "in").length("value", "in"),
 		SlopeGentle:     get("slope_gentle", "degrees").number("value"),
 		SlopeSteep:      get("slope_steep", "degrees").number("value"),
 		PieceShare:      get("piece_share", "%").number("value") / 100,
