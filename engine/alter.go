@@ -92,7 +92,6 @@ func (a *alteration) compare(b *alteration) int {
 
 // altering is what alterations make of one size.
 type altering struct {
-	s       int // that size
 	made    []*altered
 	silent  []*altered // asked, and not made
 	skipped []skipped

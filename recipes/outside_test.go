@@ -2,7 +2,6 @@ package recipes_test
 
 import (
 	"encoding/csv"
-	"math"
 	"os"
 	"strconv"
 	"testing"
@@ -28,15 +27,6 @@ var outsideChecks = []outsideCheck{
 type checking struct {
 	testing.TB
 	values int
-}
-
-// near compares a value of the source with what the program makes of it.
-func (c *checking) near(what string, got, want, within float64) {
-	c.Helper()
-	c.values++
-	if !(math.Abs(got-want) <= within) {
-		c.Errorf("%s: got %v, the source has %v", what, got, want)
-	}
 }
 
 // holds notes a value of the source as one that the program keeps to.
