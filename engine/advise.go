@@ -56,12 +56,22 @@ func (f *Fitter) Rank(t Fitting) (Ranking, error) {
 		return r, err
 	}
 	h := &j.said[best.s]
-	if err := j.hear(h, best.s, &j.warns); err != nil {
+	if err := j.warn(h, best.s); err != nil {
 		return r, err
 	}
 	j.sortHearing(h)
 	r.Best, r.Cautions = f.sizes[best.s], h.ids()
 	return r, nil
+}
+
+// warn hears what the rules that do not stop say of a size, with its plan, at which
+// some of them look.
+func (j *judging) warn(h *hearing, s int) error {
+	if err := j.draw(s, Request{Fitting: j.Fitting}); err != nil {
+		return err
+	}
+	j.letGo()
+	return j.hear(h, s, &j.warns)
 }
 
 // Advise answers one request, with the explanation. Errors: [NoRowError],

@@ -32,7 +32,7 @@ func (f *Fitter) Brief(t Fitting) (Brief, error) {
 	j.order(ps)
 	shown := ps[0]
 	h := &j.said[shown.s]
-	if err := j.hear(h, shown.s, &j.warns); err != nil {
+	if err := j.warn(h, shown.s); err != nil {
 		return Brief{}, err
 	}
 	j.sortHearing(h)
