@@ -260,7 +260,7 @@ func (f *face) desk(s streams) (*desk, error) {
 
 func oneName(what, example string) cobra.PositionalArgs {
 	return func(_ *cobra.Command, args []string) error {
-		if len(args) != 1 {
+		if len(args) != 1 || args[0] == "" {
 			return fmt.Errorf("name %s, as in `%s`", what, example)
 		}
 		return nil

@@ -174,7 +174,7 @@ type full struct{}
 
 func (full) Write([]byte) (int, error) { return 0, syscall.ENOSPC }
 
-// Whoever prints to a full disk is told, whatever is printed.
+// A full disk is reported, whatever is printed to it.
 func TestFullOutputIsTold(t *testing.T) {
 	atHome(t)
 	for _, args := range [][]string{{"--help"}, {"--version"}, {"size", "--help"}, {"note"}, {"recipe", "check", "own.yaml"}, {"chart", "quayside-skirt.yaml"}, {"demo"},

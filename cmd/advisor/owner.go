@@ -15,7 +15,7 @@ func foreign(path string) bool {
 	for _, look := range []func(string) (os.FileInfo, error){os.Lstat, os.Stat} {
 		info, err := look(path)
 		if err != nil {
-			continue // which is told when it is read
+			continue // reading it reports what is wrong
 		}
 		if owned, ok := info.Sys().(*syscall.Stat_t); ok && int(owned.Uid) != user() {
 			return true

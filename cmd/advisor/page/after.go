@@ -66,7 +66,7 @@ func (s *Server) made(w http.ResponseWriter, r *http.Request) {
 	})
 }
 
-// makePlace is where it is told how a make came out.
+// makePlace is where one says how a make came out.
 func makePlace(name string) string { return "make " + name }
 
 // afterAt is the address of that.

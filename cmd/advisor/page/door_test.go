@@ -33,7 +33,7 @@ func TestKeyIsUsedOnce(t *testing.T) {
 		}
 	}
 	if !<-used {
-		t.Error("nobody is told that the key was used")
+		t.Error("nothing says that the key was used")
 	}
 	key := strings.TrimPrefix(p.s.Once(nil), p.site.URL+"/?key=")
 	for _, c := range []struct{ path, cookie string }{{"/", p.s.secret}, {"/after", p.s.secret}, {p.s.path, p.s.secret}, {p.s.path + "/", ""}, {p.s.path + "/", key}, {"/?key=", ""}, {"/x/../" + p.s.path + "/../after", p.s.secret}} {

@@ -166,7 +166,7 @@ func (s *Server) opening(values url.Values) *form {
 	for _, step := range []string{"pattern", "body", "cloth", "garment"} {
 		f.refill(step)
 	}
-	f.notes = nil // they are told again
+	f.notes = nil // the next reading finds them again
 	return f
 }
 
