@@ -1,15 +1,15 @@
-package recipes_test
+package recipes
 
 import (
 	"strings"
 	"testing"
 
-	"fitadvisor/recipes"
+	"fitadvisor/rules/file"
 )
 
 // What was worn beneath is said of the day of the file: it goes with what was taken on that day, and with nothing else.
 func TestRetakeKeepsWhatWasWorn(t *testing.T) {
-	voc := vocabulary(t)
+	voc, _ := known(t)
 	const head = "kind: body\nname: me\n"
 	tests := []struct{ name, text, want string }{
 		{"of the day of the file", head + "taken: 2026-05-01\nmeasured_over: shirt\nmeasurements: {hip: 99 cm}\n",
@@ -23,8 +23,8 @@ func TestRetakeKeepsWhatWasWorn(t *testing.T) {
 	}
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {
-			doc := open(t, "me.yaml", tt.text)
-			text, err := recipes.Retake(doc, recipes.ReadBody(doc, voc), recipes.Retaking{Measurement: "hip", Value: "100 cm", Day: "2026-11-02"}, voc)
+			doc := file.Open("me.yaml", []byte(tt.text))
+			text, err := Retake(doc, ReadBody(doc, voc), Retaking{Measurement: "hip", Value: "100 cm", Day: "2026-11-02"}, voc)
 			if err != nil || !strings.Contains(string(text), tt.want) || !strings.Contains(string(text), "hip: 100 cm") {
 				t.Errorf("%v, got\n%s", err, text)
 			}

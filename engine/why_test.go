@@ -1,4 +1,4 @@
-package recipes_test
+package engine_test
 
 import (
 	"bytes"
