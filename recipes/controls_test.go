@@ -97,7 +97,7 @@ var beside = map[string]struct {
 	"sweatshirt":            {[]control{womensKnit, mensKnit}, ""},
 	"swimsuit":              {[]control{womensSwimsuit}, ""},
 	"tailored-jacket":       {[]control{womensJacket}, ""},
-	"tights":                {[]control{womensTights}, ""},
+	"tights":                {[]control{womensTights}, "The knit is stretched furthest over the hip and no seam lets it out there, while legs, rise and feet are lengthened on the paper."},
 	"waistcoat":             {[]control{womensJacket, mensJacket}, ""},
 	"wide-trousers":         {[]control{womensTrousers}, "Darts, pleats or elastic put the waist right, while the leg falls from the hip and its crotch curve cannot be recut."},
 	"woven-trousers":        {[]control{womensTrousers}, "Darts, side seams and centre back put the waist right, while seat and crotch curve go with the fullest level."},
