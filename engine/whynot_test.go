@@ -12,25 +12,31 @@ import (
 // exampleRequests are the examples that all shipped recipes carry, as requests.
 func exampleRequests(t *testing.T, units quantity.Unit) map[string][]engine.Request {
 	t.Helper()
-	voc, shared := vocabulary(t), sharedRules(t)
 	out := map[string][]engine.Request{}
 	for _, name := range recipes.Names() {
-		recipe, err := recipes.Shipped(name, voc)
-		if err != nil {
-			t.Fatal(err)
-		}
-		doc, err := recipes.Source(name)
-		if err != nil {
-			t.Fatal(err)
-		}
-		examples, _ := recipes.ReadExamples(doc, voc, recipe, shared, nil)
+		recipe, examples := exemplified(t, name)
 		for _, e := range examples {
 			given := e.Given
 			given.Units = units
-			out[name] = append(out[name], engine.Request{Pattern: e.Pattern, Recipe: recipe, Rules: shared, Vocabulary: voc, Fitting: given})
+			out[name] = append(out[name], engine.Request{Pattern: e.Pattern, Recipe: recipe, Rules: sharedRules(t), Vocabulary: vocabulary(t), Fitting: given})
 		}
 	}
 	return out
+}
+
+// exemplified is a shipped garment type with its examples.
+func exemplified(t testing.TB, name string) (*engine.Recipe, []recipes.Example) {
+	t.Helper()
+	recipe, err := recipes.Shipped(name, vocabulary(t))
+	if err != nil {
+		t.Fatal(err)
+	}
+	doc, err := recipes.Source(name)
+	if err != nil {
+		t.Fatal(err)
+	}
+	examples, _ := recipes.ReadExamples(doc, vocabulary(t), recipe, sharedRules(t), nil)
+	return recipe, examples
 }
 
 // Every change that is said to make a size win does so when it is asked again,

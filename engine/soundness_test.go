@@ -1,4 +1,4 @@
-package recipes
+package engine_test
 
 import (
 	"fmt"
@@ -12,6 +12,7 @@ import (
 
 	"fitadvisor/engine"
 	"fitadvisor/engine/quantity"
+	"fitadvisor/recipes"
 	"fitadvisor/rules"
 	"fitadvisor/rules/file"
 )
@@ -35,21 +36,20 @@ openings:
   - {name: neck, measure: neck_open, passes: [head], closure: none}
 `
 
-// inspected looks at the chart of a pattern that has nothing wrong to its reader.
-func inspected(t testing.TB, recipe *engine.Recipe, text string) *engine.Soundness {
+// inspectedChart looks at the chart of a pattern that has nothing wrong to its reader.
+func inspectedChart(t testing.TB, recipe *engine.Recipe, text string) *engine.Soundness {
 	t.Helper()
-	voc, shared := known(t)
 	doc := file.Open("chart.yaml", []byte(text))
-	p, _ := ReadPattern(doc, voc, nil)
+	p, _ := recipes.ReadPattern(doc, vocabulary(t), nil)
 	if err := doc.Problems().Err(); err != nil {
 		t.Fatal(err)
 	}
-	return looked(t, p, recipe, shared, voc)
+	return looked(t, p, recipe)
 }
 
-func looked(t testing.TB, p *engine.Pattern, recipe *engine.Recipe, shared []*engine.Rule, voc *engine.Vocabulary) *engine.Soundness {
+func looked(t testing.TB, p *engine.Pattern, recipe *engine.Recipe) *engine.Soundness {
 	t.Helper()
-	a, err := engine.Inspect(engine.Request{Pattern: p, Recipe: recipe, Rules: shared, Vocabulary: voc, Fitting: engine.Fitting{Units: p.Units}})
+	a, err := engine.Inspect(engine.Request{Pattern: p, Recipe: recipe, Rules: sharedRules(t), Vocabulary: vocabulary(t), Fitting: engine.Fitting{Units: p.Units}})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -58,9 +58,8 @@ func looked(t testing.TB, p *engine.Pattern, recipe *engine.Recipe, shared []*en
 
 func sheathRecipe(t testing.TB) *engine.Recipe {
 	t.Helper()
-	voc, _ := known(t)
 	doc := file.Open("test-sheath.yaml", []byte(sheath))
-	r := ReadRecipe(doc, voc, rules.AtOnce)
+	r := recipes.ReadRecipe(doc, vocabulary(t), rules.AtOnce)
 	if err := doc.Problems().Err(); err != nil {
 		t.Fatal(err)
 	}
@@ -86,7 +85,7 @@ func faults(a *engine.Soundness, units quantity.Unit) []string {
 
 // A chart with thirteen faults: each is found once, and nothing else.
 func TestPlantedFaults(t *testing.T) {
-	a := inspected(t, sheathRecipe(t), `
+	a := inspectedChart(t, sheathRecipe(t), `
 kind: pattern
 name: Faulty
 recipe: test-sheath
@@ -135,7 +134,7 @@ finished:
 
 // With the cells typed right, nothing is found but facts.
 func TestSoundChart(t *testing.T) {
-	a := inspected(t, sheathRecipe(t), `
+	a := inspectedChart(t, sheathRecipe(t), `
 kind: pattern
 name: Sound
 recipe: test-sheath
@@ -172,7 +171,7 @@ func TestSlips(t *testing.T) {
 		{"a jump that stays", "[88, 92, 96, 106, 110, 114]", ""},
 	} {
 		t.Run(tt.name, func(t *testing.T) {
-			a := inspected(t, sheathRecipe(t), "kind: pattern\nname: Slip\nrecipe: test-sheath\nunits: cm\nsizes: [XS, S, M, L, XL, XXL]\nbody:\n  hip: "+tt.hip+"\n")
+			a := inspectedChart(t, sheathRecipe(t), "kind: pattern\nname: Slip\nrecipe: test-sheath\nunits: cm\nsizes: [XS, S, M, L, XL, XXL]\nbody:\n  hip: "+tt.hip+"\n")
 			var got []string
 			for _, f := range faults(a, quantity.Cm) {
 				if strings.Contains(f, "typing-slip") || strings.Contains(f, "out-of-line") {
@@ -188,7 +187,7 @@ func TestSlips(t *testing.T) {
 
 // A row in the other unit throughout is told once: no hip of 91 in was measured.
 func TestRowInTheOtherUnit(t *testing.T) {
-	a := inspected(t, sheathRecipe(t), "kind: pattern\nname: Metric\nrecipe: test-sheath\nunits: in\nsizes: [8, 10, 12]\nbody:\n  hip: [91, 94, 98]\n")
+	a := inspectedChart(t, sheathRecipe(t), "kind: pattern\nname: Metric\nrecipe: test-sheath\nunits: in\nsizes: [8, 10, 12]\nbody:\n  hip: [91, 94, 98]\n")
 	for _, f := range a.Findings {
 		if f.ID == "beyond-people" {
 			if len(f.Sizes) != 3 || !strings.HasSuffix(f.Because, "It would do in centimetres.") {
@@ -204,7 +203,7 @@ func TestRowInTheOtherUnit(t *testing.T) {
 // 00 to 0 of the bust and 1 1/4 to 2, a head that grows at every other size. They
 // are facts.
 func TestPublishedChartIsNoFault(t *testing.T) {
-	a := inspected(t, sheathRecipe(t), `
+	a := inspectedChart(t, sheathRecipe(t), `
 kind: pattern
 name: ASTM D5585-11e1
 recipe: test-sheath
@@ -240,28 +239,37 @@ body:
 var tooNarrow = []string{"joggers, a waist that cannot be pulled on", "pyjama-trousers, a casing that cannot be pulled on",
 	"shorts, a casing that cannot be pulled on", "wide-trousers, a casing that cannot be pulled on"}
 
+func entriesOf(t testing.TB, folder string) []os.DirEntry {
+	t.Helper()
+	entries, err := os.ReadDir(folder)
+	if err != nil || len(entries) == 0 {
+		t.Fatalf("no files in %s: %v", folder, err)
+	}
+	return entries
+}
+
 // No chart that is shipped contradicts itself, save those that are made to.
 func TestShippedChartsAreSound(t *testing.T) {
-	voc, shared := known(t)
-	for _, name := range filesIn(t, "../cmd/advisor/demo") {
-		if data, err := os.ReadFile(filepath.Join("../cmd/advisor/demo", name)); err != nil || !strings.Contains(string(data), "kind: pattern") {
+	const demo = "../cmd/advisor/demo"
+	for _, entry := range entriesOf(t, demo) {
+		text, err := os.ReadFile(filepath.Join(demo, entry.Name()))
+		if err != nil || !strings.Contains(string(text), "kind: pattern") {
 			continue
 		}
-		doc := opened(t, "../cmd/advisor/demo", name)
-		p, _ := ReadPattern(doc, voc, nil)
-		recipe, err := Library{}.Recipe(p.Recipe, voc)
+		p, _ := recipes.ReadPattern(open(t, entry.Name(), string(text)), vocabulary(t), nil)
+		recipe, err := recipes.Library{}.Recipe(p.Recipe, vocabulary(t))
 		if err != nil {
 			t.Fatal(err)
 		}
-		if a := looked(t, p, recipe.Recipe, shared, voc); !a.Sound {
-			t.Errorf("%s: %v", name, faults(a, p.Units))
+		if a := looked(t, p, recipe.Recipe); !a.Sound {
+			t.Errorf("%s: %v", entry.Name(), faults(a, p.Units))
 		}
 	}
 	var narrow []string
-	for _, name := range Names() {
-		recipe, examples := exemplified(t, name, voc, shared)
+	for _, name := range recipes.Names() {
+		recipe, examples := exemplified(t, name)
 		for _, e := range examples {
-			a := looked(t, e.Pattern, recipe, shared, voc)
+			a := looked(t, e.Pattern, recipe)
 			for _, f := range a.Findings {
 				at := name + ", " + e.Name
 				switch {
@@ -302,7 +310,7 @@ finished:
   upper_arm:  [33, 33, 33, 32, 32, 32, 31, 31, 31, 30]
   neck_open:  [60, 60, 60, 60, 60, 60, 60, 60, 60, 60]
 `
-	a := inspected(t, sheathRecipe(t), rows)
+	a := inspectedChart(t, sheathRecipe(t), rows)
 	if got := faults(a, quantity.Cm); got != nil || !a.Sound {
 		t.Error(got)
 	}
@@ -312,7 +320,7 @@ finished:
 	if len(a.Rows) == 0 || len(a.Rows[0].Cells) != 10 || len(a.Eases) == 0 {
 		t.Errorf("rows %v, eases %v", a.Rows, a.Eases)
 	}
-	a = inspected(t, sheathRecipe(t), strings.Replace(rows, "94, 91, 88,", "94, 19, 88,", 1))
+	a = inspectedChart(t, sheathRecipe(t), strings.Replace(rows, "94, 91, 88,", "94, 19, 88,", 1))
 	want := []string{"error backward-step: body.bust 12C, 19 cm for 88 cm", "error beyond-people: body.bust 12C, 19 cm for 35 cm"}
 	if diff := cmp.Diff(want, faults(a, quantity.Cm)); diff != "" {
 		t.Error(diff)
