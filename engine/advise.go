@@ -88,6 +88,10 @@ func Advise(q Request) (*Answer, error) {
 // Advise answers for one body on a prepared pattern; the request's pattern,
 // recipe, rules and vocabulary are those the Fitter was prepared with.
 func (f *Fitter) Advise(q Request) (*Answer, error) {
+	q.Pattern, q.Recipe, q.Vocabulary = f.pattern, f.recipe, f.voc
+	if err := q.Validate(); err != nil {
+		return nil, err
+	}
 	j, err := f.judge(q.Fitting)
 	if err != nil {
 		return nil, err

@@ -57,7 +57,8 @@ func (j *judging) readBody() {
 		if m == nil || m.Kind == Angle {
 			continue
 		}
-		j.body[m.index] = figure{v: float64(t.value()), known: true}
+		v := t.value()
+		j.body[m.index] = figure{v: float64(v), known: v > 0} // without a reading it is not known
 	}
 }
 

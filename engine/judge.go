@@ -138,6 +138,9 @@ func (j *judging) leave() {
 }
 
 func (f *Fitter) judge(t Fitting) (*judging, error) {
+	if t.Body == nil {
+		return nil, noBody
+	}
 	sewn := 0
 	if t.Observed != nil {
 		var err error

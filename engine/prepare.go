@@ -85,9 +85,13 @@ func (e *NoRowError) Hint() string {
 }
 
 // Prepare reads a pattern against a recipe. The rules are the shared ones; the
-// recipe's own are added. It fails with [NoRowError] where the chart has no row
-// that could pick a size, and where a rule does not compile.
+// recipe's own are added. It fails with [InvalidError] where they are no
+// pattern, recipe or rules, with [NoRowError] where the chart has no row that could
+// pick a size, and where a rule does not compile.
 func Prepare(p *Pattern, r *Recipe, rules []*Rule, v *Vocabulary) (*Fitter, error) {
+	if err := validPattern(p, r, rules, v); err != nil {
+		return nil, err
+	}
 	f := &Fitter{voc: v, recipe: r, pattern: p, between: r.Settle(v), upper: v.Measure("upper_bust"), bust: v.Measure(bustName), slots: map[formula.Key]int{}, rooms: &sync.Pool{}}
 	order, err := f.orderRow()
 	if err != nil {

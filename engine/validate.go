@@ -1,0 +1,203 @@
+package engine
+
+import (
+	"errors"
+	"fmt"
+	"maps"
+	"slices"
+
+	"fitadvisor/engine/quantity"
+	"fitadvisor/explain/diag"
+)
+
+// InvalidError is one thing wrong with a request that was filled by hand. What
+// the readers of files return has none.
+type InvalidError struct{ In, Problem string }
+
+func (e *InvalidError) Error() string { return e.In + e.Problem }
+
+var noBody = &InvalidError{"", "the request has no body"}
+
+// faulty collects what is wrong.
+type faulty struct {
+	errs []error
+	voc  *Vocabulary
+}
+
+func (f *faulty) add(in, format string, args ...any) {
+	f.errs = append(f.errs, &InvalidError{in, fmt.Sprintf(format, args...)})
+}
+
+// Validate tells everything that is wrong with the request, joined, each an
+// [*InvalidError]; nil where nothing is. [Advise] asks it first.
+func (q *Request) Validate() error {
+	f := &faulty{voc: q.Vocabulary}
+	if f.pattern(q.Pattern, q.Recipe, q.Rules); q.Vocabulary != nil {
+		f.fitting(q.Fitting)
+	}
+	return errors.Join(f.errs...)
+}
+
+// validPattern is the part of [Request.Validate] that is known before there is a body.
+func validPattern(p *Pattern, r *Recipe, rules []*Rule, v *Vocabulary) error {
+	f := &faulty{voc: v}
+	f.pattern(p, r, rules)
+	return errors.Join(f.errs...)
+}
+
+func (f *faulty) pattern(p *Pattern, r *Recipe, rules []*Rule) {
+	for _, part := range []struct {
+		name    string
+		missing bool
+	}{{"vocabulary", f.voc == nil}, {"pattern", p == nil}, {"recipe", r == nil}} {
+		if part.missing {
+			f.add("", "the request has no %s", part.name)
+		}
+	}
+	if len(f.errs) > 0 {
+		return
+	}
+	f.sizes(p)
+	f.recipe(r)
+	for i, rule := range rules {
+		switch {
+		case rule == nil:
+			f.add("", "rule %d of %d is missing", i+1, len(rules))
+		case rule.When == nil:
+			f.add("", "rule %s has no condition", rule.ID)
+		}
+	}
+}
+
+func (f *faulty) sizes(p *Pattern) {
+	const in = "pattern: "
+	if len(p.Sizes) == 0 {
+		f.add(in, "it has no sizes")
+	}
+	for i, size := range p.Sizes {
+		switch {
+		case size == "":
+			f.add(in, "size %d of %d has no name", i+1, len(p.Sizes))
+		case slices.Index(p.Sizes, size) < i:
+			f.add(in, "size %s is there twice", size)
+		}
+	}
+	f.rows(p, "chart row ", "chart ", p.Chart)
+	f.rows(p, "finished row ", "finished ", p.Finished)
+	for i, need := range p.ClothNeeded {
+		if len(need.Lengths) != len(p.Sizes) {
+			f.add(in, "cloth needed, %d of %d, has %s for %s", i+1, len(p.ClothNeeded), countOf(len(need.Lengths), "cell"), countOf(len(p.Sizes), "size"))
+		}
+	}
+}
+
+func (f *faulty) rows(p *Pattern, aRow, aCell string, rows map[string]Row) {
+	const in = "pattern: "
+	for _, name := range slices.Sorted(maps.Keys(rows)) {
+		if f.voc.Measure(name) == nil {
+			f.add(in, "%s%s", aRow+name, f.unknown(name))
+			continue
+		}
+		if len(rows[name]) != len(p.Sizes) {
+			f.add(in, "%s has %s for %s", aRow+name, countOf(len(rows[name]), "cell"), countOf(len(p.Sizes), "size"))
+			continue
+		}
+		for i, c := range rows[name] {
+			size := p.Sizes[i]
+			if size == "" {
+				size = fmt.Sprintf("size %d", i+1)
+			}
+			switch {
+			case !c.Known:
+			case c.Low > c.High:
+				f.add(in, "%s of %s is %s .. %s: its lower end is above its upper", aCell+name, size, p.unit(c.Low), p.unit(c.High))
+			case c.Low <= 0 && f.voc.Measure(name).Kind != Angle:
+				f.add(in, "%s of %s is %s: a measurement is more than nothing", aCell+name, size, p.unit(c.Low))
+			}
+		}
+	}
+}
+
+func (p *Pattern) unit(l quantity.Length) string { return quantity.FormatCm(l.Cm(), p.Units) }
+
+// unknown says that a name is no measurement, and which was meant.
+func (f *faulty) unknown(name string) string {
+	if near := diag.Near(name, f.voc.Words()); near != "" {
+		return " is no measurement; did you mean " + near + "?"
+	}
+	return " is no measurement"
+}
+
+func (f *faulty) recipe(r *Recipe) {
+	const in = "recipe: "
+	if len(r.Controlling.Names) == 0 && r.Controlling.Formula == nil {
+		f.add(in, "no measurement picks the size")
+	}
+	for _, name := range r.Controlling.Names {
+		f.named(in, name, "the size is picked by "+name)
+	}
+	for i := range r.Zones {
+		z := &r.Zones[i]
+		f.named(in, z.Measure, fmt.Sprintf("zone %s is judged by %s,", z.Name, z.Measure))
+		if z.Weight <= 0 {
+			f.add(in, "zone %s weighs %v: give it more, or leave the zone out", z.Name, z.Weight)
+		}
+		if z.Run != nil {
+			f.named(in, z.Run.Below, fmt.Sprintf("zone %s lies below %s,", z.Name, z.Run.Below))
+		}
+	}
+	for i := range r.Openings {
+		f.opening(&r.Openings[i])
+	}
+	for i, rule := range r.Rules {
+		if rule == nil || rule.When == nil {
+			f.add(in, "its rule %d of %d has no condition", i+1, len(r.Rules))
+		}
+	}
+}
+
+// opening may be without a row where it is closed; what it lets through has a name.
+func (f *faulty) opening(o *Opening) {
+	names := slices.DeleteFunc([]string{o.Measure, o.Elastic}, func(n string) bool { return n == "" })
+	for _, passage := range o.Passes {
+		names = append(names, passage...)
+	}
+	for _, name := range names {
+		f.named("recipe: ", name, fmt.Sprintf("opening %s names %q,", o.Name, name))
+	}
+}
+
+// named wants a measurement of the vocabulary.
+func (f *faulty) named(in, name, what string) {
+	if f.voc.Measure(name) == nil {
+		f.add(in, "%s which%s", what, f.unknown(name))
+	}
+}
+
+func (f *faulty) fitting(t Fitting) {
+	const in = "body: "
+	if t.Body == nil {
+		f.errs = append(f.errs, noBody)
+		return
+	}
+	for _, name := range slices.Sorted(maps.Keys(t.Body.Measurements)) {
+		m, taken := f.voc.Measure(name), t.Body.Measurements[name]
+		readings := slices.Concat(taken.Readings, taken.Left, taken.Right)
+		switch {
+		case m == nil:
+			f.add(in, "%s%s", name, f.unknown(name))
+		case m.Kind == Angle:
+		case len(readings) == 0:
+			f.add(in, "%s has no reading: leave out what was not measured", name)
+		default:
+			for _, r := range readings {
+				if r.Length <= 0 {
+					f.add(in, "%s of %s: a measurement is more than nothing", name, quantity.FormatCm(r.Length.Cm(), t.Units))
+				}
+			}
+		}
+	}
+	if c := t.Cloth; c != nil && c.Structure != Woven && c.Structure != Knit {
+		f.add("cloth: ", "structure %s is neither woven nor knit", c.Structure)
+	}
+}
