@@ -94,7 +94,7 @@ func TestWhatDoesNotCount(t *testing.T) {
 		{"another type", kept(five, "recipe: straight-skirt"), "a straight skirt says little about a trial garment"},
 		{"another's body", kept(five, "worn_by: {name: Teal}"), "it was worn by Teal, whose hip is not given"},
 		{"another's body, other levels", kept(five, "worn_by: {name: Teal, measurements: {waist: 70}}"), "it was worn by Teal, whose hip is not given"},
-		{"not measured", kept("measurements: {}", "feels: {hip: right}"), "it was not measured there"},
+		{"not measured", kept("measurements: {waist: 70 cm}", "feels: {hip: right}"), "it was not measured there"},
 		{"not rated", kept("measurements: {hip: 105}"), "how it feels there is not said"},
 	} {
 		t.Run(c.name, func(t *testing.T) {

@@ -38,42 +38,50 @@ func toldOf(t testing.TB, name string, source []byte, folder string, voc *engine
 // readAs reads a file of a kind, and returns it with the files that it names.
 func readAs(t testing.TB, kind string, doc *file.Doc, beside fs.FS, voc *engine.Vocabulary, shared []*engine.Rule) []*file.Doc {
 	t.Helper()
-	docs := []*file.Doc{doc}
+	_, docs := readWhole(t, kind, doc, beside, voc, shared)
+	return docs
+}
+
+// readWhole returns what was read too.
+func readWhole(t testing.TB, kind string, doc *file.Doc, beside fs.FS, voc *engine.Vocabulary, shared []*engine.Rule) (read any, docs []*file.Doc) {
+	t.Helper()
+	var more []*file.Doc
 	switch kind {
 	case "body":
-		ReadBody(doc, voc)
+		read = ReadBody(doc, voc)
 	case "cloth":
-		ReadCloth(doc, voc)
+		read = ReadCloth(doc, voc)
 	case "columns":
-		ReadColumns(doc, voc)
+		read = ReadColumns(doc, voc)
 	case "garment":
-		_, cloths := ReadGarment(doc, voc, beside)
-		docs = append(docs, cloths...)
+		read, more = ReadGarment(doc, voc, beside)
 	case "make":
-		ReadMake(doc, voc)
+		read = ReadMake(doc, voc)
 	case "pattern":
-		_, tables := ReadPattern(doc, voc, beside)
-		docs = append(docs, tables...)
+		read, more = ReadPattern(doc, voc, beside)
 	case "observations":
-		ReadObservations(doc, voc)
+		read = ReadObservations(doc, voc)
 	case "pieces":
-		pieces, pattern, more := ReadPieces(doc, voc, beside)
-		if docs = append(docs, more...); pieces != nil && !problemsOf(docs).HasErrors() {
+		var pieces *engine.Pieces
+		var pattern *engine.Pattern
+		pieces, pattern, more = ReadPieces(doc, voc, beside)
+		if pieces != nil && !problemsOf(append(more, doc)).HasErrors() {
 			engine.LayFlat(engine.FlatRequest{Pieces: pieces, Pattern: pattern, Vocabulary: voc})
 		}
+		read = pieces
 	case "recipe":
 		recipe := ReadRecipe(doc, voc, rules.AtOnce)
-		_, named := ReadExamples(doc, voc, recipe, shared, beside)
-		docs = append(docs, named...)
+		var examples []Example
+		examples, more = ReadExamples(doc, voc, recipe, shared, beside)
+		read = []any{recipe, examples}
 	case "rules":
-		rules.Read(doc, voc, rules.AtOnce)
+		read = rules.Read(doc, voc, rules.AtOnce)
 	case "test":
-		_, named := Library{}.ReadSuite(doc, voc, shared, beside)
-		docs = append(docs, named...)
+		read, more = Library{}.ReadSuite(doc, voc, shared, beside)
 	default:
 		t.Fatalf("%s is of no kind", doc.Name())
 	}
-	return docs
+	return read, append([]*file.Doc{doc}, more...)
 }
 
 // kindOf is the kind that a bad file's name begins with, else the one it names.

@@ -86,9 +86,6 @@ func (r *reader) since(v file.Value) map[string]string {
 
 // takings reads what was measured on an earlier day.
 func (r *reader) takings(v file.Value) engine.Takings {
-	if !v.Exists() {
-		v.Problem(file.NotKeys, "expected earlier measurements", "as in {taken: 2026-05-01, measurements: {hip: 98 cm}}")
-	}
 	m := v.Map()
 	var t engine.Takings
 	t.Taken, _ = m.Need("taken").Date()
@@ -154,7 +151,7 @@ func (r *reader) age(v file.Value) *float64 {
 func (r *reader) readings(v file.Value) []engine.Reading {
 	var out []engine.Reading
 	var before file.Value
-	items := v.ItemsOrOne()
+	items := v.Each()
 	if v.IsList() && len(items) == 0 {
 		v.Problem(file.Missing, "there is no reading in the brackets", "write one, as in [98 cm], or leave the line out")
 	}
@@ -163,10 +160,6 @@ func (r *reader) readings(v file.Value) []engine.Reading {
 		return nil
 	}
 	for _, item := range items {
-		if !item.Exists() {
-			item.Problem(file.Missing, "a reading is empty", "write it, or take its place out of the list")
-			continue
-		}
 		last := before
 		if before = item; item.Touches(last) {
 			item.Problem(readingsApart, "`"+last.Text()+","+item.Text()+"` in brackets is two readings", commaHint(last, item))
@@ -218,16 +211,13 @@ func (r *reader) alterations(v file.Value) map[string]engine.Usually {
 	out := map[string]engine.Usually{}
 	m := v.Map()
 	for _, k := range m.Keys() {
-		v := m.Get(k.Text())
+		v := m.Need(k.Text())
 		if !rules.IsID(k.Text()) {
 			k.Problem(badAlteration, "`"+k.Text()+"` is no name of an alteration", "they are small letters with dashes between, as in `sway-back`: `advisor rule list` has them all")
 			continue
 		}
 		u := engine.Usually{At: k.Range()}
 		switch text := v.Text(); {
-		case !v.Exists() && !v.IsText():
-			v.Problem(file.Missing, "how much is not said", "as in `"+k.Text()+": 1.5 cm`, or `yes` for as much as the rule says")
-			continue
 		case text == "yes" || text == "true":
 		case text == "no" || text == "false":
 			continue

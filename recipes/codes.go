@@ -41,9 +41,7 @@ const (
 
 // What can be wrong with recipes and their examples.
 const (
-	noControl        diag.Code = "FA0401"
 	unsettledStretch diag.Code = "FA0402"
-	emptyZone        diag.Code = "FA0403"
 	unmeasured       diag.Code = "FA0404" // zone
 	easeMissing      diag.Code = "FA0405"
 	toleranceMissing diag.Code = "FA0406"

@@ -47,7 +47,7 @@ func ReadColumns(doc *file.Doc, voc *engine.Vocabulary) *Columns {
 	r.columns(c, m.Need("columns"))
 	only := m.Get("only").Map()
 	for _, k := range only.Keys() {
-		for _, v := range only.Get(k.Text()).ItemsOrOne() {
+		for _, v := range only.Get(k.Text()).Each() {
 			c.only[k.Text()] = append(c.only[k.Text()], strings.TrimSpace(v.Text()))
 		}
 		c.keys = append(c.keys, k)
@@ -64,11 +64,10 @@ func ReadColumns(doc *file.Doc, voc *engine.Vocabulary) *Columns {
 func (r *reader) columns(c *Columns, v file.Value) {
 	held := v.Map()
 	for _, k := range held.Keys() {
-		of := held.Get(k.Text())
+		of := held.Need(k.Text())
 		name := of.Text()
 		switch {
-		case !of.Exists():
-			of.Problem(file.Missing, "the column `"+k.Text()+"` is not said to hold anything", "name the measurement, as in `"+k.Text()+": hip`, or leave the column out")
+		case !of.Exists(): // which is told
 			continue
 		case name != "age":
 			if _, ok := r.measure(of); !ok {
@@ -82,9 +81,6 @@ func (r *reader) columns(c *Columns, v file.Value) {
 		}
 		c.as[k.Text()] = name
 		c.keys = append(c.keys, k)
-	}
-	if v.IsMap() && len(held.Keys()) == 0 {
-		v.Problem(file.Missing, "no column is said to hold anything", "as in `columns: {hip_cm: hip}`")
 	}
 }
 

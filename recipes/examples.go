@@ -90,10 +90,6 @@ func ReadExamples(doc *file.Doc, voc *engine.Vocabulary, recipe *engine.Recipe, 
 	}
 	var out []Example
 	for _, item := range doc.Root().Map().Get("examples").Items() {
-		if !item.Exists() {
-			item.Problem(emptyExample, "an example that gives nothing shows nothing", "write `name:`, `given:` and `expect:`")
-			continue
-		}
 		out = append(out, x.example(item))
 	}
 	return out, x.docs
@@ -130,15 +126,15 @@ func (x *exampleReader) given(v file.Value, e *Example) {
 	if g.Body != nil && e.Pattern != nil {
 		g.Units = cmp.Or(g.Body.Units, e.Pattern.Units)
 	}
-	for _, like := range m.Get("like").ItemsOrOne() {
+	for _, like := range m.Get("like").Each() {
 		if kept := x.garmentOf(like); kept != nil {
 			g.Kept = append(g.Kept, kept)
 		}
 	}
-	for _, wish := range m.Get("ease").ItemsOrOne() {
+	for _, wish := range m.Get("ease").Each() {
 		g.Wishes = append(g.Wishes, x.wish(wish, g.Units))
 	}
-	for _, layer := range m.Get("over").ItemsOrOne() {
+	for _, layer := range m.Get("over").Each() {
 		g.Over = append(g.Over, x.layer(layer, g.Units))
 	}
 	g.Today, _ = m.Get("today").Date()
@@ -220,14 +216,15 @@ func (x *exampleReader) garmentOf(v file.Value) *engine.KeptGarment {
 	var kept *engine.KeptGarment
 	var docs []*file.Doc
 	switch {
-	case !v.Exists():
-		return nil
 	case v.IsText():
 		doc, folder, ok := x.fileOf(v)
 		if !ok {
 			return nil
 		}
 		kept, docs = ReadGarment(doc, x.voc, folder)
+	case !v.IsMap():
+		v.Map() // which tells what else it is
+		return nil
 	default:
 		r := &garmentReader{reader: x.reader, beside: x.beside}
 		kept = r.read(v.Map())
@@ -312,17 +309,17 @@ func (x *exampleReader) claims(m *file.Map, e *Example) []Claim {
 	if v := m.Get("ruled_out"); v.Exists() {
 		out = append(out, x.ruledOut(v, e))
 	}
-	for _, v := range m.Get("cautions").ItemsOrOne() {
+	for _, v := range m.Get("cautions").Each() {
 		out = append(out, x.caution(v, Fires))
 	}
-	for _, v := range m.Get("not").ItemsOrOne() {
+	for _, v := range m.Get("not").Each() {
 		out = append(out, x.caution(v, Silent))
 	}
 	alterations := m.Get("alterations").Map()
 	for _, k := range alterations.Keys() {
 		out = append(out, x.alteration(k, alterations.Get(k.Text()), e)...)
 	}
-	for _, v := range m.Get("not_judged").ItemsOrOne() {
+	for _, v := range m.Get("not_judged").Each() {
 		out = append(out, x.notJudged(v))
 	}
 	out = append(out, x.lines(m.Get("lines").Map(), e)...)

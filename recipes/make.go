@@ -28,9 +28,7 @@ func ReadMake(doc *file.Doc, voc *engine.Vocabulary) *engine.Make {
 	k.Alterations = r.madeAlterations(m.Get("alterations"))
 	r.outcome(k, m.Get("outcome"))
 	if cloth := m.Get("cloth"); cloth.Exists() { // last, since it has units of its own
-		m := cloth.Map()
-		r.named(m.Get("name"))
-		k.Cloth = r.cloth(m)
+		k.Cloth = r.cloth(cloth.Map())
 	}
 	m.Close("the file of a make")
 	return k
@@ -122,10 +120,10 @@ func (r *reader) madeAlterations(v file.Value) map[string]engine.Altered {
 	out := map[string]engine.Altered{}
 	m := v.Map()
 	for _, k := range m.Keys() {
-		v := m.Get(k.Text())
+		v := m.Need(k.Text())
 		a := engine.Altered{At: k.Range()}
 		switch {
-		case !v.Exists() || v.IsText() && v.Text() == "yes":
+		case v.Text() == "yes":
 		case v.IsText() && (strings.HasSuffix(v.Text(), "degrees") || strings.HasSuffix(v.Text(), "°")):
 			d := r.degrees(v)
 			a.Degrees = &d

@@ -35,15 +35,12 @@ func ReadObservations(doc *file.Doc, voc *engine.Vocabulary) *engine.Observation
 	units := r.units(m.Get("units"))
 	seen := m.Need("observed").Map()
 	for _, k := range seen.Keys() {
-		v := seen.Get(k.Text())
+		v := seen.Need(k.Text())
 		m := r.seenAt(k)
 		if m == nil {
 			continue
 		}
-		if !v.Exists() {
-			v.Problem(badObservation, "nothing was seen at the `"+k.Text()+"`", seenHint)
-		}
-		for _, item := range v.ItemsOrOne() {
+		for _, item := range v.Each() {
 			if one, ok := r.observation(m, item, units); ok {
 				o.Seen = append(o.Seen, one)
 			}
@@ -175,9 +172,6 @@ func (r *reader) moreThanNothing(v file.Value) *quantity.Length {
 // clothNeed reads {width: 150 cm, length: [1.8 m, 2 m], nap: false}.
 func (p *patternReader) clothNeed(v file.Value) (engine.ClothNeed, bool) {
 	n := engine.ClothNeed{At: v.Range()}
-	if !v.Exists() {
-		v.Problem(file.NotKeys, "expected a width with its lengths", "as in {width: 150 cm, length: [1.8 m, 2 m]}")
-	}
 	m := v.Map()
 	width := p.moreThanNothing(m.Need("width"))
 	length := m.Need("length")

@@ -51,7 +51,7 @@ func (p *patternReader) read(m *file.Map) *engine.Pattern {
 	p.readSizes(sizes)
 	chart := m.Get("body")
 	switch {
-	case !chart.Exists():
+	case !chart.Exists(), chart.IsMap() && !slices.ContainsFunc(chart.Map().Keys(), func(k file.Value) bool { return chart.Map().Get(k.Text()).Exists() }):
 		p.doc.Problem(m.Range(), noChart, "the pattern has no size chart", "add `body:` with a row for each measurement, as in `hip: [36, 37, 38 1/2]`")
 	case chart.IsMap() && !chart.Map().Has("file") && !sizes.Exists():
 		p.doc.Problem(m.Range(), sizesMissing, noSizes, noSizesHint)
@@ -77,9 +77,6 @@ func (p *patternReader) read(m *file.Map) *engine.Pattern {
 
 // cord reads one cord of a child's garment.
 func (p *patternReader) cord(v file.Value) engine.Cord {
-	if !v.Exists() {
-		v.Problem(file.NotKeys, "expected a cord", "as in {where: waist, free: 14 cm}")
-	}
 	m := v.Map()
 	c := engine.Cord{At: m.Range(), FreeEnds: true, Free: p.length(m.Get("free")), Loop: p.length(m.Get("loop"))}
 	c.Where, _ = m.Need("where").OneOf("hood", "neck", "waist", "hem", "ankle", "wrist", "back")
@@ -118,7 +115,7 @@ func (p *patternReader) readSizes(v file.Value) {
 		return
 	}
 	seen := map[string]bool{}
-	items := v.Items()
+	items := v.Cells()
 	if most := p.voc.Limits.MostSizes; len(items) > most {
 		v.Problem(tooMany, fmt.Sprintf("there are %d sizes; at most %d are read", len(items), most), "split the pattern into several files")
 		return
@@ -185,12 +182,12 @@ func (p *patternReader) rowName(k file.Value, finished bool) bool {
 	return ok
 }
 
-// row reads one row, as long as the sizes.
+// row reads one row, as long as the sizes; one of nothing but gaps is none.
 func (p *patternReader) row(name string, v file.Value) (engine.Row, bool) {
 	if !v.Exists() {
 		return nil, false
 	}
-	items := v.Items()
+	items := v.Cells()
 	if len(items) != len(p.sizes) {
 		if len(p.sizes) > 0 && v.IsList() {
 			v.Problem(unevenRow, fmt.Sprintf("`%s` has %s, but there are %d sizes", name, cells(len(items)), len(p.sizes)), p.rowHint(items))
@@ -201,7 +198,7 @@ func (p *patternReader) row(name string, v file.Value) (engine.Row, bool) {
 	for i, item := range items {
 		row[i] = p.cell(item)
 	}
-	return row, true
+	return row, slices.ContainsFunc(row, func(c engine.Cell) bool { return c.Known })
 }
 
 func cells(n int) string {

@@ -127,12 +127,8 @@ func (p *piecesReader) read(m *file.Map, units quantity.Unit) *engine.Pieces {
 	}
 	overlap, grade := m.Get("overlap"), m.Get("grade")
 	fronts, _ := m.Get("fronts").OneOf("to centre front", "to their edges")
-	list := m.Need("pieces")
-	for _, v := range list.Items() {
+	for _, v := range m.Need("pieces").Items() {
 		p.piece(v)
-	}
-	if list.IsList() && len(p.pieces) == 0 {
-		list.Problem(file.Missing, "there are no pieces", "as in {name: front, on_fold: true, width: {hip: 11 in}}")
 	}
 	m.Close("a file of pieces")
 	p.put(out, fronts == "to centre front")
@@ -148,7 +144,7 @@ func (p *piecesReader) readSizes(m *file.Map) {
 		several.Problem(thereTwice, "both `size` and `sizes` are given", "write `size` where one was measured, `sizes` where several were")
 		p.sizes = []file.Value{one}
 	case several.Exists():
-		p.sizes = several.Items()
+		p.sizes = several.Cells()
 	default:
 		p.sizes = []file.Value{one}
 	}
@@ -170,10 +166,6 @@ func (p *piecesReader) readSizes(m *file.Map) {
 
 // piece reads one piece.
 func (p *piecesReader) piece(v file.Value) {
-	if !v.Exists() {
-		v.Problem(file.NotKeys, "expected a piece", "as in {name: front, on_fold: true, width: {hip: 11 in}}")
-		return
-	}
 	m := v.Map()
 	if !v.IsMap() {
 		return
@@ -191,7 +183,7 @@ func (p *piecesReader) piece(v file.Value) {
 	p.gathers(out, m.Get("gathers"))
 	out.hem = p.cells(m.Get("hem"), true)
 	m.Close("a piece")
-	if len(out.levels) == 0 && !m.Has("width") && !m.Has("length") {
+	if len(m.Get("width").Map().Keys())+len(m.Get("length").Map().Keys()) == 0 {
 		v.Problem(file.Missing, "nothing is measured on this piece", "as in `width: {hip: 11 in}`, or `length: {outside_leg: 41 in}`")
 	}
 	p.pieces = append(p.pieces, out)
@@ -269,16 +261,22 @@ func (p *piecesReader) cells(v file.Value, alike bool) amounts {
 	case !v.IsList():
 		return amounts{all: p.cut(v, alike)}
 	}
-	items := v.Items()
+	items := v.Cells()
 	if len(items) != len(p.sizes) {
 		v.Problem(unevenRow, fmt.Sprintf("expected %s, as many as sizes were measured, got %d", cells(len(p.sizes)), len(items)), oneCellEach)
 		return amounts{}
 	}
 	each := make([]*quantity.Length, len(items))
+	gaps := 0
 	for i, item := range items {
 		if item.Exists() && item.Text() != "~" {
 			each[i] = p.cut(item, alike)
+		} else {
+			gaps++
 		}
+	}
+	if gaps == len(items) {
+		v.Problem(file.Missing, "no length is given in any size", "write those you measured, or take the line out")
 	}
 	return amounts{each: each}
 }
@@ -362,12 +360,10 @@ func (p *piecesReader) allowances(v file.Value) allowances {
 	out := allowances{named: true}
 	m := v.Map()
 	for _, k := range m.Keys() {
-		value := m.Get(k.Text())
+		value := m.Need(k.Text())
 		e := engine.Edge{Name: k.Text()}
 		if l := p.length(value); l != nil {
 			e.Allowance = *l
-		} else if !value.Exists() {
-			value.Problem(file.Missing, "`"+k.Text()+"` has no value", "write 0 for an edge without an allowance")
 		}
 		if k.Text() == "top" || k.Text() == "bottom" {
 			out.ends = append(out.ends, e)

@@ -32,15 +32,8 @@ func (r *reader) whole(kind string) *file.Map {
 	if m == nil {
 		return nil
 	}
-	r.named(m.Need("name"))
+	m.Need("name")
 	return m
-}
-
-// named wants a name that is there to say something.
-func (r *reader) named(name file.Value) {
-	if name.IsText() && strings.TrimSpace(name.Text()) == "" {
-		name.Problem(file.Missing, "`name` has no value", "")
-	}
 }
 
 // start is the content of a file of the kind wanted, which must say so. It is
@@ -157,12 +150,12 @@ func (r *reader) recipe(when rules.Compiling) *engine.Recipe {
 	out.Nightwear, _ = m.Get("nightwear").Bool()
 	out.Outerwear, _ = m.Get("outerwear").Bool()
 	out.Stretch = r.stretch(m.Need("stretch"))
-	for _, v := range m.Get("worn_over").ItemsOrOne() {
+	for _, v := range m.Get("worn_over").Each() {
 		out.WornOver = append(out.WornOver, v.Text())
 	}
 	out.Zones = r.zones(m.Need("zones"))
 	out.Grading = r.grading(m.Need("grading"))
-	for _, v := range m.Get("parts").ItemsOrOne() {
+	for _, v := range m.Get("parts").Each() {
 		if part, ok := v.OneOf(engine.Parts()...); ok {
 			out.Parts = append(out.Parts, part)
 		}
@@ -184,7 +177,7 @@ func (r *reader) recipe(when rules.Compiling) *engine.Recipe {
 // never be looked at. Those that were taken over may be about a zone that was not.
 func (r *reader) zonesOfCautions(cautions file.Value, recipe *engine.Recipe) {
 	names := zoneNames(recipe)
-	for _, item := range cautions.ItemsOrOne() {
+	for _, item := range cautions.Each() {
 		if !item.IsMap() {
 			continue
 		}
@@ -207,11 +200,7 @@ func zoneNames(recipe *engine.Recipe) []string {
 func (r *reader) controlling(v file.Value) engine.Controlling {
 	c := engine.Controlling{At: v.Range()}
 	if v.IsList() || r.voc.Measure(v.Text()) != nil || isWord(v.Text()) {
-		items := v.ItemsOrOne()
-		if !slices.ContainsFunc(items, file.Value.Exists) {
-			v.Problem(noControl, "no measurement picks the size", "as in `controlling: hip`")
-		}
-		for _, item := range items {
+		for _, item := range v.Each() {
 			if name, ok := r.measure(item); ok {
 				c.Names = append(c.Names, name)
 			}
@@ -260,7 +249,7 @@ func (r *reader) zones(v file.Value) []engine.Zone {
 	m := v.Map()
 	var out []engine.Zone
 	for _, k := range m.Keys() {
-		out = append(out, r.zone(k, m.Get(k.Text())))
+		out = append(out, r.zone(k, m.Need(k.Text())))
 	}
 	for i := range out {
 		laps := m.Get(out[i].Name).Map().Get("laps")
@@ -268,18 +257,10 @@ func (r *reader) zones(v file.Value) []engine.Zone {
 			laps.Problem(notThere, "this recipe has no zone `"+laps.Text()+"` to lap over", "name the zone at whose level the fronts lap over, as in `laps: hip`")
 		}
 	}
-	if v.Exists() && len(out) == 0 {
-		v.Problem(emptyZone, "a recipe needs at least one zone", zoneHint)
-	}
 	return out
 }
 
-const zoneHint = "as in `hip: {role: decides, ease: 3 in .. 10 in}`"
-
 func (r *reader) zone(key, v file.Value) engine.Zone {
-	if !v.Exists() {
-		key.Problem(emptyZone, "the zone `"+key.Text()+"` says nothing", zoneHint)
-	}
 	m := v.Map()
 	z := engine.Zone{Name: key.Text(), At: key.Range(), Weight: 1, Touches: true}
 	z.Measure = z.Name
@@ -318,13 +299,13 @@ func (r *reader) zone(key, v file.Value) engine.Zone {
 	if darts := m.Get("darts"); darts.Exists() {
 		z.Darts = int(r.number(darts))
 	}
-	for _, means := range m.Get("means").ItemsOrOne() {
+	for _, means := range m.Get("means").Each() {
 		if by, ok := means.OneOf(engine.Means()...); ok {
 			z.Means = append(z.Means, engine.By(by))
 		}
 	}
 	z.Mend, z.Because, z.Source = m.Get("mend").Text(), m.Get("because").Text(), r.sourceOf(ease, m.Get("source"))
-	r.checkZone(&z, key, ease, m.Has("tolerance"))
+	r.checkZone(&z, key, ease, m.Get("tolerance").Exists())
 	m.Close("a zone")
 	return z
 }
@@ -477,7 +458,7 @@ func (r *reader) opening(v file.Value) engine.Opening {
 	m := v.Map()
 	o := engine.Opening{At: m.Range(), Name: m.Need("name").Text()}
 	o.Measure, o.Elastic = r.made(m.Get("measure")), r.made(m.Get("elastic"))
-	alternatives := m.Need("passes").ItemsOrOne()
+	alternatives := m.Need("passes").Each()
 	for _, alternative := range alternatives {
 		var parts engine.Passage
 		for _, word := range strings.Split(alternative.Text(), " and ") {

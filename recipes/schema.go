@@ -176,7 +176,7 @@ func (t table) make() shape.Shape {
 		units(),
 		shape.Need("pattern", shape.Text(), "The pattern's name."),
 		shape.May("maker", shape.Text(), "Who made the pattern."),
-		shape.Need("recipe", shape.Text(), "The garment type, as `advisor recipe list` names it."),
+		shape.Need("recipe", shape.Name(), "The garment type, as `advisor recipe list` names it."),
 		shape.Need("body", shape.Either(shape.Text(), shape.Map(
 			shape.Need("name", shape.Text(), "The name of the body."),
 			shape.May("taken", shape.Date(), "The day of the measurements that it was cut by."),
@@ -397,7 +397,7 @@ func (t table) closure() shape.Shape {
 func (t table) test() shape.Shape {
 	return shape.Map(
 		shape.Need("kind", shape.OneOf("test"), "What this file holds: a test."),
-		shape.Need("recipe", shape.Text(), "The garment type, or the name of its file beside this one."),
+		shape.Need("recipe", shape.Name(), "The garment type, or the name of its file beside this one."),
 		shape.Need("examples", shape.List(t.example()), "Cases with what is expected of them."),
 	)
 }

@@ -11,7 +11,7 @@ import (
 func readAlter(m *file.Map, v *engine.Vocabulary) *engine.Alter {
 	a := &engine.Alter{}
 	a.Step, _ = m.Need("step").OneOf(engine.Steps()...)
-	for _, part := range m.Get("part").ItemsOrOne() {
+	for _, part := range m.Get("part").Each() {
 		if p, ok := part.OneOf(engine.Parts()...); ok {
 			a.Parts = append(a.Parts, p)
 		}

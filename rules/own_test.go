@@ -112,7 +112,7 @@ func TestWithTellsWhatIsWrong(t *testing.T) {
 			[]string{"./mine0/a.yaml:5:5: error[FA0501]: the rule `mine` is there twice; it stands at ./mine0/a.yaml:4:5 already: give one of them another id"}},
 		{"an expression, which is compiled at once", one(ruleFile(strings.Replace(rule("mine", ""), "body.hip", "body.hipp", 1))),
 			[]string{"./mine0/a.yaml:4:38: error[FA0513]: unknown name `body.hipp`; did you mean `body.hip`?"}},
-		{"not a rule file, nearly", one(&fstest.MapFile{Data: []byte("kind: rule\ntopic: mine\nrules: []\n")}),
+		{"not a rule file, nearly", one(&fstest.MapFile{Data: []byte("kind: rule\ntopic: mine\nrules: [{id: a, severity: note, when: 'true', say: b, source: c}]\n")}),
 			[]string{"./mine0/a.yaml:1:7: error[FA0121]: expected `rules`, got `rule`; did you mean `rules`?"}},
 		{"a file of another kind", one(&fstest.MapFile{Data: []byte("kind: recipe\nzones: [\n")}), nil},
 	}

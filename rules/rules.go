@@ -81,7 +81,7 @@ func Read(doc *file.Doc, v *engine.Vocabulary, when Compiling) []*engine.Rule {
 // warnOfZones finds zones that are probably misspelt; a recipe may give its
 // zones names of its own.
 func warnOfZones(doc *file.Doc, list file.Value, v *engine.Vocabulary) {
-	for _, item := range list.ItemsOrOne() {
+	for _, item := range list.Each() {
 		if !item.IsMap() || item.Map().Has("amount") {
 			continue
 		}
@@ -211,14 +211,11 @@ func readLimits(v file.Value) []engine.Limit {
 	m := v.Map()
 	var out []engine.Limit
 	for _, k := range m.Keys() {
-		value := m.Get(k.Text())
+		value := m.Need(k.Text())
 		l := engine.Limit{Name: "limit." + k.Text(), Text: value.Text()}
 		if !formula.IsName(l.Name) {
 			k.Problem(badID, "a limit's name is small letters, digits and underscores", "as in `least: 2 in`")
 			continue
-		}
-		if !value.Exists() {
-			value.Problem(file.Missing, "`"+k.Text()+"` has no value", "as in `least: 2 in`")
 		}
 		if number, err := strconv.ParseFloat(l.Text, 64); err == nil && !math.IsNaN(number) && !math.IsInf(number, 0) {
 			l.Dim, l.Value = formula.Count, number

@@ -294,12 +294,9 @@ func (k *setting) read(v file.Value, t tier, folder string) {
 	if k.folders {
 		var paths []string
 		var at []diag.Range
-		for _, item := range v.ItemsOrOne() {
-			switch name := item.Text(); {
-			case name != "":
+		for _, item := range v.Each() {
+			if name := item.Text(); name != "" {
 				paths, at = append(paths, pathFrom(folder, name)), append(at, item.Range())
-			case item.IsText() || !item.Exists():
-				item.Problem(file.Missing, "a folder without a name", "as in `"+k.name+": [my-"+k.name+"]`")
 			}
 		}
 		if v.Exists() {

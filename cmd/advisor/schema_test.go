@@ -148,8 +148,8 @@ func TestSettingsAndTheirSchema(t *testing.T) {
 		{"an unknown one", `{"zzzzzzzz": "cm"}`, "the keys here are: units, format, color, today, recipes, rules"},
 		{"an unknown word", `{"units": "inches"}`, "expected `cm` or `in`"},
 		{"no date", `{"today": "tomorrow"}`, "expected a date"},
-		{"a folder without a name", `{"rules": ""}`, "a folder without a name"},
-		{"one of several", `{"rules": ["mine", null]}`, "a folder without a name"},
+		{"a folder without a name", `{"rules": ""}`, "`rules` has no value"},
+		{"one of several", `{"rules": ["mine", null]}`, "nothing is written for this item of the list"},
 		{"a list for a word", `{"format": ["json"]}`, "expected `text` or `json`"},
 	}
 	for _, tt := range tests {

@@ -42,7 +42,7 @@ func readCloth(d *file.Doc) (c cloth) {
 	c.Repeat, _ = root.Get("repeat").LengthRange()
 	c.Recovery, _ = root.Get("recovery").Percent()
 	c.Stretch, _ = root.Get("stretch").PercentRange()
-	for _, v := range root.Get("ends").Items() {
+	for _, v := range root.Get("ends").Cells() {
 		c.Ends = append(c.Ends, v.Text())
 	}
 	for _, v := range root.Get("uses").ItemsOrOne() {

@@ -54,8 +54,34 @@ func noKeys(v Value) (code diag.Code, hint string) {
 // Range returns the place of the map: its beginning.
 func (m *Map) Range() diag.Range { return m.value.Range() }
 
-// Get returns the value of a key, the zero Value if the map lacks it.
+// Get returns the value of a key, the zero Value if the map lacks it, or if it is a blank text, which is reported.
 func (m *Map) Get(key string) Value {
+	v := m.written(key)
+	if v.blank() {
+		v.Problem(Missing, fmt.Sprintf("`%s` has no value", key), "write it, or take the line out if it is not needed")
+		return Value{}
+	}
+	return v
+}
+
+// Need is Get for a key that must be there and hold something; it is reported if not.
+func (m *Map) Need(key string) Value {
+	v := m.Get(key)
+	switch {
+	case m.value.node == nil:
+	case !m.Has(key):
+		m.value.Problem(Missing, fmt.Sprintf("the key `%s` is missing here", key), fmt.Sprintf("write `%s: ...`", key))
+	case v.node != nil && v.node.Tag == "!!null":
+		v.Problem(Missing, fmt.Sprintf("`%s` has no value", key), "")
+	case v.Exists() && !v.IsText() && !v.holds():
+		v.Problem(Missing, fmt.Sprintf("`%s` has no value", key), "write at least one")
+		return Value{}
+	}
+	return v
+}
+
+// written returns the value of a key as it is.
+func (m *Map) written(key string) Value {
 	m.asked = append(m.asked, key)
 	i := m.find(key)
 	if i < 0 {
@@ -63,22 +89,6 @@ func (m *Map) Get(key string) Value {
 	}
 	m.used[i] = true
 	return m.value.doc.value(m.value.node.Content[2*i+1])
-}
-
-// Need is Get for a key that must be there and have a value; it is reported if not.
-func (m *Map) Need(key string) Value {
-	v := m.Get(key)
-	switch {
-	case m.value.node == nil:
-	case v.node == nil:
-		m.value.Problem(Missing, fmt.Sprintf("the key `%s` is missing here", key), fmt.Sprintf("write `%s: ...`", key))
-	case v.node.Tag == "!!null":
-		v.Problem(Missing, fmt.Sprintf("`%s` has no value", key), "")
-	case v.IsText() && strings.TrimSpace(v.node.Value) == "":
-		v.Problem(Missing, fmt.Sprintf("`%s` has no value", key), "")
-		return Value{}
-	}
-	return v
 }
 
 // Has reports whether the map has a key, without asking for it.

@@ -14,8 +14,8 @@ import (
 	"fitadvisor/explain/diag"
 )
 
-// Value is one value of a file: text, a list or a map. It is cheap to copy. The zero Value is absent; so is one that was
-// left empty or written as null, save that it has a place.
+// Value is one value of a file: text, a list or a map. It is cheap to copy. The zero Value is absent; so is an empty cell,
+// save that it has a place.
 type Value struct {
 	doc  *Doc
 	node *yaml.Node
@@ -84,9 +84,26 @@ func (v Value) Problem(code diag.Code, summary, hint string) {
 	}
 }
 
-// Items returns the items of a list, some of which may be null. Anything but a list is reported; what is absent has no
-// items.
-func (v Value) Items() []Value {
+// Items returns the items of a list; one that is empty is reported and left out. Anything but a list is reported; what is
+// absent has no items.
+func (v Value) Items() []Value { return v.told(v.Cells()) }
+
+// Each returns the items of a list; one that is empty is reported and left out. Any other value is the only item.
+func (v Value) Each() []Value { return v.told(v.ItemsOrOne()) }
+
+// told leaves out the items that are empty, and reports each.
+func (v Value) told(items []Value) []Value {
+	return slices.DeleteFunc(items, func(item Value) bool {
+		if item.node.Tag == refused || item.Exists() && !item.blank() {
+			return false
+		}
+		item.Problem(Missing, "nothing is written for this item of the list", "write it, or take its place out of the list")
+		return true
+	})
+}
+
+// Cells returns the items of a list, of which some may be empty. Anything but a list is reported; what is absent has none.
+func (v Value) Cells() []Value {
 	if v.Exists() && !v.IsList() {
 		v.Problem(notList, "expected a list, got "+v.kind(), "write it in brackets, as in `[a, b]`, or each item on a line after `- `")
 		return nil
@@ -94,7 +111,7 @@ func (v Value) Items() []Value {
 	return v.ItemsOrOne()
 }
 
-// ItemsOrOne returns the items of a list; any other value is the only item.
+// ItemsOrOne returns the items of a list as they are, empty or not; any other value is the only item.
 func (v Value) ItemsOrOne() []Value {
 	switch {
 	case !v.Exists():
@@ -108,6 +125,19 @@ func (v Value) ItemsOrOne() []Value {
 	}
 	return items
 }
+
+// holds tells whether a map or list has anything in it.
+func (v Value) holds() bool {
+	for _, below := range v.entries() {
+		if below.Exists() || below.node.Tag == refused {
+			return true
+		}
+	}
+	return v.IsList() && len(v.node.Content) > 0
+}
+
+// blank tells a text that says nothing.
+func (v Value) blank() bool { return v.IsText() && strings.TrimSpace(v.node.Value) == "" }
 
 // Text returns a scalar as it was written, without its quotes, and "" for what is absent. Lists and maps are reported.
 func (v Value) Text() string {
