@@ -1,155 +1,74 @@
 package engine
 
-import (
-	"math"
-	"slices"
-)
+import "math"
 
-// belief is what is known of a wish: normal, with a mean and a standard deviation.
-type belief struct{ mean, spread float64 }
-
-// evidence is what garments say of a wish: the eases that felt right, too tight and too roomy. Each feel is as sharp as
-// noise, a standard deviation.
-type evidence struct {
-	right, tight, roomy []float64
-	noise               float64
+// rating is how one garment felt with its ease.
+type rating struct {
+	ease float64
+	feel Feeling
 }
 
-// after is the belief after evidence. With N the normal density, P its distribution function, m and s the belief's mean
-// and spread and n the noise, the wish w has a density in proportion to
-//
-//	N((w-m)/s) · Π N((e-w)/n) over right · Π P((w-e)/n) over tight · Π P((e-w)/n) over roomy,
-//
-// and what is returned are its mean and standard deviation. All evidence is taken at once, in order of size, so that the
-// order in which garments were made changes nothing.
-func (b belief) after(e evidence) belief {
-	b = b.afterRight(e.right, e.noise)
-	if len(e.tight)+len(e.roomy) == 0 {
-		return b
-	}
-	e.tight, e.roomy = sorted(e.tight), sorted(e.roomy)
-	return b.moments(e)
-}
+// wishes are the ends between which a wish for ease lies, as likely as the method states.
+type wishes struct{ low, high float64 }
 
-func sorted(v []float64) []float64 {
-	v = slices.Clone(v)
-	slices.Sort(v)
-	return v
-}
+func (w wishes) middle() float64 { return (w.low + w.high) / 2 }
 
-// afterRight adds readings of the wish: the precisions add up, and the mean is weighed by them.
-func (b belief) afterRight(right []float64, noise float64) belief {
-	precision := 1 / (b.spread * b.spread)
-	sum := b.mean * precision
-	for _, v := range sorted(right) {
-		precision += 1 / (noise * noise)
-		sum += v / (noise * noise)
-	}
-	return belief{sum / precision, math.Sqrt(1 / precision)}
-}
+// give is how far the ends lie from the middle.
+func (w wishes) give() float64 { return (w.high - w.low) / 2 }
 
-// The grid over which moments are summed: as far out on either side as the density has fallen by so much that nothing
-// remains, in steps over which a bell is smooth.
-const (
-	fallen     = 40 // in the logarithm: to 4e-18
-	gridPoints = 400
-	halvings   = 100 // after which nothing is left between two numbers
-)
-
-// moments sums the density over a grid round its mode.
-func (b belief) moments(e evidence) belief {
-	mode := b.mode(e)
-	top := b.log(e, mode)
-	var mass, first, second float64
-	low, high := b.edge(e, mode, -1), b.edge(e, mode, 1)
-	step := (high + low) / (2 * gridPoints)
-	for i := range 2*gridPoints + 1 {
-		away := float64(i)*step - low
-		p := math.Exp(b.log(e, mode+away) - top)
-		mass += p
-		first += p * away
-		second += p * away * away
-	}
-	mean := first / mass
-	return belief{mode + mean, math.Sqrt(second/mass - mean*mean)}
-}
-
-// edge is how far from the mode the density has fallen to nothing, to one side. Evidence makes it fall no slower than the
-// belief alone, of which nothing is left at √(2 · fallen) spreads.
-func (b belief) edge(e evidence, mode, side float64) float64 {
-	top := b.log(e, mode)
-	near, far := 0.0, math.Sqrt(2*fallen)*b.spread
-	for range halvings {
-		mid := (near + far) / 2
-		if top-b.log(e, mode+side*mid) < fallen {
-			near = mid
-		} else {
-			far = mid
+// wishes are what ratings tell of a wish, all figures in halves of the expected range's width, from its middle. What feels
+// right lies in a band of unknown width round the wish. Over a grid of wishes and half-widths, all as likely before, each
+// rating weighs every pair by how likely it is there; the half-widths are then summed up, and of the wishes as much is cut
+// off at either end as the share that is stated leaves.
+func (l *Limits) wishes(rated []rating) wishes {
+	step := 2 * l.LearnReach / float64(l.LearnSteps)
+	wish := func(i int) float64 { return (float64(i)+0.5)*step - l.LearnReach }
+	weights := make([]float64, l.LearnSteps)
+	pairs, heaviest := make([][]float64, l.LearnBands), math.Inf(-1)
+	for k := range pairs {
+		pairs[k] = make([]float64, l.LearnSteps)
+		half := l.LearnLeast * math.Pow(l.LearnMost/l.LearnLeast, (float64(k)+0.5)/float64(l.LearnBands))
+		for i := range pairs[k] {
+			for _, r := range rated {
+				pairs[k][i] += math.Log((1-l.LearnStray)*r.likely(wish(i), half) + l.LearnStray/feelings)
+			}
+			heaviest = max(heaviest, pairs[k][i])
 		}
 	}
-	return far
-}
-
-// log is the logarithm of the density, up to a constant.
-func (b belief) log(e evidence, w float64) float64 {
-	z := (w - b.mean) / b.spread
-	sum := -z * z / 2
-	for _, v := range e.tight {
-		sum += logBelow((w - v) / e.noise)
-	}
-	for _, v := range e.roomy {
-		sum += logBelow((v - w) / e.noise)
-	}
-	return sum
-}
-
-// mode is where the density is highest: its logarithm is concave, so its slope falls through 0 once.
-func (b belief) mode(e evidence) float64 {
-	low, high := b.mean, b.mean
-	for _, v := range e.roomy {
-		low = min(low, v)
-	}
-	for _, v := range e.tight {
-		high = max(high, v)
-	}
-	pull := float64(len(e.tight)+len(e.roomy)) * (1 + b.spread*b.spread/e.noise/e.noise) * (b.spread + e.noise)
-	low, high = low-pull, high+pull
-	for range halvings {
-		mid := (low + high) / 2
-		if b.slope(e, mid) > 0 {
-			low = mid
-		} else {
-			high = mid
+	total := 0.0
+	for _, column := range pairs {
+		for i, log := range column {
+			weights[i] += math.Exp(log - heaviest)
+			total += math.Exp(log - heaviest)
 		}
 	}
-	return (low + high) / 2
-}
-
-// slope is the slope of the density's logarithm.
-func (b belief) slope(e evidence, w float64) float64 {
-	sum := (b.mean - w) / (b.spread * b.spread)
-	for _, v := range e.tight {
-		sum += hazard((w-v)/e.noise) / e.noise
+	upTo := func(share float64) float64 {
+		left := share * total
+		for i, w := range weights {
+			if left <= w {
+				return wish(i) + (left/w-0.5)*step
+			}
+			left -= w
+		}
+		return l.LearnReach
 	}
-	for _, v := range e.roomy {
-		sum -= hazard((v-w)/e.noise) / e.noise
+	return wishes{upTo((1 - l.LearnShare) / 2), upTo((1 + l.LearnShare) / 2)}
+}
+
+// feelings are tight, right and roomy: what a stray rating says is one of them, as likely as another.
+const feelings = 3
+
+// likely is how likely a rating is with a wish and half a width of the band, whose edges are as soft as that.
+func (r rating) likely(wish, half float64) float64 {
+	over := (r.ease - wish) / half
+	switch r.feel {
+	case Tight:
+		return normal(-over - 1)
+	case Roomy:
+		return normal(over - 1)
 	}
-	return sum
+	return normal(over+1) - normal(over-1)
 }
 
-// farBelow is where the normal distribution function is too small for its own formula; there the first term of its
-// asymptotic series does.
-const farBelow = -30
-
-// logBelow is the logarithm of the normal distribution function.
-func logBelow(x float64) float64 {
-	if x < farBelow {
-		return -x*x/2 - math.Log(-x*math.Sqrt(2*math.Pi))
-	}
-	return math.Log(math.Erfc(-x/math.Sqrt2) / 2)
-}
-
-// hazard is the normal density over its distribution function.
-func hazard(x float64) float64 {
-	return math.Exp(-x*x/2-logBelow(x)) / math.Sqrt(2*math.Pi)
-}
+// normal is the normal distribution function.
+func normal(x float64) float64 { return math.Erfc(-x/math.Sqrt2) / 2 }

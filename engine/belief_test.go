@@ -5,121 +5,90 @@ import (
 	"slices"
 	"testing"
 
-	"gonum.org/v1/gonum/integrate/quad"
 	"gonum.org/v1/gonum/stat/distuv"
 	"pgregory.net/rapid"
 )
 
-// Three makes that felt right, by the textbook rule for a normal mean with known noise: precisions add up. The wish begins
-// at 12 with spread 2, each feel is as sharp as 2. After 10, 9 and 11: the precision is 1/4 + 3/4 = 1, the mean
-// (12 + 10 + 9 + 11) / 4 = 10.5, the spread 1.
-func TestThreeMakesByHand(t *testing.T) {
-	got := belief{12, 2}.after(evidence{right: []float64{10, 9, 11}, noise: 2})
-	if math.Abs(got.mean-10.5) > 1e-12 || math.Abs(got.spread-1) > 1e-12 {
+// learningLimits are such as limits.csv has them; TestStatedShareOfWishes asks by the table itself.
+var learningLimits = Limits{LearnReach: 1.85, LearnLeast: 0.2, LearnMost: 1, LearnStray: 0.04, LearnShare: 0.9, LearnSteps: 60, LearnBands: 5}
+
+// Two wishes, at -1/2 and 1/2, one half-width, 1/2, and one garment that felt roomy with 1: with the first wish that is
+// Φ((1 + 1/2 - 1/2) / 1/2) = Φ(2) = 0.977250 likely, with the second Φ(0) = 1/2; with 4 strays in 100 they weigh
+// 0.96 x 0.977250 + 0.04/3 = 0.951493 and 0.493333, together 1.444827. A twentieth, 0.072241, is the part 0.075924 of the
+// first, which reaches from -1 to 0: the low end is -0.924076. All but a twentieth is 1.372585, 0.421092 beyond the first,
+// the part 0.853564 of the second: the high end.
+func TestWishesByHand(t *testing.T) {
+	l := Limits{LearnReach: 1, LearnLeast: 0.5, LearnMost: 0.5, LearnStray: 0.04, LearnShare: 0.9, LearnSteps: 2, LearnBands: 1}
+	got := l.wishes([]rating{{1, Roomy}})
+	if math.Abs(got.low+0.924076) > 1e-5 || math.Abs(got.high-0.853564) > 1e-5 {
 		t.Errorf("got %v", got)
 	}
 }
 
-// One garment that felt roomy at the middle itself. Of a normal wish cut by one soft bound the mean has a closed form:
-// m - s²/√(s²+n²) · N(z)/P(z) with z = (e-m)/√(s²+n²). At e = m = 12, s = n = 2: z = 0, N(0)/P(0) = 0.797885, so the mean
-// is 12 - 4/2.828427 · 0.797885 = 12 - 1.128379 = 10.871621; its variance is s² - (s²/√(s²+n²))² · 0.797885² = 4 - 1.273240
-// = 2.726760, the spread 1.651290.
-func TestOneBoundByHand(t *testing.T) {
-	got := belief{12, 2}.after(evidence{roomy: []float64{12}, noise: 2})
-	if math.Abs(got.mean-10.871621) > 1e-6 || math.Abs(got.spread-1.651290) > 1e-6 {
+// Before anything is made a wish lies anywhere within 1.85 halves of the middle: nine in ten within 0.9 x 1.85 = 1.665.
+func TestWishesBeforeAnyMake(t *testing.T) {
+	if got := learningLimits.wishes(nil); math.Abs(got.low+1.665) > 1e-9 || math.Abs(got.high-1.665) > 1e-9 {
 		t.Errorf("got %v", got)
 	}
-	tight := belief{12, 2}.after(evidence{tight: []float64{12}, noise: 2})
-	if math.Abs(tight.mean+got.mean-24) > 1e-9 || math.Abs(tight.spread-got.spread) > 1e-9 {
-		t.Errorf("tight and roomy are not each other's image: %v, %v", tight, got)
+}
+
+func ratings(t *rapid.T) []rating {
+	return rapid.SliceOfN(rapid.Custom(func(t *rapid.T) rating {
+		return rating{rapid.Float64Range(-4, 4).Draw(t, "ease"), rapid.SampledFrom([]Feeling{Tight, Right, Roomy}).Draw(t, "feel")}
+	}), 0, 8).Draw(t, "rated")
+}
+
+// The same density over a grid ten times as fine each way, with a library's normal distribution: the ends lie within a
+// fiftieth of the expected range, which is 2 here.
+func TestWishesAgainstALibrary(t *testing.T) {
+	const steps, bands = 1000, 60
+	at := func(r rating, wish, half float64) float64 {
+		tight := distuv.Normal{Mu: r.ease + half, Sigma: half}.CDF(wish)
+		roomy := distuv.Normal{Mu: r.ease - half, Sigma: half}.Survival(wish)
+		return map[Feeling]float64{Tight: tight, Roomy: roomy, Right: 1 - tight - roomy}[r.feel]
 	}
-}
-
-func eases(t *rapid.T, name string, least int) []float64 {
-	return rapid.SliceOfN(rapid.Float64Range(-5, 30), least, 6).Draw(t, name)
-}
-
-func evidenceOf(t *rapid.T) (belief, evidence) {
-	return belief{rapid.Float64Range(0, 25).Draw(t, "mean"), rapid.Float64Range(0.3, 8).Draw(t, "spread")},
-		evidence{eases(t, "right", 0), eases(t, "tight", 0), eases(t, "roomy", 0), rapid.Float64Range(0.5, 4).Draw(t, "noise")}
-}
-
-// Against a library's own normal distribution and its Gauss-Legendre rule, in pieces over the whole line: within 0.01 cm.
-// The library's distribution function has no figures beyond 37 deviations, where nothing of the density is left.
-func TestBoundsAgainstALibrary(t *testing.T) {
-	const piece, reach, figures = 0.25, 60, 37
-	below := func(z float64) float64 {
-		if z < -figures {
-			return math.Inf(-1)
-		}
-		return math.Log(distuv.UnitNormal.CDF(z))
-	}
-	rapid.Check(t, func(t *rapid.T) {
-		b, e := evidenceOf(t)
-		e.noise = max(e.noise, 1)
-		prior := distuv.Normal{Mu: b.mean, Sigma: b.spread}
-		log := func(w float64) float64 {
-			sum := prior.LogProb(w)
-			for _, v := range e.right {
-				sum += distuv.Normal{Mu: w, Sigma: e.noise}.LogProb(v)
-			}
-			for _, v := range e.tight {
-				sum += below((w - v) / e.noise)
-			}
-			for _, v := range e.roomy {
-				sum += below((v - w) / e.noise)
-			}
-			return sum
-		}
-		top := math.Inf(-1)
-		for w := b.mean - reach; w < b.mean+reach; w += piece {
-			top = max(top, log(w))
-		}
-		moment := func(f func(float64) float64) float64 {
+	for _, r := range []rating{{0, Right}, {1, Tight}, {1, Roomy}, {-0.5, Right}, {1.75, Right}, {-3, Tight}, {8, Right}} {
+		var mass []float64
+		total := 0.0
+		for i := range steps {
 			sum := 0.0
-			for w := b.mean - reach; w < b.mean+reach; w += piece {
-				sum += quad.Fixed(func(w float64) float64 { return f(w) * math.Exp(log(w)-top) }, w, w+piece, 7, nil, 0)
+			for k := range bands {
+				half := 0.2 * math.Pow(5, (float64(k)+0.5)/bands)
+				sum += 0.96*at(r, -1.85+(float64(i)+0.5)*0.0037, half) + 0.04/3
 			}
-			return sum
+			total += sum
+			mass = append(mass, total)
 		}
-		mass := moment(func(float64) float64 { return 1 })
-		mean := moment(func(w float64) float64 { return w }) / mass
-		spread := math.Sqrt(moment(func(w float64) float64 { return (w - mean) * (w - mean) }) / mass)
-		if got := b.after(e); !(math.Abs(mean-got.mean) <= 0.01) || !(math.Abs(spread-got.spread) <= 0.01) {
-			t.Errorf("%v with %v: got %v, the library %v give or take %v", b, e, got, mean, spread)
+		end := func(share float64) float64 {
+			i, _ := slices.BinarySearch(mass, share*total)
+			return -1.85 + float64(i)*0.0037
 		}
-	})
+		got := learningLimits.wishes([]rating{r})
+		if math.Abs(got.low-end(0.05)) > 0.04 || math.Abs(got.high-end(0.95)) > 0.04 {
+			t.Errorf("%v: %v, by the library %v to %v", r, got, end(0.05), end(0.95))
+		}
+	}
 }
 
-func TestOrderOfMakesChangesNothing(t *testing.T) {
+// The order of the garments changes nothing, tight and roomy are each other's image, and a lone garment pulls its way.
+func TestRatingsPullTheirWay(t *testing.T) {
+	near := func(a, b wishes) bool { return math.Abs(a.low-b.low) < 1e-9 && math.Abs(a.high-b.high) < 1e-9 }
 	rapid.Check(t, func(t *rapid.T) {
-		b, e := evidenceOf(t)
-		shuffled := evidence{rapid.Permutation(e.right).Draw(t, "r"), rapid.Permutation(e.tight).Draw(t, "t"), rapid.Permutation(e.roomy).Draw(t, "o"), e.noise}
-		before := slices.Clone(shuffled.tight)
-		if got, want := b.after(shuffled), b.after(e); got != want {
-			t.Errorf("got %v, want %v", got, want)
+		rated := ratings(t)
+		got := learningLimits.wishes(rated)
+		if again := learningLimits.wishes(rapid.Permutation(rated).Draw(t, "order")); !near(got, again) {
+			t.Errorf("%v, in another order %v", got, again)
 		}
-		if !slices.Equal(before, shuffled.tight) {
-			t.Error("the evidence was changed")
+		image := make([]rating, len(rated))
+		for i, r := range rated {
+			image[i] = rating{-r.ease, map[Feeling]Feeling{Tight: Roomy, Roomy: Tight, Right: Right}[r.feel]}
 		}
-	})
-}
-
-// A garment that felt tight never lowers the wish, one that felt roomy never raises it. A wish is never less sure than
-// before anything was made.
-func TestBoundsPullTheirWay(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
-		b, e := evidenceOf(t)
-		before := b.after(e)
-		more := e
-		more.tight = append(slices.Clone(e.tight), rapid.Float64Range(-200, 200).Draw(t, "ease"))
-		if after := b.after(more); !(after.mean >= before.mean-1e-6) || !(after.spread <= b.spread+1e-6) {
-			t.Errorf("from %v to %v", before, after)
+		if turned := learningLimits.wishes(image); !near(got, wishes{-turned.high, -turned.low}) {
+			t.Errorf("%v, turned round %v", got, turned)
 		}
-		more = e
-		more.roomy = append(slices.Clone(e.roomy), rapid.Float64Range(-200, 200).Draw(t, "ease"))
-		if after := b.after(more); !(after.mean <= before.mean+1e-6) || !(after.spread <= b.spread+1e-6) {
-			t.Errorf("from %v to %v", before, after)
+		lone := rapid.Float64Range(-4, 4).Draw(t, "ease")
+		if tight, roomy := learningLimits.wishes([]rating{{lone, Tight}}), learningLimits.wishes([]rating{{lone, Roomy}}); tight.middle() < -1e-9 || roomy.middle() > 1e-9 {
+			t.Errorf("with %v: tight %v, roomy %v", lone, tight, roomy)
 		}
 	})
 }

@@ -20,14 +20,14 @@ type Learned struct {
 	Why     *explain.Node    `json:"-"`       // all of it, down to the makes
 }
 
-// LearnedEase is the ease wanted at a zone as far as the makes tell: a mean, and how sure it is.
+// LearnedEase is the ease wanted at a zone as far as the makes tell: of ten wishes nine lie no further from the mean than the spread.
 type LearnedEase struct {
 	Zone   string   `json:"zone"`           // the zone's name
 	Unit   string   `json:"unit,omitempty"` // "percent" where ease is a share of the body
-	Mean   float64  `json:"mean"`           // the ease wanted
-	Spread float64  `json:"spread"`         // its standard deviation
+	Mean   float64  `json:"mean"`           // the ease wanted: half-way between the ends that nine wishes in ten lie between
+	Spread float64  `json:"spread"`         // how far these ends lie from it
 	Before float64  `json:"before"`         // the same before anything was made: the middle of the expected range
-	Wide   float64  `json:"wide"`           // and its standard deviation
+	Wide   float64  `json:"wide"`           // and how far the ends lie from that
 	Felt   string   `json:"felt"`           // how those it rests on felt, in words
 	Makes  []string `json:"makes"`          // their names
 }
@@ -166,12 +166,11 @@ func (l *learning) ease(z *Zone, out *Learned) {
 		return
 	}
 	class := ClothClass(l.Cloth, l.Recipe, l.Vocabulary)
-	e, before := l.before(z)
+	rated, names := []rating(nil), []string(nil)
 	n := &explain.Node{ID: explain.ID("learned", z.Name), Source: "method: learning"}
-	var names []string
 	for _, m := range l.makes {
-		felt, rated := m.Outcome.Feels[z.Name]
-		if !rated || m.Recipe != l.Recipe.Name {
+		felt, ok := m.Outcome.Feels[z.Name]
+		if !ok || m.Recipe != l.Recipe.Name {
 			continue
 		}
 		ease, percent, gap := m.EaseAt(z.Name)
@@ -189,20 +188,20 @@ func (l *learning) ease(z *Zone, out *Learned) {
 		}
 		claim.Value = valueOf(ease, percent)
 		claim.Label = fmt.Sprintf("%s, with %s of ease, felt %s%s", m.called(), l.words.ease(ease, percent), felt.Feel, boundWords[felt.Feel])
-		e.add(felt.Feel, ease)
+		rated = append(rated, rating{ease, felt.Feel})
 		names = append(names, m.Name)
 	}
 	if len(names) == 0 {
 		return
 	}
-	after := before.after(e)
-	n.Value = valueOf(after.mean, z.percent())
+	before, after := l.wishes(z, nil), l.wishes(z, rated)
+	n.Value = valueOf(after.middle(), z.percent())
 	n.Label = fmt.Sprintf("ease wanted at the %s of %s in %s: %s give or take %s, from %s; without them %s give or take %s, from the range that the type expects",
-		zoneTitle(z), an(l.Recipe.Title), class, l.words.ease(after.mean, z.percent()), l.words.ease(after.spread, z.percent()), countOf(len(names), "make"),
-		l.words.ease(before.mean, z.percent()), l.words.ease(before.spread, z.percent()))
+		zoneTitle(z), an(l.Recipe.Title), class, l.words.ease(after.middle(), z.percent()), l.words.ease(after.give(), z.percent()), countOf(len(names), "make"),
+		l.words.ease(before.middle(), z.percent()), l.words.ease(before.give(), z.percent()))
 	n.Add(&explain.Node{ID: explain.ID("learned", z.Name, "expected"), Source: z.EaseAt.String(), Label: "the range that the type expects: " + l.span(z.Ease)})
 	out.Why.Add(n)
-	learned := LearnedEase{Zone: z.Name, Mean: l.figure(after.mean, z), Spread: l.figure(after.spread, z), Before: l.figure(before.mean, z), Wide: l.figure(before.spread, z), Felt: e.felt(), Makes: names}
+	learned := LearnedEase{Zone: z.Name, Mean: l.figure(after.middle(), z), Spread: l.figure(after.give(), z), Before: l.figure(before.middle(), z), Wide: l.figure(before.give(), z), Felt: felt(rated), Makes: names}
 	if z.percent() {
 		learned.Unit = "percent"
 	}
@@ -218,42 +217,35 @@ func (l *learning) figure(v float64, z *Zone) float64 {
 	return roundTo(v/nanometresPerCm, 1000)
 }
 
-// before is the wish before anything was made: the middle of the range that the type expects, with a share of half its
-// width for the spread.
-func (l *learning) before(z *Zone) (evidence, belief) {
-	limits := &l.Vocabulary.Limits
-	noise := float64(limits.LearnNoise)
-	if z.percent() {
-		noise = limits.LearnPoints
+// wishes are what ratings tell of the ease wanted at a zone.
+func (l *learning) wishes(z *Zone, rated []rating) wishes {
+	f := &Fitter{voc: l.Vocabulary}
+	low, high := f.ends(z)
+	middle, half := (low+high)/2, max((high-low)/2, f.leastTolerance(z))
+	scaled := make([]rating, len(rated))
+	for i, r := range rated {
+		scaled[i] = rating{(r.ease - middle) / half, r.feel}
 	}
-	low, high := (&Fitter{voc: l.Vocabulary}).ends(z)
-	return evidence{noise: noise}, belief{(low + high) / 2, (high - low) / 2 * limits.LearnPrior}
-}
-
-func (e *evidence) add(f Feeling, ease float64) {
-	switch f {
-	case Right:
-		e.right = append(e.right, ease)
-	case Tight:
-		e.tight = append(e.tight, ease)
-	case Roomy:
-		e.roomy = append(e.roomy, ease)
-	}
+	w := l.Vocabulary.Limits.wishes(scaled)
+	return wishes{middle + w.low*half, middle + w.high*half}
 }
 
 // felt counts the garments by how they felt, in words.
-func (e *evidence) felt() string {
+func felt(rated []rating) string {
 	var parts []string
-	for _, c := range []struct {
-		n    int
-		feel Feeling
-	}{{len(e.right), Right}, {len(e.tight), Tight}, {len(e.roomy), Roomy}} {
+	for _, feel := range []Feeling{Right, Tight, Roomy} {
+		n := 0
+		for _, r := range rated {
+			if r.feel == feel {
+				n++
+			}
+		}
 		switch {
-		case c.n == 0:
+		case n == 0:
 		case len(parts) == 0:
-			parts = append(parts, fmt.Sprintf("%s felt %s", countOf(c.n, "make"), c.feel))
+			parts = append(parts, fmt.Sprintf("%s felt %s", countOf(n, "make"), feel))
 		default:
-			parts = append(parts, fmt.Sprintf("%d %s", c.n, c.feel))
+			parts = append(parts, fmt.Sprintf("%d %s", n, feel))
 		}
 	}
 	return list(parts, "and")

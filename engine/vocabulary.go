@@ -164,9 +164,13 @@ type Limits struct {
 	StretchStep     float64         // the steps in which that is looked for
 	SearchParts     int             // steps in which it is looked for, in a centimetre or a percentage point
 	AdultAge        float64         // years from which a body counts as an adult's
-	LearnPrior      float64         // standard deviation of a wish before anything is made, as a share of half the range
-	LearnNoise      quantity.Length // standard deviation of one garment's feel
-	LearnPoints     float64         // the same in percentage points
+	LearnReach      float64         // how far from the middle of the expected range a wish may lie, in halves of the range's width
+	LearnLeast      float64         // the least half-width of the band that feels right, in these
+	LearnMost       float64         // and the most
+	LearnStray      float64         // share of ratings that tell nothing of the ease
+	LearnShare      float64         // share of wishes between the ends that are told
+	LearnSteps      int             // wishes looked at
+	LearnBands      int             // half-widths looked at
 	UsualPatterns   int             // patterns of a maker, or makers, from which on what was done is a habit
 	UsualMakers     float64         // share of the makers beyond which it is the person's own
 	CupStep         quantity.Length // from one drafted cup to the next
