@@ -525,7 +525,7 @@ func (j *judging) byDart(r *row) {
 		do = "more"
 	}
 	r.changes = append(r.changes, entry{by: ByDart, amount: amount, edges: n,
-		say: fmt.Sprintf("Let the %d darts at the %s take up %s %s in all, %s each.", n, r.measure.Title, j.fine(math.Abs(amount)), do, j.fine(math.Abs(amount)/float64(n)))})
+		say: fmt.Sprintf("Let the %d darts at the %s take up %s %s in all, %s each.", n, r.measure.Title, j.inAll(amount, n), do, j.fine(math.Abs(amount)/float64(n)))})
 }
 
 // bySeam lets seams out or takes them in, up to what an edge of a single size holds.
@@ -539,7 +539,7 @@ func (j *judging) bySeam(r *row) {
 	}
 	r.changes = append(r.changes, entry{by: BySeam, amount: amount, edges: edges,
 		say: fmt.Sprintf("%s the %s at the %s by %s in all, %s at each of the %d edges.", do, counted(seams), r.measure.Title,
-			j.fine(math.Abs(amount)), j.fine(math.Abs(amount)/float64(edges)), edges)})
+			j.inAll(amount, edges), j.fine(math.Abs(amount)/float64(edges)), edges)})
 }
 
 // held is v held between -most and most.

@@ -1,7 +1,7 @@
 package engine
 
 import (
-	"fmt"
+	"math"
 	"strings"
 
 	"fitadvisor/engine/quantity"
@@ -59,12 +59,14 @@ func (w words) Count(v float64) string { return quantity.FormatCount(v) }
 // Degrees prints an angle.
 func (w words) Degrees(v float64) string { return quantity.FormatCount(v) + " degrees" }
 
-// fine prints nanometres that are too few for a tape: "0.22 in".
-func (w words) fine(v float64) string {
-	if w.units == quantity.In {
-		return fmt.Sprintf("%.2f in", v/float64(quantity.Inch))
-	}
-	return fmt.Sprintf("%.2f cm", v/nanometresPerCm)
+// fine prints nanometres to what can be drawn with a sharp pencil: "3/16 in".
+func (w words) fine(v float64) string { return quantity.FromCm(v / nanometresPerCm).Fine(w.units) }
+
+// inAll prints what n equal parts of an amount come to as each is drawn, so that they add up.
+func (w words) inAll(v float64, n int) string {
+	step := float64(quantity.FineStep(w.units))
+	part := quantity.Length(math.Round(math.Abs(v)/float64(n)/step) * step)
+	return (part * quantity.Length(n)).Fine(w.units)
 }
 
 // grid is the step in which a reader's units are typed: 0.1 cm or 1/8 in.

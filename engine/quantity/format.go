@@ -16,13 +16,22 @@ func (l Length) Format(u Unit) string {
 	return l.signed(Millimetre, func(n uint64) string { return decimal(n, 1) }) + " cm"
 }
 
-// Fine is Format to the nearest sixteenth of an inch, for an amount that is drawn at several edges: rounded to an
-// eighth, four of them could be a quarter inch out.
-func (l Length) Fine(u Unit) string {
+// FineStep is the finest step that can be drawn with a sharp pencil: a sixteenth of an inch, or half a millimetre.
+func FineStep(u Unit) Length {
 	if u == In {
-		return l.signed(Inch/16, func(n uint64) string { return mixed(n, 16) }) + " in"
+		return Inch / 16
 	}
-	return l.Format(u)
+	return Millimetre / 2
+}
+
+// Fine is Format to the nearest [FineStep], for an amount that is drawn at several edges: rounded to an eighth of an
+// inch, four of them could be a quarter inch out.
+func (l Length) Fine(u Unit) string {
+	step := FineStep(u)
+	if u == In {
+		return l.signed(step, func(n uint64) string { return mixed(n, 16) }) + " in"
+	}
+	return l.signed(step, func(n uint64) string { return decimal(5*n, 2) }) + " cm"
 }
 
 // Exact returns l without any rounding, as it would be typed: "112.395 cm", "44 1/4 in", "38.4 in". A length that is no

@@ -329,7 +329,7 @@ func TestFine(t *testing.T) {
 			t.Errorf("%d: got %q, want %q", l, got, want)
 		}
 	}
-	if got := (in / 2).Fine(quantity.Cm); got != "1.3 cm" {
+	if got := (in / 2).Fine(quantity.Cm); got != "1.25 cm" {
 		t.Errorf("got %q", got)
 	}
 }

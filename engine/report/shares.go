@@ -8,14 +8,11 @@ import (
 	"fitadvisor/engine/quantity"
 )
 
-// shared cuts a change of girth into amounts for its edges, in sixteenths of an
-// inch or millimetres, that add up to the whole again as it is printed: where it
+// shared cuts a change of girth into amounts for its edges, in steps that can be
+// drawn, that add up to the whole again as it is printed: where it
 // cannot be halved so often, some edges get a step more than others.
 func shared(cm float64, edges int, u quantity.Unit) []part {
-	step := quantity.Millimetre
-	if u == quantity.In {
-		step = quantity.Inch / 16
-	}
+	step := quantity.FineStep(u)
 	whole := int64(math.Round(math.Abs(float64(quantity.FromCm(cm))) / float64(step)))
 	sign := int64(1)
 	if cm < 0 {
@@ -47,7 +44,7 @@ func whole(parts []part) (sum quantity.Length) {
 	return sum
 }
 
-// perEdge prints the parts with their signs: "+1/2 in", "+5 mm at 3 and +4 mm at 1".
+// perEdge prints the parts with their signs: "+1/2 in", "+0.5 cm at 3 and +0.45 cm at 1".
 func perEdge(parts []part) string {
 	texts := make([]string, len(parts))
 	for i, p := range parts {

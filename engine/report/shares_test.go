@@ -21,9 +21,9 @@ func TestShared(t *testing.T) {
 	}{
 		{10.16, 4, quantity.In, "+1 in", "4 in"},
 		{5.08, 4, quantity.In, "+1/2 in", "2 in"},
-		{1.3, 4, quantity.Cm, "+0.3 cm at 3 and +0.4 cm at 1", "1.3 cm"},
+		{1.3, 4, quantity.Cm, "+0.3 cm at 2 and +0.35 cm at 2", "1.3 cm"},
 		{-1.27, 8, quantity.In, "-1/16 in", "-1/2 in"},
-		{0.2, 4, quantity.Cm, "0 cm at 2 and +0.1 cm at 2", "0.2 cm"},
+		{0.2, 4, quantity.Cm, "+0.05 cm", "0.2 cm"},
 		{0, 4, quantity.Cm, "0 cm", "0 cm"},
 	} {
 		parts := shared(c.cm, c.edges, c.unit)
@@ -42,10 +42,7 @@ func TestSharesAddUp(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		cm, edges := rapid.Float64Range(-40, 40).Draw(t, "cm"), rapid.IntRange(1, 12).Draw(t, "edges")
 		unit := rapid.SampledFrom([]quantity.Unit{quantity.Cm, quantity.In}).Draw(t, "unit")
-		step := quantity.Millimetre
-		if unit == quantity.In {
-			step = quantity.Inch / 16
-		}
+		step := quantity.FineStep(unit)
 		parts, count := shared(cm, edges, unit), 0
 		for _, p := range parts {
 			count += p.edges
