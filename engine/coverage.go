@@ -26,6 +26,7 @@ type Survey struct {
 	Weighted            bool       // shares are by what each body stands for
 	People              iter.Seq[Person]
 	Assumed             []Assumption // what was taken for granted of them
+	Instead             *Survey      // whom to ask where what picks the size is not known of them; may be nil
 }
 
 // Coverage tells whom a pattern fits. Every body is counted once, and shares are
@@ -185,6 +186,13 @@ func Cover(q Request, s Survey) (*Coverage, error) {
 		return nil, err
 	}
 	all, err := c.landAll(s.People)
+	var unknown *UnknownError
+	if s.Instead != nil && errors.As(err, &unknown) {
+		why := Assumption{s.Instead.Name + " stand in for " + s.Name, "the " + c.voc.Title(unknown.Measurement) + " of " + s.Name + " is not known"}
+		s = *s.Instead
+		s.Assumed = append([]Assumption{why}, s.Assumed...)
+		all, err = c.landAll(s.People)
+	}
 	if err != nil {
 		return nil, err
 	}

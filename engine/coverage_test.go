@@ -314,25 +314,23 @@ func TestCoverSoldiers(t *testing.T) {
 		t.Errorf("some way is not tried: %v", want)
 	}
 
-	// The same of their means, deviations and correlations alone. Bust and hip of
-	// real women are in proportion more often than in the normal distribution (the
-	// difference of the two has a kurtosis of 3.4, not 3): that tells in who needs
-	// grading, hardly in who is served.
+	// The same of a crowd that is like them. Bust and hip of real women are in proportion
+	// more often than in a single normal distribution (the difference of the two has a
+	// kurtosis of 3.4, not 3), which told in who needs grading.
 	p := population(t, "soldiers-women")
-	of, err := engine.Cover(q, p.Survey(q.Vocabulary.Limits.CrowdBodies))
+	of, err := engine.Cover(q, engine.Survey{Name: p.Name, People: p.Crowd(q.Vocabulary.Limits.CrowdBodies)})
 	if err != nil {
 		t.Fatal(err)
 	}
 	for _, c := range []struct {
 		name       string
 		crowd, all float64
-		apart      float64 // no further
 	}{
-		{"fits", of.Fits, a.Fits, 0.03}, {"out of range", of.Shares.OutOfRange, s.OutOfRange, 0.03}, {"off the chart", of.Shares.OffChart, s.OffChart, 0.03},
-		{"as drawn", of.Shares.AsDrawn, s.AsDrawn, 0.04}, {"with grading", of.Shares.WithGrading, s.WithGrading, 0.04},
+		{"fits", of.Fits, a.Fits}, {"out of range", of.Shares.OutOfRange, s.OutOfRange}, {"off the chart", of.Shares.OffChart, s.OffChart},
+		{"as drawn", of.Shares.AsDrawn, s.AsDrawn}, {"with grading", of.Shares.WithGrading, s.WithGrading},
 	} {
 		t.Logf("%s: %.1f %% by their figures, %.1f %% counted", c.name, 100*c.crowd, 100*c.all)
-		if math.Abs(c.crowd-c.all) > c.apart {
+		if math.Abs(c.crowd-c.all) > 0.02 {
 			t.Errorf("%s: %v by their figures, %v counted", c.name, c.crowd, c.all)
 		}
 	}
@@ -349,7 +347,8 @@ func population(t testing.TB, name string) *engine.Population {
 	return nil
 }
 
-// A crowd has the means, deviations and correlations that it is made of.
+// A crowd has nearly the means, deviations and correlations of the people: of a few
+// hundred bodies of a part few lie far out.
 func TestCrowd(t *testing.T) {
 	for _, p := range data.Populations() {
 		var of [][]float64
@@ -370,13 +369,13 @@ func TestCrowd(t *testing.T) {
 		for i, m := range p.Measures {
 			about := mean(func(r []float64) float64 { return r[i] })
 			deviation := math.Sqrt(mean(func(r []float64) float64 { return (r[i] - about) * (r[i] - about) }))
-			if wantMean, want := float64(m.Mean)/cm, float64(m.Deviation)/cm; math.Abs(about-wantMean) > 0.1 || math.Abs(deviation-want) > 0.1 {
+			if wantMean, want := float64(m.Mean)/cm, float64(m.Deviation)/cm; math.Abs(about-wantMean) > 0.01*wantMean || math.Abs(deviation-want) > 0.04*want {
 				t.Errorf("%s of %s: mean %.2f, deviation %.2f, want %v and %v", m.Measure, p.Name, about, deviation, wantMean, want)
 			}
 			for k, r := range m.With {
 				other := mean(func(r []float64) float64 { return r[k] })
 				spread := math.Sqrt(mean(func(r []float64) float64 { return (r[k] - other) * (r[k] - other) }))
-				if got := mean(func(row []float64) float64 { return (row[i] - about) * (row[k] - other) }) / deviation / spread; math.Abs(got-r) > 0.01 {
+				if got := mean(func(row []float64) float64 { return (row[i] - about) * (row[k] - other) }) / deviation / spread; math.Abs(got-r) > 0.04 {
 					t.Errorf("%s with %s of %s: %.3f, want %v", m.Measure, p.Measures[k].Measure, p.Name, got, r)
 				}
 			}

@@ -114,21 +114,27 @@ func readBody(columns []column, header, line []string) (*engine.Body, error) {
 	return b, nil
 }
 
-// bodiesOrSkip skips where the surveys are not at hand; where they should be, in
-// CI beside the shared folder, their absence is a failure.
 func bodiesOrSkip(t *testing.T) []*engine.Body {
 	t.Helper()
 	bodies, err := realBodies()
-	switch {
-	case errors.Is(err, fs.ErrNotExist):
-		if _, missing := os.Stat("../../shared"); os.Getenv("CI") == "true" && missing == nil {
-			t.Fatalf("the surveys must be judged here: %v", err)
-		}
-		t.Skipf("the surveys of real bodies are not beside the project: %v", err)
-	case err != nil:
-		t.Fatal(err)
+	if err != nil {
+		withoutShared(t, err)
 	}
 	return bodies
+}
+
+// withoutShared skips a test where the folder of surveys and published tables is not
+// beside the project. Where it should be, in CI beside the folder, that one of its
+// files is missing is a failure; a clone by itself skips with CI=true too.
+func withoutShared(t testing.TB, err error) {
+	t.Helper()
+	if !errors.Is(err, fs.ErrNotExist) {
+		t.Fatal(err)
+	}
+	if _, missing := os.Stat("../../shared"); os.Getenv("CI") == "true" && missing == nil {
+		t.Fatalf("what lies in ../shared must be compared here: %v", err)
+	}
+	t.Skipf("surveys and published tables are not beside the project, in ../shared: %v", err)
 }
 
 // invention is how a pattern for a recipe is made up.

@@ -175,6 +175,7 @@ type Limits struct {
 	UsualMakers     float64         // share of the makers beyond which it is the person's own
 	CupStep         quantity.Length // from one drafted cup to the next
 	CrowdBodies     int             // bodies that stand for a population
+	CrowdCharts     int             // charts on which such bodies were tried against the people themselves
 	Layers          []LayerKind
 }
 

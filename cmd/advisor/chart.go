@@ -57,7 +57,7 @@ func newChart(s streams) *cobra.Command {
 	f.StringVar(&q.picture, "picture", "", "also draw steps and ease over the sizes into this SVG file, which replaces one that is there")
 	f.StringVar(&q.to, "to", "", "write the chart down as md, html, jsonld, csv, yaml or xlsx")
 	f.StringVar(&q.part, "part", string(engine.OfBody), "body or finished: what --to csv writes")
-	f.StringVar(&q.bodies, "bodies", "", "tell whom the pattern fits: of a table of bodies, - for standard input, or "+populationNames())
+	f.StringVar(&q.bodies, "bodies", "", "tell whom the pattern fits: of a table of bodies, - for standard input, or of "+populationNames())
 	f.StringVar(&q.columns, "columns", "", "the file that says what the columns of that table hold")
 	f.StringVarP(&q.out, "output", "o", "", "write to this file, which replaces one that is there")
 	return c

@@ -10,6 +10,7 @@ import (
 	"strings"
 
 	"fitadvisor/engine"
+	"fitadvisor/engine/quantity"
 	"fitadvisor/engine/report"
 	"fitadvisor/explain"
 	"fitadvisor/recipes"
@@ -22,7 +23,7 @@ func populationNames() string {
 	for _, p := range data.Populations() {
 		names = append(names, p.Name)
 	}
-	return strings.Join(names, " or ")
+	return strings.Join(names, ", ")
 }
 
 // checkBodies refuses what does not go with --bodies, or not without it.
@@ -44,7 +45,7 @@ func (q *charting) cover(s streams, d *desk) error {
 	if err != nil {
 		return err
 	}
-	survey, done, err := q.survey(d)
+	survey, done, err := q.survey(d, r.Units)
 	if err != nil {
 		return err
 	}
@@ -74,18 +75,18 @@ type columnError struct{ *engine.UnknownError }
 
 // Hint says what is wanted of the table.
 func (e *columnError) Hint() string {
-	return fmt.Sprintf("the bodies need a column that holds the `%s`; a file named with --columns says which one does", e.Measurement)
+	return fmt.Sprintf("name a table of bodies with a column that holds the `%s`; a file named with --columns says which one does", e.Measurement)
 }
 
 // survey opens the bodies to look at; done closes them, and tells what is wrong
 // with them once they have been read.
-func (q *charting) survey(d *desk) (s engine.Survey, done func() error, err error) {
+func (q *charting) survey(d *desk, units quantity.Unit) (s engine.Survey, done func() error, err error) {
 	populations := data.Populations()
 	if i := slices.IndexFunc(populations, func(p engine.Population) bool { return p.Name == q.bodies }); i >= 0 {
 		if q.columns != "" {
 			return s, nil, fmt.Errorf("--columns is for a table: what is known of %s is known already", q.bodies)
 		}
-		return populations[i].Survey(d.voc.Limits.CrowdBodies), func() error { return nil }, nil
+		return populations[i].Survey(populations, d.voc, units), func() error { return nil }, nil
 	}
 	in, name, err := q.table(d)
 	if err != nil {

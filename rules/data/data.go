@@ -20,5 +20,5 @@ var Vocabulary = sync.OnceValues(func() (*engine.Vocabulary, error) {
 	return v, nil
 })
 
-// Populations are those whom summary statistics describe, by name.
+// Populations are those whom figures describe, by name.
 func Populations() []engine.Population { return slices.Clone(populations) }

@@ -881,6 +881,7 @@ var limits = engine.Limits{
 	UsualMakers:     0.5,
 	CupStep:         25400000,
 	CrowdBodies:     4096,
+	CrowdCharts:     60,
 	Layers: []engine.LayerKind{
 		{Name: "underwear", Thickness: 500000, Source: "common practice: one layer of fine knit"},
 		{Name: "everyday bra", Foundation: true, Source: "common practice: shapes the bust"},
@@ -1400,30 +1401,555 @@ var sleepwear = []engine.SleepwearMost{
 	{Size: "14", Sex: "girls", Measure: "ankle", Most: 210000000},
 }
 
-// populations are those of populations.csv and population_measures.csv.
+// populations are those of populations.csv, population_measures.csv and population_parts.csv.
 var populations = []engine.Population{
 	{
-		Name:   "soldiers-women",
-		People: 1986,
-		About:  "soldiers of the US Army, women aged 17 to 58, not the public at large",
-		Source: "computed from the rows of the US Army Anthropometric Survey ANSUR II of 2012, public release (Gordon et al. 2014, NATICK/TR-15/007)",
+		Name:      "women",
+		People:    2522,
+		About:     "women of the United States aged 20 and over, civilians",
+		Source:    "computed from the rows of the US National Health and Nutrition Examination Survey 2017-2018, body measures, by its weights",
+		MeanError: 0.7,
+		MostError: 1.9,
 		Measures: []engine.Spread{
-			{Measure: "bust", Mean: 947000000, Deviation: 83000000},
-			{Measure: "waist_navel", Mean: 861000000, Deviation: 100000000, With: []float64{0.844}},
-			{Measure: "hip", Mean: 1021000000, Deviation: 76000000, With: []float64{0.743, 0.803}},
-			{Measure: "height", Mean: 1628000000, Deviation: 64000000, With: []float64{0.26, 0.229, 0.379}},
+			{Measure: "waist_navel", Mean: 984300000, Deviation: 178000000},
+			{Measure: "hip", Mean: 1095100000, Deviation: 157400000, With: []float64{0.906}},
+			{Measure: "height", Mean: 1611300000, Deviation: 68800000, With: []float64{0.075, 0.14}},
+		},
+		Parts: []engine.Normal{
+			{
+				Share: 0.1851,
+				Measures: []engine.Spread{
+					{Measure: "waist_navel", Mean: 779900000, Deviation: 66500000},
+					{Measure: "hip", Mean: 964100000, Deviation: 77100000, With: []float64{0.837}},
+					{Measure: "height", Mean: 1633100000, Deviation: 69700000, With: []float64{0.414, 0.553}},
+				},
+			},
+			{
+				Share: 0.1249,
+				Measures: []engine.Spread{
+					{Measure: "waist_navel", Mean: 957700000, Deviation: 92700000},
+					{Measure: "hip", Mean: 1112700000, Deviation: 75800000, With: []float64{0.864}},
+					{Measure: "height", Mean: 1619600000, Deviation: 51800000, With: []float64{0.336, 0.198}},
+				},
+			},
+			{
+				Share: 0.3725,
+				Measures: []engine.Spread{
+					{Measure: "waist_navel", Mean: 935100000, Deviation: 95900000},
+					{Measure: "hip", Mean: 1016800000, Deviation: 79000000, With: []float64{0.841}},
+					{Measure: "height", Mean: 1596600000, Deviation: 69100000, With: []float64{0.104, 0.208}},
+				},
+			},
+			{
+				Share: 0.1726,
+				Measures: []engine.Spread{
+					{Measure: "waist_navel", Mean: 1149500000, Deviation: 95700000},
+					{Measure: "hip", Mean: 1207300000, Deviation: 101900000, With: []float64{0.821}},
+					{Measure: "height", Mean: 1575300000, Deviation: 49600000, With: []float64{0.239, 0.053}},
+				},
+			},
+			{
+				Share: 0.1449,
+				Measures: []engine.Spread{
+					{Measure: "waist_navel", Mean: 1198400000, Deviation: 175800000},
+					{Measure: "hip", Mean: 1314800000, Deviation: 164600000, With: []float64{0.849}},
+					{Measure: "height", Mean: 1657100000, Deviation: 56800000, With: []float64{0.035, -0.212}},
+				},
+			},
 		},
 	},
 	{
-		Name:   "soldiers-men",
-		People: 4082,
-		About:  "soldiers of the US Army, men aged 17 to 58, not the public at large",
-		Source: "computed from the rows of the US Army Anthropometric Survey ANSUR II of 2012, public release (Gordon et al. 2014, NATICK/TR-15/007)",
+		Name:      "men",
+		People:    2397,
+		About:     "men of the United States aged 20 and over, civilians",
+		Source:    "computed from the rows of the US National Health and Nutrition Examination Survey 2017-2018, body measures, by its weights",
+		MeanError: 0.6,
+		MostError: 2.1,
 		Measures: []engine.Spread{
-			{Measure: "bust", Mean: 1059000000, Deviation: 87000000},
-			{Measure: "waist_navel", Mean: 941000000, Deviation: 112000000, With: []float64{0.886}},
-			{Measure: "hip", Mean: 1020000000, Deviation: 77000000, With: []float64{0.836, 0.876}},
-			{Measure: "height", Mean: 1756000000, Deviation: 69000000, With: []float64{0.247, 0.208, 0.34}},
+			{Measure: "waist_navel", Mean: 1033500000, Deviation: 165100000},
+			{Measure: "hip", Mean: 1057400000, Deviation: 120200000, With: []float64{0.904}},
+			{Measure: "height", Mean: 1752100000, Deviation: 73300000, With: []float64{0.203, 0.31}},
+		},
+		Parts: []engine.Normal{
+			{
+				Share: 0.3108,
+				Measures: []engine.Spread{
+					{Measure: "waist_navel", Mean: 974500000, Deviation: 111500000},
+					{Measure: "hip", Mean: 1000100000, Deviation: 75100000, With: []float64{0.822}},
+					{Measure: "height", Mean: 1687800000, Deviation: 54200000, With: []float64{0.132, 0.27}},
+				},
+			},
+			{
+				Share: 0.1,
+				Measures: []engine.Spread{
+					{Measure: "waist_navel", Mean: 813700000, Deviation: 68400000},
+					{Measure: "hip", Mean: 942400000, Deviation: 59400000, With: []float64{0.819}},
+					{Measure: "height", Mean: 1762700000, Deviation: 40200000, With: []float64{-0.03, 0.209}},
+				},
+			},
+			{
+				Share: 0.1536,
+				Measures: []engine.Spread{
+					{Measure: "waist_navel", Mean: 1004700000, Deviation: 92700000},
+					{Measure: "hip", Mean: 1032900000, Deviation: 67900000, With: []float64{0.952}},
+					{Measure: "height", Mean: 1760700000, Deviation: 39400000, With: []float64{0.265, 0.346}},
+				},
+			},
+			{
+				Share: 0.1046,
+				Measures: []engine.Spread{
+					{Measure: "waist_navel", Mean: 1121200000, Deviation: 74200000},
+					{Measure: "hip", Mean: 1069000000, Deviation: 54100000, With: []float64{0.82}},
+					{Measure: "height", Mean: 1791300000, Deviation: 60500000, With: []float64{0.049, 0.354}},
+				},
+			},
+			{
+				Share: 0.1581,
+				Measures: []engine.Spread{
+					{Measure: "waist_navel", Mean: 1006400000, Deviation: 107300000},
+					{Measure: "hip", Mean: 1077800000, Deviation: 88600000, With: []float64{0.901}},
+					{Measure: "height", Mean: 1814700000, Deviation: 57500000, With: []float64{-0.219, -0.053}},
+				},
+			},
+			{
+				Share: 0.1729,
+				Measures: []engine.Spread{
+					{Measure: "waist_navel", Mean: 1263800000, Deviation: 129700000},
+					{Measure: "hip", Mean: 1223000000, Deviation: 123600000, With: []float64{0.868}},
+					{Measure: "height", Mean: 1773300000, Deviation: 71400000, With: []float64{0.264, 0.17}},
+				},
+			},
+		},
+	},
+	{
+		Name:      "women-20-39",
+		People:    798,
+		About:     "women of the United States aged 20 to 39, civilians",
+		Source:    "computed from the rows of the US National Health and Nutrition Examination Survey 2017-2018, body measures, by its weights",
+		MeanError: 1,
+		MostError: 3.9,
+		Measures: []engine.Spread{
+			{Measure: "waist_navel", Mean: 956400000, Deviation: 194700000},
+			{Measure: "hip", Mean: 1086900000, Deviation: 164200000, With: []float64{0.917}},
+			{Measure: "height", Mean: 1626600000, Deviation: 67500000, With: []float64{0.155, 0.205}},
+		},
+		Parts: []engine.Normal{
+			{
+				Share: 0.2486,
+				Measures: []engine.Spread{
+					{Measure: "waist_navel", Mean: 757900000, Deviation: 54100000},
+					{Measure: "hip", Mean: 943400000, Deviation: 66600000, With: []float64{0.711}},
+					{Measure: "height", Mean: 1625300000, Deviation: 71900000, With: []float64{0.284, 0.508}},
+				},
+			},
+			{
+				Share: 0.4311,
+				Measures: []engine.Spread{
+					{Measure: "waist_navel", Mean: 928400000, Deviation: 104200000},
+					{Measure: "hip", Mean: 1052300000, Deviation: 83700000, With: []float64{0.813}},
+					{Measure: "height", Mean: 1623100000, Deviation: 67200000, With: []float64{-0.018, 0.153}},
+				},
+			},
+			{
+				Share: 0.3202,
+				Measures: []engine.Spread{
+					{Measure: "waist_navel", Mean: 1148100000, Deviation: 180300000},
+					{Measure: "hip", Mean: 1245000000, Deviation: 167800000, With: []float64{0.855}},
+					{Measure: "height", Mean: 1632500000, Deviation: 61400000, With: []float64{0.369, 0.26}},
+				},
+			},
+		},
+	},
+	{
+		Name:      "women-40-59",
+		People:    832,
+		About:     "women of the United States aged 40 to 59, civilians",
+		Source:    "computed from the rows of the US National Health and Nutrition Examination Survey 2017-2018, body measures, by its weights",
+		MeanError: 1.2,
+		MostError: 3.5,
+		Measures: []engine.Spread{
+			{Measure: "waist_navel", Mean: 992300000, Deviation: 179200000},
+			{Measure: "hip", Mean: 1106200000, Deviation: 163600000, With: []float64{0.917}},
+			{Measure: "height", Mean: 1614300000, Deviation: 68400000, With: []float64{0.021, 0.07}},
+		},
+		Parts: []engine.Normal{
+			{
+				Share: 0.1053,
+				Measures: []engine.Spread{
+					{Measure: "waist_navel", Mean: 770000000, Deviation: 63200000},
+					{Measure: "hip", Mean: 944400000, Deviation: 66900000, With: []float64{0.935}},
+					{Measure: "height", Mean: 1604700000, Deviation: 35100000, With: []float64{0.349, 0.305}},
+				},
+			},
+			{
+				Share: 0.6379,
+				Measures: []engine.Spread{
+					{Measure: "waist_navel", Mean: 937300000, Deviation: 104800000},
+					{Measure: "hip", Mean: 1052300000, Deviation: 97600000, With: []float64{0.788}},
+					{Measure: "height", Mean: 1621000000, Deviation: 71600000, With: []float64{0.052, 0.244}},
+				},
+			},
+			{
+				Share: 0.2568,
+				Measures: []engine.Spread{
+					{Measure: "waist_navel", Mean: 1219800000, Deviation: 127800000},
+					{Measure: "hip", Mean: 1306600000, Deviation: 141700000, With: []float64{0.833}},
+					{Measure: "height", Mean: 1601600000, Deviation: 66400000, With: []float64{0.296, 0.132}},
+				},
+			},
+		},
+	},
+	{
+		Name:      "women-60",
+		People:    892,
+		About:     "women of the United States aged 60 and over, civilians",
+		Source:    "computed from the rows of the US National Health and Nutrition Examination Survey 2017-2018, body measures, by its weights",
+		MeanError: 1.1,
+		MostError: 4,
+		Measures: []engine.Spread{
+			{Measure: "waist_navel", Mean: 1008200000, Deviation: 149100000},
+			{Measure: "hip", Mean: 1091700000, Deviation: 140100000, With: []float64{0.896}},
+			{Measure: "height", Mean: 1589700000, Deviation: 65100000, With: []float64{0.141, 0.167}},
+		},
+		Parts: []engine.Normal{
+			{
+				Share: 0.3507,
+				Measures: []engine.Spread{
+					{Measure: "waist_navel", Mean: 881400000, Deviation: 87400000},
+					{Measure: "hip", Mean: 978500000, Deviation: 69100000, With: []float64{0.695}},
+					{Measure: "height", Mean: 1553200000, Deviation: 57700000, With: []float64{-0.234, -0}},
+				},
+			},
+			{
+				Share: 0.3739,
+				Measures: []engine.Spread{
+					{Measure: "waist_navel", Mean: 1029600000, Deviation: 94100000},
+					{Measure: "hip", Mean: 1089900000, Deviation: 78200000, With: []float64{0.848}},
+					{Measure: "height", Mean: 1606000000, Deviation: 59500000, With: []float64{-0.546, -0.511}},
+				},
+			},
+			{
+				Share: 0.2753,
+				Measures: []engine.Spread{
+					{Measure: "waist_navel", Mean: 1140900000, Deviation: 140100000},
+					{Measure: "hip", Mean: 1238400000, Deviation: 136100000, With: []float64{0.843}},
+					{Measure: "height", Mean: 1614100000, Deviation: 58700000, With: []float64{0.143, 0.011}},
+				},
+			},
+		},
+	},
+	{
+		Name:      "men-20-39",
+		People:    707,
+		About:     "men of the United States aged 20 to 39, civilians",
+		Source:    "computed from the rows of the US National Health and Nutrition Examination Survey 2017-2018, body measures, by its weights",
+		MeanError: 1.1,
+		MostError: 3.4,
+		Measures: []engine.Spread{
+			{Measure: "waist_navel", Mean: 981900000, Deviation: 172200000},
+			{Measure: "hip", Mean: 1048300000, Deviation: 123500000, With: []float64{0.931}},
+			{Measure: "height", Mean: 1760400000, Deviation: 72200000, With: []float64{0.161, 0.248}},
+		},
+		Parts: []engine.Normal{
+			{
+				Share: 0.1072,
+				Measures: []engine.Spread{
+					{Measure: "waist_navel", Mean: 797200000, Deviation: 63100000},
+					{Measure: "hip", Mean: 916900000, Deviation: 54400000, With: []float64{0.86}},
+					{Measure: "height", Mean: 1731200000, Deviation: 53500000, With: []float64{-0.167, -0.46}},
+				},
+			},
+			{
+				Share: 0.6651,
+				Measures: []engine.Spread{
+					{Measure: "waist_navel", Mean: 934900000, Deviation: 113400000},
+					{Measure: "hip", Mean: 1017700000, Deviation: 77200000, With: []float64{0.874}},
+					{Measure: "height", Mean: 1757100000, Deviation: 73100000, With: []float64{-0.015, 0.241}},
+				},
+			},
+			{
+				Share: 0.2277,
+				Measures: []engine.Spread{
+					{Measure: "waist_navel", Mean: 1206500000, Deviation: 131300000},
+					{Measure: "hip", Mean: 1199800000, Deviation: 117700000, With: []float64{0.849}},
+					{Measure: "height", Mean: 1783500000, Deviation: 67700000, With: []float64{0.145, 0.1}},
+				},
+			},
+		},
+	},
+	{
+		Name:      "men-40-59",
+		People:    743,
+		About:     "men of the United States aged 40 to 59, civilians",
+		Source:    "computed from the rows of the US National Health and Nutrition Examination Survey 2017-2018, body measures, by its weights",
+		MeanError: 1.2,
+		MostError: 5.6,
+		Measures: []engine.Spread{
+			{Measure: "waist_navel", Mean: 1058300000, Deviation: 157300000},
+			{Measure: "hip", Mean: 1066600000, Deviation: 117900000, With: []float64{0.918}},
+			{Measure: "height", Mean: 1756300000, Deviation: 73300000, With: []float64{0.26, 0.34}},
+		},
+		Parts: []engine.Normal{
+			{
+				Share: 0.2195,
+				Measures: []engine.Spread{
+					{Measure: "waist_navel", Mean: 915100000, Deviation: 81900000},
+					{Measure: "hip", Mean: 953300000, Deviation: 49600000, With: []float64{0.731}},
+					{Measure: "height", Mean: 1727400000, Deviation: 70700000, With: []float64{-0.138, 0.289}},
+				},
+			},
+			{
+				Share: 0.3384,
+				Measures: []engine.Spread{
+					{Measure: "waist_navel", Mean: 1025300000, Deviation: 86700000},
+					{Measure: "hip", Mean: 1041600000, Deviation: 47500000, With: []float64{0.883}},
+					{Measure: "height", Mean: 1762400000, Deviation: 67300000, With: []float64{0.351, 0.536}},
+				},
+			},
+			{
+				Share: 0.442,
+				Measures: []engine.Spread{
+					{Measure: "waist_navel", Mean: 1154800000, Deviation: 161500000},
+					{Measure: "hip", Mean: 1142000000, Deviation: 125500000, With: []float64{0.89}},
+					{Measure: "height", Mean: 1766100000, Deviation: 73600000, With: []float64{0.228, 0.272}},
+				},
+			},
+		},
+	},
+	{
+		Name:      "men-60",
+		People:    947,
+		About:     "men of the United States aged 60 and over, civilians",
+		Source:    "computed from the rows of the US National Health and Nutrition Examination Survey 2017-2018, body measures, by its weights",
+		MeanError: 1.1,
+		MostError: 3.3,
+		Measures: []engine.Spread{
+			{Measure: "waist_navel", Mean: 1072000000, Deviation: 146000000},
+			{Measure: "hip", Mean: 1057900000, Deviation: 117500000, With: []float64{0.911}},
+			{Measure: "height", Mean: 1735400000, Deviation: 72000000, With: []float64{0.331, 0.383}},
+		},
+		Parts: []engine.Normal{
+			{
+				Share: 0.3922,
+				Measures: []engine.Spread{
+					{Measure: "waist_navel", Mean: 967100000, Deviation: 103500000},
+					{Measure: "hip", Mean: 977300000, Deviation: 65000000, With: []float64{0.898}},
+					{Measure: "height", Mean: 1693500000, Deviation: 60100000, With: []float64{-0.042, 0.132}},
+				},
+			},
+			{
+				Share: 0.3408,
+				Measures: []engine.Spread{
+					{Measure: "waist_navel", Mean: 1096100000, Deviation: 85700000},
+					{Measure: "hip", Mean: 1064100000, Deviation: 50900000, With: []float64{0.66}},
+					{Measure: "height", Mean: 1771500000, Deviation: 53900000, With: []float64{-0.205, 0.066}},
+				},
+			},
+			{
+				Share: 0.267,
+				Measures: []engine.Spread{
+					{Measure: "waist_navel", Mean: 1195500000, Deviation: 147300000},
+					{Measure: "hip", Mean: 1168200000, Deviation: 140800000, With: []float64{0.924}},
+					{Measure: "height", Mean: 1751000000, Deviation: 75000000, With: []float64{0.462, 0.388}},
+				},
+			},
+		},
+	},
+	{
+		Name:      "children",
+		People:    1996,
+		About:     "children of the United States aged 2 to 14, girls and boys",
+		Source:    "computed from the rows of the US National Health and Nutrition Examination Survey 2017-2018, body measures, by its weights",
+		MeanError: 0.5,
+		MostError: 1.9,
+		Measures: []engine.Spread{
+			{Measure: "waist_navel", Mean: 652400000, Deviation: 147600000},
+			{Measure: "height", Mean: 1328600000, Deviation: 238200000, With: []float64{0.751}},
+			{Measure: "upper_arm", Mean: 219500000, Deviation: 52500000, With: []float64{0.953, 0.782}},
+		},
+		Parts: []engine.Normal{
+			{
+				Share: 0.1874,
+				Measures: []engine.Spread{
+					{Measure: "waist_navel", Mean: 507900000, Deviation: 41500000},
+					{Measure: "height", Mean: 996500000, Deviation: 86800000, With: []float64{0.652}},
+					{Measure: "upper_arm", Mean: 166300000, Deviation: 14300000, With: []float64{0.804, 0.603}},
+				},
+			},
+			{
+				Share: 0.2921,
+				Measures: []engine.Spread{
+					{Measure: "waist_navel", Mean: 561400000, Deviation: 48000000},
+					{Measure: "height", Mean: 1253800000, Deviation: 130400000, With: []float64{0.709}},
+					{Measure: "upper_arm", Mean: 186900000, Deviation: 17700000, With: []float64{0.822, 0.619}},
+				},
+			},
+			{
+				Share: 0.1504,
+				Measures: []engine.Spread{
+					{Measure: "waist_navel", Mean: 665400000, Deviation: 55900000},
+					{Measure: "height", Mean: 1556600000, Deviation: 114000000, With: []float64{0.615}},
+					{Measure: "upper_arm", Mean: 231300000, Deviation: 24900000, With: []float64{0.815, 0.613}},
+				},
+			},
+			{
+				Share: 0.2268,
+				Measures: []engine.Spread{
+					{Measure: "waist_navel", Mean: 725200000, Deviation: 93500000},
+					{Measure: "height", Mean: 1391400000, Deviation: 171200000, With: []float64{0.613}},
+					{Measure: "upper_arm", Mean: 242600000, Deviation: 30000000, With: []float64{0.899, 0.699}},
+				},
+			},
+			{
+				Share: 0.1433,
+				Measures: []engine.Spread{
+					{Measure: "waist_navel", Mean: 897700000, Deviation: 121600000},
+					{Measure: "height", Mean: 1576800000, Deviation: 112600000, With: []float64{0.374}},
+					{Measure: "upper_arm", Mean: 306400000, Deviation: 42600000, With: []float64{0.788, 0.475}},
+				},
+			},
+		},
+	},
+	{
+		Name:      "soldiers-women",
+		People:    1986,
+		About:     "soldiers of the US Army, women aged 17 to 58, not the public at large",
+		AtLarge:   "women",
+		Source:    "computed from the rows of the US Army Anthropometric Survey ANSUR II of 2012, public release (Gordon et al. 2014, NATICK/TR-15/007)",
+		MeanError: 0.6,
+		MostError: 1.8,
+		Measures: []engine.Spread{
+			{Measure: "bust", Mean: 946900000, Deviation: 82700000},
+			{Measure: "waist_navel", Mean: 860900000, Deviation: 99900000, With: []float64{0.844}},
+			{Measure: "hip", Mean: 1021200000, Deviation: 75900000, With: []float64{0.743, 0.803}},
+			{Measure: "height", Mean: 1628500000, Deviation: 64200000, With: []float64{0.26, 0.229, 0.379}},
+		},
+		Parts: []engine.Normal{
+			{
+				Share: 0.1843,
+				Measures: []engine.Spread{
+					{Measure: "bust", Mean: 872200000, Deviation: 49200000},
+					{Measure: "waist_navel", Mean: 760900000, Deviation: 57500000, With: []float64{0.685}},
+					{Measure: "hip", Mean: 933400000, Deviation: 44700000, With: []float64{0.691, 0.769}},
+					{Measure: "height", Mean: 1606500000, Deviation: 68000000, With: []float64{0.388, 0.294, 0.517}},
+				},
+			},
+			{
+				Share: 0.1866,
+				Measures: []engine.Spread{
+					{Measure: "bust", Mean: 895900000, Deviation: 53200000},
+					{Measure: "waist_navel", Mean: 796400000, Deviation: 52400000, With: []float64{0.751}},
+					{Measure: "hip", Mean: 984500000, Deviation: 39400000, With: []float64{0.787, 0.674}},
+					{Measure: "height", Mean: 1618600000, Deviation: 43600000, With: []float64{0.003, 0.109, 0.131}},
+				},
+			},
+			{
+				Share: 0.0503,
+				Measures: []engine.Spread{
+					{Measure: "bust", Mean: 998500000, Deviation: 42300000},
+					{Measure: "waist_navel", Mean: 888300000, Deviation: 51400000, With: []float64{0.769}},
+					{Measure: "hip", Mean: 996300000, Deviation: 40400000, With: []float64{0.763, 0.717}},
+					{Measure: "height", Mean: 1584900000, Deviation: 37900000, With: []float64{0.204, 0.009, 0.425}},
+				},
+			},
+			{
+				Share: 0.1214,
+				Measures: []engine.Spread{
+					{Measure: "bust", Mean: 909300000, Deviation: 44200000},
+					{Measure: "waist_navel", Mean: 856600000, Deviation: 55700000, With: []float64{0.783}},
+					{Measure: "hip", Mean: 1027000000, Deviation: 37700000, With: []float64{0.544, 0.425}},
+					{Measure: "height", Mean: 1612100000, Deviation: 48500000, With: []float64{0.162, 0.304, 0.26}},
+				},
+			},
+			{
+				Share: 0.1308,
+				Measures: []engine.Spread{
+					{Measure: "bust", Mean: 962500000, Deviation: 47300000},
+					{Measure: "waist_navel", Mean: 867800000, Deviation: 74200000, With: []float64{0.763}},
+					{Measure: "hip", Mean: 1047200000, Deviation: 49000000, With: []float64{0.479, 0.676}},
+					{Measure: "height", Mean: 1699500000, Deviation: 44800000, With: []float64{0.116, 0.264, 0.514}},
+				},
+			},
+			{
+				Share: 0.1185,
+				Measures: []engine.Spread{
+					{Measure: "bust", Mean: 971000000, Deviation: 48300000},
+					{Measure: "waist_navel", Mean: 897700000, Deviation: 55200000, With: []float64{0.51}},
+					{Measure: "hip", Mean: 1075900000, Deviation: 53800000, With: []float64{0.452, 0.351}},
+					{Measure: "height", Mean: 1600300000, Deviation: 54400000, With: []float64{0.142, 0.065, 0.499}},
+				},
+			},
+			{
+				Share: 0.2082,
+				Measures: []engine.Spread{
+					{Measure: "bust", Mean: 1044600000, Deviation: 69200000},
+					{Measure: "waist_navel", Mean: 977900000, Deviation: 84600000, With: []float64{0.642}},
+					{Measure: "hip", Mean: 1087200000, Deviation: 71400000, With: []float64{0.556, 0.722}},
+					{Measure: "height", Mean: 1648300000, Deviation: 60200000, With: []float64{0.193, 0.063, 0.301}},
+				},
+			},
+		},
+	},
+	{
+		Name:      "soldiers-men",
+		People:    4082,
+		About:     "soldiers of the US Army, men aged 17 to 58, not the public at large",
+		AtLarge:   "men",
+		Source:    "computed from the rows of the US Army Anthropometric Survey ANSUR II of 2012, public release (Gordon et al. 2014, NATICK/TR-15/007)",
+		MeanError: 0.4,
+		MostError: 1.4,
+		Measures: []engine.Spread{
+			{Measure: "bust", Mean: 1058700000, Deviation: 87400000},
+			{Measure: "waist_navel", Mean: 940600000, Deviation: 111700000, With: []float64{0.886}},
+			{Measure: "hip", Mean: 1019500000, Deviation: 76700000, With: []float64{0.836, 0.876}},
+			{Measure: "height", Mean: 1756200000, Deviation: 68500000, With: []float64{0.247, 0.208, 0.34}},
+		},
+		Parts: []engine.Normal{
+			{
+				Share: 0.1545,
+				Measures: []engine.Spread{
+					{Measure: "bust", Mean: 961300000, Deviation: 54100000},
+					{Measure: "waist_navel", Mean: 810600000, Deviation: 54000000, With: []float64{0.804}},
+					{Measure: "hip", Mean: 941700000, Deviation: 50900000, With: []float64{0.824, 0.86}},
+					{Measure: "height", Mean: 1764600000, Deviation: 70700000, With: []float64{0.435, 0.396, 0.545}},
+				},
+			},
+			{
+				Share: 0.2292,
+				Measures: []engine.Spread{
+					{Measure: "bust", Mean: 1006700000, Deviation: 51400000},
+					{Measure: "waist_navel", Mean: 868800000, Deviation: 63000000, With: []float64{0.691}},
+					{Measure: "hip", Mean: 973700000, Deviation: 50200000, With: []float64{0.705, 0.737}},
+					{Measure: "height", Mean: 1715300000, Deviation: 58000000, With: []float64{0.17, 0.04, 0.245}},
+				},
+			},
+			{
+				Share: 0.115,
+				Measures: []engine.Spread{
+					{Measure: "bust", Mean: 1054500000, Deviation: 46900000},
+					{Measure: "waist_navel", Mean: 970400000, Deviation: 56000000, With: []float64{0.835}},
+					{Measure: "hip", Mean: 1027500000, Deviation: 41300000, With: []float64{0.655, 0.62}},
+					{Measure: "height", Mean: 1734600000, Deviation: 44600000, With: []float64{-0.214, -0.211, 0.202}},
+				},
+			},
+			{
+				Share: 0.1534,
+				Measures: []engine.Spread{
+					{Measure: "bust", Mean: 1092100000, Deviation: 63000000},
+					{Measure: "waist_navel", Mean: 977200000, Deviation: 70600000, With: []float64{0.842}},
+					{Measure: "hip", Mean: 1031000000, Deviation: 45800000, With: []float64{0.723, 0.776}},
+					{Measure: "height", Mean: 1777600000, Deviation: 60600000, With: []float64{-0.296, -0.139, 0.094}},
+				},
+			},
+			{
+				Share: 0.3479,
+				Measures: []engine.Spread{
+					{Measure: "bust", Mean: 1122900000, Deviation: 75000000},
+					{Measure: "waist_navel", Mean: 1019600000, Deviation: 101900000, With: []float64{0.805}},
+					{Measure: "hip", Mean: 1076500000, Deviation: 70700000, With: []float64{0.697, 0.806}},
+					{Measure: "height", Mean: 1777200000, Deviation: 67100000, With: []float64{0.221, 0.149, 0.273}},
+				},
+			},
 		},
 	},
 }

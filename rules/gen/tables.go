@@ -265,6 +265,7 @@ func (r *reader) limits() engine.Limits {
 		UsualMakers:     get("usual_makers", "%").number("value") / 100,
 		CupStep:         get("cup_step", "in").length("value", "in"),
 		CrowdBodies:     get("crowd_bodies", "").whole("value"),
+		CrowdCharts:     get("crowd_charts", "").whole("value"),
 	}
 }
 
@@ -310,24 +311,42 @@ func (r *reader) sleepwear() []engine.SleepwearMost {
 	return out
 }
 
-// populations reads whom summary statistics describe, and how their measurements
-// are spread and go together.
+// populations reads whom figures describe, and how their measurements are spread
+// and go together: over all of them, and in each part.
 func (r *reader) populations() []engine.Population {
 	var out []engine.Population
 	for _, w := range r.table("populations.csv") {
-		out = append(out, engine.Population{Name: w.cell("name"), People: w.whole("people"), About: w.cell("about"), Source: w.cited()})
+		out = append(out, engine.Population{Name: w.cell("name"), People: w.whole("people"), About: w.cell("about"), AtLarge: w.cell("at_large"),
+			Source: w.cited(), MeanError: w.number("mean_error"), MostError: w.number("most_error")})
 	}
-	for _, w := range r.table("population_measures.csv") {
+	of := func(w row) *engine.Population {
 		i := slices.IndexFunc(out, func(p engine.Population) bool { return p.Name == w.cell("population") })
 		if i < 0 {
 			w.fail(fmt.Errorf("no population %q", w.cell("population")))
-			continue
+			return &engine.Population{}
 		}
-		s := engine.Spread{Measure: w.cell("measurement"), Mean: w.length("mean_cm", "cm"), Deviation: w.length("deviation_cm", "cm")}
-		for _, before := range out[i].Measures {
-			s.With = append(s.With, w.number("with_"+before.Measure))
+		return &out[i]
+	}
+	for _, w := range r.table("population_measures.csv") {
+		p := of(w)
+		p.Measures = append(p.Measures, w.spread(p.Measures))
+	}
+	for _, w := range r.table("population_parts.csv") {
+		p := of(w)
+		if w.whole("part") > len(p.Parts) {
+			p.Parts = append(p.Parts, engine.Normal{Share: w.number("share")})
 		}
-		out[i].Measures = append(out[i].Measures, s)
+		part := &p.Parts[len(p.Parts)-1]
+		part.Measures = append(part.Measures, w.spread(part.Measures))
 	}
 	return out
+}
+
+// spread reads how one measurement is spread, and goes together with those before it.
+func (w row) spread(before []engine.Spread) engine.Spread {
+	s := engine.Spread{Measure: w.cell("measurement"), Mean: w.length("mean_cm", "cm"), Deviation: w.length("deviation_cm", "cm")}
+	for _, b := range before {
+		s.With = append(s.With, w.number("with_"+b.Measure))
+	}
+	return s
 }
