@@ -386,12 +386,12 @@ func (j *judging) estimateFrom(c *column) string {
 }
 
 func (j *judging) assumedClothWords() Assumption {
-	because := fmt.Sprintf("no cloth was named, and %s asks for none that stretches", an(j.recipe.Title))
+	because := fmt.Sprintf("no cloth was named, and %s asks for none that stretches", An(j.recipe.Title))
 	switch {
 	case j.recipe.Stretch.Kind == "needed":
-		return Assumption{fmt.Sprintf("the cloth is a knit that stretches %s", j.Percent(j.recipe.Stretch.Least)), fmt.Sprintf("no cloth was named, and %s needs that much", an(j.recipe.Title))}
+		return Assumption{fmt.Sprintf("the cloth is a knit that stretches %s", j.Percent(j.recipe.Stretch.Least)), fmt.Sprintf("no cloth was named, and %s needs that much", An(j.recipe.Title))}
 	case j.recipe.Stretch.Least > 0:
-		return Assumption{fmt.Sprintf("the cloth is a woven that stretches %s", j.Percent(j.recipe.Stretch.Least)), fmt.Sprintf("no cloth was named, and %s is usually made in one", an(j.recipe.Title))}
+		return Assumption{fmt.Sprintf("the cloth is a woven that stretches %s", j.Percent(j.recipe.Stretch.Least)), fmt.Sprintf("no cloth was named, and %s is usually made in one", An(j.recipe.Title))}
 	}
 	return Assumption{"the cloth is a woven without stretch", because}
 }

@@ -557,7 +557,7 @@ func (j *judging) notAltered(usual []Usual) []NotChecked {
 	var out []NotChecked
 	add := func(id, since string) {
 		if !slices.ContainsFunc(j.alterations, func(a *alteration) bool { return a.ID == id }) {
-			out = append(out, NotChecked{ID: id, Because: fmt.Sprintf("%s, and %s has no part for it", since, an(j.recipe.Title))})
+			out = append(out, NotChecked{ID: id, Because: fmt.Sprintf("%s, and %s has no part for it", since, An(j.recipe.Title))})
 		}
 	}
 	for _, id := range slices.Sorted(maps.Keys(j.Body.Alterations)) {

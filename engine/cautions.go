@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"fitadvisor/engine/formula"
+	"fitadvisor/engine/quantity"
 	"fitadvisor/explain/diag"
 )
 
@@ -298,14 +299,40 @@ func (b *binder) render(l *Lazy[*formula.Template], sc *scene) (text string, mis
 	names, _ := b.j.voc.lookUp(t.Names(), false)
 	b.put(names, sc)
 	clear(b.last) // these are not noted
-	return t.Render(b.env, printer{b.j.words, b.j, sc})
+	text, missing, err = t.Render(b.env, printer{words: b.j.words, j: b.j, sc: sc})
+	return strings.TrimSpace(text), missing, err
 }
 
-// printer prints an ease by its zone's unit.
+// printer prints an ease by its zone's unit, and what looks alike more finely.
 type printer struct {
 	words
-	j  *judging
-	sc *scene
+	j     *judging
+	sc    *scene
+	finer int // how many steps more finely than a tape is read
+}
+
+// Finer prints one step more finely, down to what two figures that count as different differ by.
+func (p printer) Finer() formula.Printer {
+	if p.finer++; p.finer > quantity.Finest {
+		return nil
+	}
+	return p
+}
+
+// Length prints centimetres in the reader's units.
+func (p printer) Length(cm float64) string {
+	if p.finer > 0 {
+		return quantity.FromCm(cm).Finer(p.units, p.finer)
+	}
+	return p.words.Length(cm)
+}
+
+// Percent prints a percentage.
+func (p printer) Percent(v float64) string {
+	if p.finer > 0 {
+		return quantity.FormatDecimals(v, 1+p.finer) + " %"
+	}
+	return p.words.Percent(v)
 }
 
 // Ease prints an ease as a length or a percentage, as its zone has it.

@@ -182,11 +182,11 @@ func (j *judging) explainPick() *explain.Node {
 	n := &explain.Node{ID: "chart", Value: explain.Text(j.sizes[p.s]), Source: "method: chart size"}
 	switch {
 	case p.off != 0:
-		n.Label = fmt.Sprintf("chart size %s by the %s: %s lies %s beyond the chart's end, %s", j.sizes[p.s], m.Title, j.nm(body), j.nm(math.Abs(p.off)), j.cell(cell))
+		n.Label = fmt.Sprintf("chart size %s by the %s: %s lies %s beyond the chart's end, %s", j.sizes[p.s], m.Title, j.nm(body), j.little(math.Abs(p.off)), j.cell(cell))
 	case p.distance == 0:
 		n.Label = fmt.Sprintf("chart size %s by the %s: %s lies in its column, %s", j.sizes[p.s], m.Title, j.nm(body), j.cell(cell))
 	default:
-		n.Label = fmt.Sprintf("chart size %s by the %s: %s lies nearest its column, %s, %s away", j.sizes[p.s], m.Title, j.nm(body), j.cell(cell), j.nm(p.distance))
+		n.Label = fmt.Sprintf("chart size %s by the %s: %s lies nearest its column, %s, %s away", j.sizes[p.s], m.Title, j.nm(body), j.cell(cell), j.little(p.distance))
 	}
 	if len(p.asNear) > len(p.tied) {
 		full, _ := j.byCup()
@@ -198,7 +198,7 @@ func (j *judging) explainPick() *explain.Node {
 	return n.Add(
 		j.explainBody("chart/body", j.columnFor(m), p.s),
 		&explain.Node{ID: "chart/cell", Label: fmt.Sprintf("chart %s of size %s: %s", j.voc.Title(p.rowName), j.sizes[p.s], j.counted(cell)), Value: cmValue(cell.middle()), Source: cell.At.String()},
-		&explain.Node{ID: "chart/controlling", Label: fmt.Sprintf("%s is chosen by the %s", an(j.recipe.Title), m.Title), Value: explain.Text(m.Name), Source: j.recipe.Controlling.At.String()},
+		&explain.Node{ID: "chart/controlling", Label: fmt.Sprintf("%s is chosen by the %s", An(j.recipe.Title), m.Title), Value: explain.Text(m.Name), Source: j.recipe.Controlling.At.String()},
 	)
 }
 

@@ -123,7 +123,7 @@ func (j *judging) explainExpected(id string, c *column) *explain.Node {
 	if e == nil {
 		return nil
 	}
-	n := &explain.Node{ID: id, Label: fmt.Sprintf("%s expects %s at the %s", an(j.recipe.Title), j.span(e), c.measure.Title), Source: c.zone.EaseAt.String()}
+	n := &explain.Node{ID: id, Label: fmt.Sprintf("%s expects %s at the %s", An(j.recipe.Title), j.span(e), c.measure.Title), Source: c.zone.EaseAt.String()}
 	if c.zone.Source != "" {
 		n.Source = c.zone.Source + " (" + n.Source + ")"
 	}

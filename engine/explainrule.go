@@ -186,7 +186,7 @@ func (j *judging) explainNumber(p *formula.Part, v float64, sc *scene) (string, 
 	dim := p.Dim
 	if dim == formula.Ease {
 		dim = formula.Length
-		if (printer{j.words, j, sc}).isPercent(p.Ease) {
+		if (printer{words: j.words, j: j, sc: sc}).isPercent(p.Ease) {
 			dim = formula.Percent
 		}
 	}

@@ -182,7 +182,7 @@ func (j *judging) advice(s *step) string {
 	instead := "alter the rest"
 	for _, l := range []*row{s.from, s.to} {
 		if z := j.zones[l.z].zone; z.Mend != "" {
-			instead = fmt.Sprintf("alter the rest at the %s: %s", zoneTitle(z), z.Mend)
+			instead = fmt.Sprintf("alter the rest at the %s (%s)", zoneTitle(z), z.Mend)
 		}
 	}
 	switch {
@@ -279,7 +279,7 @@ func (j *judging) explainGrowth(id string, s *step) *explain.Node {
 		n.Value, n.Label = nil, "a seam that is moved in becomes longer or shorter, by how far it runs out already, which is not known: walk the seam"
 		return n
 	case own.known:
-		n.Label = fmt.Sprintf("the seam grows by sqrt(%s^2 + (%s + %s)^2) - sqrt(%s^2 + %s^2) = %s: on its own line it runs out by %s", j.nm(s.run.v), j.nm(own.v), j.nm(s.each()), j.nm(s.run.v), j.nm(own.v), j.little(growth), j.nm(own.v))
+		n.Label = fmt.Sprintf("the seam, which runs out %s on its own line, grows by sqrt(%s^2 + (%s + %s)^2) - sqrt(%s^2 + %s^2) = %s", j.nm(own.v), j.nm(s.run.v), j.nm(own.v), j.nm(s.each()), j.nm(s.run.v), j.nm(own.v), j.little(growth))
 		return n
 	}
 	n.Label = fmt.Sprintf("a straight seam grows by sqrt(%s^2 + %s^2) - %s = %s; how far yours runs out already is not known: walk the seam", j.nm(s.run.v), j.nm(s.each()), j.nm(s.run.v), j.little(growth))

@@ -128,7 +128,7 @@ func (e *UnknownError) Hint() string {
 }
 
 func (e *UnknownError) Error() string {
-	return fmt.Sprintf("%s is chosen by the %s, which is not known", an(e.Recipe), e.Title)
+	return fmt.Sprintf("%s is chosen by the %s, which is not known", An(e.Recipe), e.Title)
 }
 
 // leave gives the room back; nothing of the judging may be used after it.

@@ -197,7 +197,7 @@ func (l *learning) ease(z *Zone, out *Learned) {
 	before, after := l.wishes(z, nil), l.wishes(z, rated)
 	n.Value = valueOf(after.middle(), z.percent())
 	n.Label = fmt.Sprintf("ease wanted at the %s of %s in %s: %s give or take %s, from %s; without them %s give or take %s, from the range that the type expects",
-		zoneTitle(z), an(l.Recipe.Title), class, l.words.ease(after.middle(), z.percent()), l.words.ease(after.give(), z.percent()), countOf(len(names), "make"),
+		zoneTitle(z), An(l.Recipe.Title), class, l.words.ease(after.middle(), z.percent()), l.words.ease(after.give(), z.percent()), countOf(len(names), "make"),
 		l.words.ease(before.middle(), z.percent()), l.words.ease(before.give(), z.percent()))
 	n.Add(&explain.Node{ID: explain.ID("learned", z.Name, "expected"), Source: z.EaseAt.String(), Label: "the range that the type expects: " + l.span(z.Ease)})
 	out.Why.Add(n)

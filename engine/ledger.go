@@ -344,7 +344,7 @@ func (j *judging) lengthen(r *row) {
 	}
 	j.altering.gains[r.measure.Name] += need
 	r.changes = append(r.changes, entry{by: ByAlteration, amount: need,
-		say: fmt.Sprintf("Lengthen the %s by %s in all: %s.", r.measure.Title, j.nm(need), c.zone.Mend)})
+		say: fmt.Sprintf("Lengthen the %s by %s altogether: %s.", r.measure.Title, j.nm(need), c.zone.Mend)})
 }
 
 // meansAt are the means of a level, in order: as its recipe says, else darts,
@@ -525,7 +525,7 @@ func (j *judging) byDart(r *row) {
 		do = "more"
 	}
 	r.changes = append(r.changes, entry{by: ByDart, amount: amount, edges: n,
-		say: fmt.Sprintf("Let the %d darts at the %s take up %s %s in all, %s each.", n, r.measure.Title, j.inAll(amount, n), do, j.fine(math.Abs(amount)/float64(n)))})
+		say: fmt.Sprintf("Let the %d darts at the %s take up %s %s altogether, %s each.", n, r.measure.Title, j.inAll(amount, n), do, j.fine(math.Abs(amount)/float64(n)))})
 }
 
 // bySeam lets seams out or takes them in, up to what an edge of a single size holds.
@@ -538,7 +538,7 @@ func (j *judging) bySeam(r *row) {
 		do = "Take in"
 	}
 	r.changes = append(r.changes, entry{by: BySeam, amount: amount, edges: edges,
-		say: fmt.Sprintf("%s the %s at the %s by %s in all, %s at each of the %d edges.", do, counted(seams), r.measure.Title,
+		say: fmt.Sprintf("%s the %s at the %s by %s altogether, %s at each of the %d edges.", do, counted(seams), r.measure.Title,
 			j.inAll(amount, edges), j.fine(math.Abs(amount)/float64(edges)), edges)})
 }
 

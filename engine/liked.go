@@ -117,7 +117,7 @@ func (j *judging) discounted(k *keptEase, c *column, measured, rated, known bool
 	case !rated:
 		return "how it feels there is not said"
 	case !j.likeType(g):
-		return fmt.Sprintf("%s says little about %s", an(g.title()), an(j.recipe.Title))
+		return fmt.Sprintf("%s says little about %s", An(g.title()), An(j.recipe.Title))
 	case !likeHeights(g, c):
 		return "it was measured at another height below the waist"
 	}
@@ -295,7 +295,7 @@ func (j *judging) likedAnswers() []LikedAnswer {
 	}
 	for _, g := range j.kept {
 		if !spoke[g] {
-			out = append(out, LikedAnswer{Garment: g.Name, Because: fmt.Sprintf("it was measured at no level that %s is judged at", an(j.recipe.Title))})
+			out = append(out, LikedAnswer{Garment: g.Name, Because: fmt.Sprintf("it was measured at no level that %s is judged at", An(j.recipe.Title))})
 		}
 	}
 	return out

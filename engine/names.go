@@ -392,7 +392,7 @@ func recipeTerms() []term {
 	return []term{
 		textTerm("recipe.name", "the recipe's name", asText(func(j *judging, _ *scene) string { return j.recipe.Name })),
 		textTerm("recipe.title", "the garment type in words", asText(func(j *judging, _ *scene) string { return j.recipe.Title })),
-		textTerm("recipe.a_title", "the garment type with its article: an A-line skirt", asText(func(j *judging, _ *scene) string { return an(j.recipe.Title) })),
+		textTerm("recipe.a_title", "the garment type with its article: an A-line skirt", asText(func(j *judging, _ *scene) string { return An(j.recipe.Title) })),
 		wordTerm("recipe.draft", "women, men, children or all", []string{"women", "men", "children", "all"}, asText(func(j *judging, _ *scene) string { return j.recipe.Draft })),
 		wordTerm("recipe.stretch", "none, comfort or needed", []string{"none", "comfort", "needed"}, asText(func(j *judging, _ *scene) string { return j.recipe.Stretch.Kind })),
 		textTerm("recipe.worn_over", "what it is usually worn over", asText(func(j *judging, _ *scene) string { return list(j.recipe.WornOver, "and") })),

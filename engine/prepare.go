@@ -76,7 +76,7 @@ type NoRowError struct{ Recipe, Row string }
 func (e *NoRowError) Code() diag.Code { return noRow }
 
 func (e *NoRowError) Error() string {
-	return fmt.Sprintf("the pattern's chart has no row `%s`, which picks the size of %s", e.Row, an(e.Recipe))
+	return fmt.Sprintf("the pattern's chart has no row `%s`, which picks the size of %s", e.Row, An(e.Recipe))
 }
 
 // Hint says how to mend it.

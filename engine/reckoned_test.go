@@ -1,6 +1,7 @@
 package engine_test
 
 import (
+	"slices"
 	"strings"
 	"testing"
 
@@ -132,6 +133,9 @@ func TestWhatTheFullBustCosts(t *testing.T) {
 	a = trial{pattern: rows, recipe: top, body: wren("bust: 87", "upper_bust: 84"), wishes: []string{"bust=16cm"}}.advise(t)
 	is(t, "size", best(a), "L")
 	contains(t, "the cost", caution(t, a, "chosen-by-the-full-bust").Say, "size M, 1 size smaller: no opening of the front, but shoulder, neck and armhole drawn for an upper bust of 85 cm where yours is 84 cm, 1 cm too wide")
+	// 85 - 84.1 = 0.9 cm is less than a tape tells.
+	a = trial{pattern: rows, recipe: top, body: wren("bust: 87", "upper_bust: 84.1"), wishes: []string{"bust=16cm"}}.advise(t)
+	is(t, "a cost that no tape tells", slices.Contains(cautions(a), "chosen-by-the-full-bust"), false)
 }
 
 // The chart size S has no cup; M has one: each is told what holds of it.

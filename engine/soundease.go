@@ -131,7 +131,7 @@ func (in *inspection) outside(c *column, drawn []figure, but []int) []int {
 			return
 		}
 		f := easeFinding(c, id, gravity)
-		f.Because = fmt.Sprintf("The ease at the %s is %s what %s expects in %s: %s in size %s, where %s is usual.", c.measure.Title, word, an(in.q.Recipe.Title),
+		f.Because = fmt.Sprintf("The ease at the %s is %s what %s expects in %s: %s in size %s, where %s is usual.", c.measure.Title, word, An(in.q.Recipe.Title),
 			run(in.atSizes(at)), in.ease(drawn[worst].v, percent), in.read.Sizes[worst], in.span(e))
 		in.several(f, at, worst, drawn[worst], known(end))
 	}
@@ -322,7 +322,7 @@ func (in *inspection) between(f *Fitter) error {
 		}
 		in.found(Finding{ID: "far-between-sizes", Severity: IsWarning, Of: OfBody, Row: c.chartRow, At: high.At.String(),
 			Because: fmt.Sprintf("A %s of %s lies half-way between sizes %s and %s, %s from both: more than the %s that %s bears.", c.measure.Title, in.nm(body),
-				f.sizes[from], f.sizes[to], in.nm(away), in.nm(r), an(in.q.Recipe.Title))}, f.cells[to], known(away), known(r))
+				f.sizes[from], f.sizes[to], in.nm(away), in.nm(r), An(in.q.Recipe.Title))}, f.cells[to], known(away), known(r))
 	}
 	return nil
 }

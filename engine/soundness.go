@@ -346,7 +346,7 @@ func (in *inspection) missing() {
 	if _, err := f.orderRow(); err != nil {
 		names := in.q.Recipe.Controlling.named(in.voc)
 		in.found(Finding{ID: "row-missing", Severity: IsError, Of: OfBody, Row: names[0], At: in.q.Pattern.ChartAt.String(),
-			Because: fmt.Sprintf("No row of the chart picks the size: %s is chosen by the %s.", an(in.q.Recipe.Title), in.titles(names, ", else the "))}, -1, figure{}, figure{})
+			Because: fmt.Sprintf("No row of the chart picks the size: %s is chosen by the %s.", An(in.q.Recipe.Title), in.titles(names, ", else the "))}, -1, figure{}, figure{})
 	}
 	for i := range in.q.Recipe.Zones {
 		in.missingAt(f, &in.q.Recipe.Zones[i])

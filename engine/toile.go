@@ -125,7 +125,7 @@ func (j *judging) toileAllowances(s int, h *hearing) []Allowance {
 		switch v := j.verdict(c, fit); {
 		case v == NotKnown:
 			because = "what the garment measures there is an estimate"
-		case tight(v):
+		case tight(v) && fit.distance < 0:
 			because = "it comes out closer than wanted and may have to be let out"
 			wide = max(wide, j.allowance()+j.short(c, fit))
 		case slices.ContainsFunc(h.fired, func(f fired) bool { return f.scene.zone == z }):

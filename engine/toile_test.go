@@ -305,6 +305,21 @@ func TestToilePlan(t *testing.T) {
 	is(t, "advised where nothing can be cut", tr.advise(t).Toile.Advised, false)
 }
 
+// 108 - 101 = 7 cm is less than the 8 to 16 that the type expects and more than the 4 asked for: it is too close for the
+// type, not closer than wanted. Of 9 it is closer.
+func TestToileOfWhatIsRoomierThanWanted(t *testing.T) {
+	tr := trial{pattern: chart("sizes: [M]", "body: {hip: [101]}", "finished: {hip: [108]}"), recipe: garment("zones: {hip: {role: decides, ease: 8 cm .. 16 cm}}"),
+		body: wren("hip: 101"), wishes: []string{"hip=4cm"}}
+	a := tr.advise(t)
+	is(t, "verdict", zoneOf(t, a, "M", "hip").Verdict, engine.TooClose)
+	is(t, "reasons", strings.Join(a.Toile.Because, "; "), "the ease wanted at the hip is unusual for a trial garment")
+	is(t, "a wide allowance", a.Toile.Allowances[0].Because, "a reason for the toile lies there")
+	tr.wishes = []string{"hip=9cm"}
+	a = tr.advise(t)
+	is(t, "a reason", strings.Join(a.Toile.Because, "; "), "the hip, which decides the size, comes out closer than you want: 7 cm of ease, not 9 cm")
+	is(t, "a wide allowance", a.Toile.Allowances[0].Because, "it comes out closer than wanted and may have to be let out")
+}
+
 // The test cloth is like the real one.
 func TestTestCloth(t *testing.T) {
 	tr := trial{pattern: hipSkirt(), recipe: garment(hipAndWaist), body: wren("waist: 74", "hip: 100")}

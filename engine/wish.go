@@ -71,7 +71,7 @@ type WishError struct {
 }
 
 func (e *WishError) Error() string {
-	return fmt.Sprintf("the wish %q names a zone that %s does not have; its zones are %s", e.Wish, an(e.Recipe), list(e.Zones, "and"))
+	return fmt.Sprintf("the wish %q names a zone that %s does not have; its zones are %s", e.Wish, An(e.Recipe), list(e.Zones, "and"))
 }
 
 // LikedError says that the wish for what is liked has nothing to rest on.

@@ -2,6 +2,7 @@ package engine
 
 import (
 	"math"
+	"slices"
 	"strings"
 
 	"fitadvisor/engine/quantity"
@@ -48,7 +49,7 @@ func (w words) span(e *EaseRange) string {
 }
 
 // Length prints centimetres in the reader's units.
-func (w words) Length(cm float64) string { return quantity.FormatCm(roundTo(cm, 1000), w.units) }
+func (w words) Length(cm float64) string { return quantity.FormatLittle(roundTo(cm, 1000), w.units) }
 
 // Percent prints a percentage.
 func (w words) Percent(p float64) string { return quantity.FormatPercent(roundTo(p, 100)) }
@@ -92,9 +93,11 @@ func capital(s string) string {
 	return strings.ToUpper(s[:1]) + s[1:]
 }
 
-// an puts the article before a garment type's title.
-func an(title string) string {
-	if title != "" && strings.ContainsRune("aeiouAEIOU", rune(title[0])) {
+// An puts the article before a garment type's title, by its sound.
+func An(title string) string {
+	first := strings.ToLower(title)
+	asConsonant := slices.ContainsFunc([]string{"one", "uni", "use", "eu"}, func(s string) bool { return strings.HasPrefix(first, s) })
+	if first != "" && strings.ContainsRune("aeiou", rune(first[0])) && !asConsonant {
 		return "an " + title
 	}
 	return "a " + title

@@ -296,7 +296,7 @@ var shipped = []engine.Rule{
 		Alter:  &engine.Alter{Step: "back", Parts: []string{"shoulder", "bodice"}, Zone: "back_width", Settles: "back_width"},
 		Written: engine.Written{
 			When:    "known(body.back_width) and (known(lacks.back_width) ? lacks.back_width > 0 : known(drafted.back_width) and body.back_width > drafted.back_width)",
-			Say:     "Widen the back by {alteration.amount} in all, half of it on each half back.",
+			Say:     "Widen the back by {alteration.amount} altogether, half of it on each half back.",
 			Amount:  "known(lacks.back_width) ? lacks.back_width : known(drafted.back_width) ? body.back_width - drafted.back_width : 0",
 			Because: "Your back is {body.back_width} wide, more than {known(lacks.back_width) ? \"it leaves room for\" : \"the pattern is drafted for\"}.",
 			Measure: "Measure the pattern across the back, half-way down the armhole, and compare it with your back width and a little room to reach.",
@@ -319,7 +319,7 @@ var shipped = []engine.Rule{
 		Alter:  &engine.Alter{Step: "back", Parts: []string{"shoulder", "bodice"}, Zone: "back_width", Settles: "back_width"},
 		Written: engine.Written{
 			When:    "known(body.back_width) and (known(lacks.back_width) ? lacks.back_width < 0 : known(drafted.back_width) and body.back_width < drafted.back_width)",
-			Say:     "Take in the back by {alteration.amount} in all, half of it on each half back.",
+			Say:     "Take in the back by {alteration.amount} altogether, half of it on each half back.",
 			Amount:  "known(lacks.back_width) ? 0 - lacks.back_width : known(drafted.back_width) ? drafted.back_width - body.back_width : 0",
 			Gains:   "0 - alteration.amount",
 			Because: "Your back is {body.back_width} wide, less than {known(lacks.back_width) ? \"fills the pattern there\" : \"the pattern is drafted for\"}.",
@@ -449,7 +449,7 @@ var shipped = []engine.Rule{
 		Alter:    &engine.Alter{Step: "girth", Parts: []string{"skirt", "crotch"}, Zone: "abdomen", Settles: "abdomen"},
 		Written: engine.Written{
 			When:    "known(lacks.abdomen) and lacks.abdomen > 0",
-			Say:     "Let out the front by {alteration.amount} in all for a full abdomen.",
+			Say:     "Let out the front by {alteration.amount} altogether for a full abdomen.",
 			Amount:  "min(lacks.abdomen, limit.most)",
 			Because: "At the abdomen it lacks {lacks.abdomen} of what will do.",
 			Measure: "Measure the pattern at the level of your abdomen, darts closed, and compare it with your own and the ease you like.",
@@ -571,10 +571,11 @@ var shipped = []engine.Rule{
 		ID:       "chosen-by-the-full-bust",
 		Topic:    "alterations",
 		Severity: "note",
+		Limits:   []engine.Limit{{Name: "limit.least", Text: "1 cm", Dim: 1, Value: 1}},
 		Source:   "common practice",
 		At:       diag.Range{File: "rules/alterations.yaml", Start: diag.Pos{Line: 418, Column: 5}, End: diag.Pos{Line: 418, Column: 6}},
 		Written: engine.Written{
-			When: "size.by_upper_bust and known(body.upper_bust) and known(size.full_bust_moves) and known(size.full_bust_shoulders) and size.full_bust_moves != 0 and size.full_bust_shoulders != body.upper_bust",
+			When: "size.by_upper_bust and known(body.upper_bust) and known(size.full_bust_moves) and known(size.full_bust_shoulders) and size.full_bust_moves != 0 and abs(size.full_bust_shoulders - body.upper_bust) >= limit.least",
 			Say:  "By the full bust alone it would be size {size.by_full_bust}, {count(abs(size.full_bust_moves))} {abs(size.full_bust_moves) == 1 ? \"size\" : \"sizes\"} {size.full_bust_moves > 0 ? \"larger\" : \"smaller\"}: no opening of the front, but shoulder, neck and armhole drawn for an upper bust of {size.full_bust_shoulders} where yours is {body.upper_bust}, {length(abs(size.full_bust_shoulders - body.upper_bust))} too {size.full_bust_shoulders > body.upper_bust ? \"wide: the neck stands off, the shoulder hangs over\" : \"narrow: the neck chokes, the armhole cuts in\"}.",
 			Fix:  "The front is the easier to alter; neck, shoulder and armhole are the hardest.",
 		},
@@ -1188,7 +1189,7 @@ var shipped = []engine.Rule{
 		Source:   "common practice",
 		At:       diag.Range{File: "rules/toile.yaml", Start: diag.Pos{Line: 24, Column: 5}, End: diag.Pos{Line: 24, Column: 6}},
 		Written: engine.Written{
-			When:  "zone.decides and zone.verdict in [\"closer\", \"too close\", \"smaller than the body\"]",
+			When:  "zone.decides and zone.verdict in [\"closer\", \"too close\", \"smaller than the body\"] and zone.ease < zone.wanted",
 			Toile: "the {zone.name}, which decides the size, comes out closer than you want: {zone.ease} of ease, not {zone.wanted}",
 		},
 	},

@@ -78,6 +78,7 @@ func ExampleFormula_Trace() {
 // centimetres prints lengths for a reader who works in centimetres.
 type centimetres struct{}
 
+func (centimetres) Finer() formula.Printer            { return nil }
 func (centimetres) Length(cm float64) string          { return fmt.Sprintf("%.1f cm", cm) }
 func (centimetres) Percent(p float64) string          { return fmt.Sprintf("%.1f %%", p) }
 func (c centimetres) Ease(_ string, v float64) string { return c.Length(v) }

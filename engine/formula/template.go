@@ -25,6 +25,7 @@ type Printer interface {
 	Ease(name string, v float64) string // name is the name printed, such as ease.hip
 	Count(v float64) string
 	Degrees(v float64) string
+	Finer() Printer // the same with a finer step; nil where there is none
 }
 
 // printers are the functions that stand around a computed number in braces.
@@ -88,52 +89,93 @@ func (t *Template) Needs() []string { return t.needs }
 const NotKnown = "(not known)"
 
 // Render prints the text, [NotKnown] where an expression needs a name that has
-// no value; missing are those names. The error is a *[RunError] with its place
-// in the text.
+// no value; missing are those names. Two figures that differ and would print
+// alike are printed more finely. The error is a *[RunError] with its place in the text.
 func (t *Template) Render(e *Env, p Printer) (text string, missing []string, err error) {
-	var out strings.Builder
-	for _, s := range t.segments {
-		out.WriteString(s.text)
+	said := make([]spoken, len(t.segments))
+	for i, s := range t.segments {
 		if s.formula == nil {
 			continue
 		}
-		printed, err := s.render(e, p)
+		v, err := s.value(e)
 		var lacks *Missing
 		switch {
 		case errors.As(err, &lacks):
-			printed, missing = NotKnown, union(missing, lacks.Names)
+			v, missing = NotKnown, union(missing, lacks.Names)
 		case err != nil:
 			return "", nil, err
 		}
-		out.WriteString(printed)
+		said[i] = s.say(v, p)
+	}
+	tellApart(said, p)
+	var out strings.Builder
+	for i, s := range t.segments {
+		out.WriteString(s.text + said[i].text)
 	}
 	return out.String(), missing, nil
 }
 
-func (s segment) render(e *Env, p Printer) (string, error) {
+// spoken is what an expression printed.
+type spoken struct {
+	text    string
+	v       float64
+	segment *segment // nil where it is no figure
+}
+
+func (s *segment) say(v any, p Printer) spoken {
+	if x, ok := v.(float64); ok {
+		return spoken{s.print(x, p), x, s}
+	}
+	return spoken{text: v.(string)}
+}
+
+// tellApart prints figures more finely while two that differ look alike.
+func tellApart(said []spoken, p Printer) {
+	for p = p.Finer(); p != nil; p = p.Finer() {
+		alike := lookalikes(said)
+		for _, f := range alike {
+			f.text = f.segment.print(f.v, p)
+		}
+		if len(alike) == 0 {
+			return
+		}
+	}
+}
+
+// lookalikes are the figures that print as another one does from which they differ.
+func lookalikes(said []spoken) (out []*spoken) {
+	for i := range said {
+		f := &said[i]
+		if f.segment != nil && slices.ContainsFunc(said, func(o spoken) bool { return o.segment != nil && o.text == f.text && Round(o.v) != Round(f.v) }) {
+			out = append(out, f)
+		}
+	}
+	return out
+}
+
+func (s *segment) value(e *Env) (any, error) {
 	v, err := s.formula.run(e)
 	var failed *RunError
 	if errors.As(err, &failed) {
 		failed.From += s.at
 		failed.To += s.at
 	}
-	if err != nil {
-		return "", err
-	}
-	x, _ := v.(float64)
+	return v, err
+}
+
+// print prints a number as the segment's dimension asks.
+func (s *segment) print(x float64, p Printer) string {
 	switch s.dim {
 	case Length:
-		return p.Length(x), nil
+		return p.Length(x)
 	case Percent:
-		return p.Percent(x), nil
+		return p.Percent(x)
 	case Ease:
-		return p.Ease(s.formula.root.name.Name, x), nil
-	case Count:
-		return p.Count(x), nil
+		return p.Ease(s.formula.root.name.Name, x)
 	case Degrees:
-		return p.Degrees(x), nil
+		return p.Degrees(x)
 	}
-	return v.(string), nil
+	return p.Count(x)
 }
 
 type templateReader struct {

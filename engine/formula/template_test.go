@@ -12,6 +12,42 @@ import (
 // plain prints numbers so that a test sees how they were printed.
 type plain struct{}
 
+func (plain) Finer() Printer { return nil }
+
+// whole prints lengths without decimals, or with up to two where it must.
+type whole struct {
+	plain
+	decimals int
+}
+
+func (w whole) Length(cm float64) string { return fmt.Sprintf("%.*f cm", w.decimals, cm) }
+func (w whole) Finer() Printer {
+	if w.decimals == 2 {
+		return nil
+	}
+	return whole{decimals: w.decimals + 1}
+}
+
+// Only what looks alike and differs is printed more finely, and no more than it takes.
+func TestRenderTellsApart(t *testing.T) {
+	for text, want := range map[string]string{
+		"{length(7)} or {length(7)}":                     "7 cm or 7 cm",
+		"{length(7)} or {length(8)}":                     "7 cm or 8 cm",
+		"{length(7.2)}, {length(7.1)} and {length(8.2)}": "7.2 cm, 7.1 cm and 8 cm",
+		"{length(7.24)}, {length(7.2)}, {length(7)}":     "7.24 cm, 7.20 cm, 7.0 cm",
+		"{length(7.001)} or {length(7.002)}":             "7.00 cm or 7.00 cm", // there is nothing finer
+		"{length(7.00001)} or {length(7.00002)}":         "7 cm or 7 cm",       // no comparison tells them apart
+	} {
+		tm, err := CompileTemplate(text, testSchema())
+		if err != nil {
+			t.Fatalf("%s: %v", text, err)
+		}
+		if got, _, err := tm.Render(wren(), whole{}); got != want || err != nil {
+			t.Errorf("%s: got %q, %v; want %q", text, got, err, want)
+		}
+	}
+}
+
 func (plain) Length(cm float64) string           { return fmt.Sprintf("%.4g cm", cm) }
 func (plain) Percent(p float64) string           { return fmt.Sprintf("%.4g %%", p) }
 func (plain) Ease(name string, v float64) string { return fmt.Sprintf("%s of %.4g", name, v) }

@@ -34,6 +34,25 @@ func (l Length) Fine(u Unit) string {
 	return l.signed(step, func(n uint64) string { return decimal(5*n, 2) }) + " cm"
 }
 
+// Finest is the last step of [Length.Finer].
+const Finest = 4
+
+// Finer is Format with a step that is n times finer, for two lengths that differ and would print alike: sixteenths of an
+// inch, then hundredths and less; hundredths of a centimetre and less.
+func (l Length) Finer(u Unit, n int) string {
+	step, places, name := Centimetre, 1+n, " cm"
+	switch {
+	case u == In && n == 1:
+		return l.Fine(u)
+	case u == In:
+		step, places, name = Inch, n, " in"
+	}
+	for range places {
+		step /= 10
+	}
+	return l.signed(step, func(n uint64) string { return decimal(n, places) }) + name
+}
+
 // Exact returns l without any rounding, as it would be typed: "112.395 cm", "44 1/4 in", "38.4 in". A length that is no
 // finite number of inches is returned in centimetres, so that what is printed always reads back as l.
 func (l Length) Exact(u Unit) string {
@@ -67,9 +86,13 @@ func FormatPercent(p float64) string { return FormatCount(p) + " %" }
 
 // FormatCount returns a plain number with one decimal at most. Halves are rounded away from zero, once the noise of
 // computing has been taken off.
-func FormatCount(v float64) string {
-	tenths := math.Round(math.Round(v*1e6) / 1e5)
-	return strconv.FormatFloat(tenths/10+0, 'f', -1, 64) // -0 + 0 is 0
+func FormatCount(v float64) string { return FormatDecimals(v, 1) }
+
+// FormatDecimals is [FormatCount] with at most so many decimals, up to 5.
+func FormatDecimals(v float64, places int) string {
+	scale := math.Pow10(places)
+	n := math.Round(math.Round(v*1e6) / (1e6 / scale))
+	return strconv.FormatFloat(n/scale+0, 'f', -1, 64) // -0 + 0 is 0
 }
 
 // signed prints the number of steps nearest to l, half away from zero, with a minus where it is below zero.

@@ -349,6 +349,24 @@ func TestFormatLittle(t *testing.T) {
 	}
 }
 
+func TestFiner(t *testing.T) {
+	for _, c := range []struct {
+		l    quantity.Length
+		unit quantity.Unit
+		n    int
+		want string
+	}{
+		{49*cm + 52*mm/100, quantity.Cm, 1, "49.05 cm"}, {49*cm + 52*mm/100, "", 2, "49.052 cm"}, {49 * cm, quantity.Cm, quantity.Finest, "49 cm"},
+		{-mm / 10, quantity.Cm, 1, "-0.01 cm"}, {mm / 1000, quantity.Cm, quantity.Finest, "0.0001 cm"},
+		{19*in + in/16, quantity.In, 1, "19 1/16 in"}, {19*in + in/100, quantity.In, 1, "19 in"}, {19*in + in/100, quantity.In, 2, "19.01 in"},
+		{19*in + in/10000, quantity.In, quantity.Finest, "19.0001 in"},
+	} {
+		if got := c.l.Finer(c.unit, c.n); got != c.want {
+			t.Errorf("%d in %q, %d steps finer: %q, want %q", c.l, c.unit, c.n, got, c.want)
+		}
+	}
+}
+
 func TestFormatPercent(t *testing.T) {
 	for p, want := range map[float64]string{
 		25: "25 %", 9.1: "9.1 %", -8.25: "-8.3 %", -8.249999999999: "-8.3 %", -0.04: "0 %", 0.05: "0.1 %",

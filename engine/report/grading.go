@@ -97,11 +97,22 @@ func (r *layout) move(g *engine.GradingStep) string {
 	switch {
 	case g.Growth == nil:
 	case g.Walk:
-		s += fmt.Sprintf(" A straight seam grows by %s; walk yours.", quantity.FormatLittle(*g.Growth, r.units))
+		s += fmt.Sprintf(" A straight seam %s; walk yours.", r.grows(*g.Growth))
 	default:
-		s += fmt.Sprintf(" The seam grows by %s.", quantity.FormatLittle(*g.Growth, r.units))
+		s += fmt.Sprintf(" The seam %s.", r.grows(*g.Growth))
 	}
 	return s
+}
+
+// grows says what becomes of a seam's length.
+func (r *layout) grows(cm float64) string {
+	switch {
+	case cm == 0:
+		return "stays as long as it is"
+	case cm < 0:
+		return "becomes " + quantity.FormatLittle(-cm, r.units) + " shorter"
+	}
+	return "grows by " + quantity.FormatLittle(cm, r.units)
 }
 
 func words(zone string) string { return strings.ReplaceAll(zone, "_", " ") }

@@ -61,7 +61,7 @@ func (r *layout) what() string {
 	if r.a.Maker != "" {
 		s += " by " + r.a.Maker
 	}
-	s += fmt.Sprintf(", a %s, for %s", r.s.Recipe.Title, r.a.Body)
+	s += fmt.Sprintf(", %s, for %s", engine.An(r.s.Recipe.Title), r.a.Body)
 	if r.s.Cloth != "" {
 		s += ", in " + r.s.Cloth
 	}
@@ -83,7 +83,7 @@ func (r *layout) chartSentence() string {
 		s = fmt.Sprintf("The chart says size %s too, by your %s", c.Size, r.s.Title(c.By))
 	}
 	if c.OffChartCm != 0 {
-		s += fmt.Sprintf(", which lies %s beyond its end", quantity.FormatCm(abs(c.OffChartCm), r.units))
+		s += fmt.Sprintf(", which lies %s beyond its end", quantity.FormatLittle(abs(c.OffChartCm), r.units))
 	}
 	if len(c.Each) > 1 {
 		s += "; each measurement for itself: " + r.each()

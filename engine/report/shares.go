@@ -64,5 +64,5 @@ func atEdges(parts []part) string {
 	if len(parts) == 1 {
 		return perEdge(parts) + " an edge"
 	}
-	return perEdge(parts) + " edges"
+	return "of the edges " + perEdge(parts)
 }
