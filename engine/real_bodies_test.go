@@ -134,7 +134,7 @@ func withoutShared(t testing.TB, err error) {
 	if _, missing := os.Stat("../../shared"); os.Getenv("CI") == "true" && missing == nil {
 		t.Fatalf("what lies in ../shared must be compared here: %v", err)
 	}
-	t.Skipf("surveys and published tables are not beside the project, in ../shared: %v", err)
+	t.Skipf("surveys and published tables are not beside the project (with CI=true they are asked for where there is a folder ../shared): %v", err)
 }
 
 // invention is how a pattern for a recipe is made up.
