@@ -130,6 +130,8 @@ func (f *Fitter) Advise(q Request) (*Answer, error) {
 		a.Plan = &Plan{Levels: j.ledger.levels(j)}
 		a.Lines, a.Grading.Steps, a.Grading.Follow = j.sizeLines(), j.gradingSteps(moves), j.follows(moves)
 		j.recommendLines(a.Recommended)
+	} else {
+		a.Ends = j.patternEnds()
 	}
 	a.NotJudged, a.Liked = j.notJudged(shown.s), j.likedAnswers()
 	a.Assumptions, a.Missing = j.assumptions(shown.s), j.missing()

@@ -17,6 +17,7 @@ type Answer struct {
 	Recommended   *Recommended   `json:"recommended"`             // the size to cut; null: every size is ruled out
 	ChartSize     ChartSize      `json:"chart_size"`              // the size by the chart alone
 	Sizes         []SizeAnswer   `json:"sizes"`                   // every size, in rank order
+	Ends          string         `json:"ends,omitempty"`          // in a sentence, that the pattern ends before this body; then there is nothing to cut by, and no caution matters
 	NotJudged     []NotJudged    `json:"not_judged"`              // zones and openings of the size recommended that could not be judged
 	Plan          *Plan          `json:"plan"`                    // what becomes of each level of the size to cut; null where no size can be cut
 	Alterations   []Alteration   `json:"alterations"`             // what to alter in the pattern of that size, in the trade's order

@@ -148,6 +148,27 @@ func (j *judging) measureOff(p *pick) {
 // offChartCm is how far the body lies beyond the chart, as the answer has it.
 func (j *judging) offChartCm() float64 { return roundTo(j.chart.off/nanometresPerCm, 1000) }
 
+// patternEnds says that the pattern ends before this body, where that is no matter of a little.
+func (j *judging) patternEnds() string {
+	p := &j.chart
+	if math.Abs(p.off) <= p.offLimit {
+		return ""
+	}
+	begins, extreme := "ends", "largest"
+	if p.off < 0 {
+		begins, extreme = "begins", "smallest"
+	}
+	if len(j.sizes) == 1 {
+		extreme = "only"
+	}
+	body, how := j.nm(j.atMeasure(p.by, p.s).v), ""
+	if j.columnFor(p.by).standIn && j.byUpperBust(p.s) {
+		how = " by upper bust and cup"
+	}
+	return fmt.Sprintf("This pattern %s %s before you: its %s size, %s, is drawn for a %s of %s, and yours is %s%s. Look for a pattern that reaches %s, or ask the maker for more sizes.",
+		begins, j.nm(math.Abs(p.off)), extreme, j.sizes[p.s], p.by.Title, j.cell(p.row[j.cells[p.s]]), body, how, body)
+}
+
 // each is the size of every measurement that body and chart share.
 func (j *judging) each() map[string]string {
 	out := map[string]string{}

@@ -230,6 +230,8 @@ func TestNoLinesWhereNothingCanBeCut(t *testing.T) {
 	a := trial{pattern: skirtChart, recipe: aSkirt("side: 2"), body: wren("waist: 30 in", "hip: 60 in")}.advise(t)
 	is(t, "size", best(a), "none")
 	is(t, "lines", len(a.Lines), 0)
+	// 60 - 46 = 14 in = 35.56 cm; 46 in = 116.84 cm; 60 in = 152.4 cm.
+	is(t, "ends", a.Ends, "This pattern ends 35.6 cm before you: its largest size, 20, is drawn for a hip of 116.8 cm, and yours is 152.4 cm. Look for a pattern that reaches 152.4 cm, or ask the maker for more sizes.")
 }
 
 // plan checks what must hold of the size lines of any answer.
@@ -300,7 +302,11 @@ func sheet(t testing.TB, id string, a *engine.Answer) {
 			once(fmt.Sprintf("%d. %s", alteration.Order, alteration.Say))
 		}
 	}
-	if a.Recommended == nil {
+	switch {
+	case a.Ends != "":
+		is(t, id, said, a.Ends) // and not a word more
+		return
+	case a.Recommended == nil:
 		contains(t, id, said, "No size can be cut as it is")
 		return
 	}

@@ -76,7 +76,7 @@ func (q *planning) write(d *desk, a *engine.Answer) error {
 	title, doc := report.Plan(a)
 	var err error
 	switch {
-	case q.out != "":
+	case q.out != "" && a.Ends == "": // else there is nothing to cut by
 		err = q.file(d, title, doc)
 		if err == nil && q.format != "json" {
 			s.say("The plan is in %s.\n", q.out)

@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"slices"
 
 	"github.com/spf13/cobra"
 
@@ -29,7 +30,11 @@ func newSize(s streams) *cobra.Command {
 			if err := q.draw(d, a); err != nil {
 				return err
 			}
-			next := []string{"Print the sheet to cut by, with where and how: " + q.again("plan") + " -o plan.pdf.", "See why, down to the tape: " + q.again("why") + "."}
+			next := []string{"See why, down to the tape: " + q.again("why") + "."}
+			if a.Ends != "" {
+				return showSize(s, q, a, next)
+			}
+			next = slices.Insert(next, 0, "Print the sheet to cut by, with where and how: "+q.again("plan")+" -o plan.pdf.")
 			if path, _ := d.named(q.body, "body"); path != q.body { // no error: it was opened
 				next = append(next, "When you have cut it: "+q.again("note make")+".")
 			}

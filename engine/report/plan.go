@@ -17,6 +17,9 @@ func Plan(a *engine.Answer) (title string, d *explain.Document) {
 	r := &layout{a: a, s: a.Shown, units: a.Shown.Units}
 	d = &explain.Document{}
 	d.Add(explain.Sentence(r.decision()))
+	if a.Ends != "" {
+		return r.planTitle(), d
+	}
 	d.Add(r.sure()...)
 	d.Add(Observed(a)...)
 	if s, ok := r.drawing(); ok {

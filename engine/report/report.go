@@ -19,6 +19,11 @@ func Size(a *engine.Answer, next []string) *explain.Document {
 	r := &layout{a: a, s: a.Shown, units: a.Shown.Units}
 	d := &explain.Document{}
 	d.Add(explain.Sentence(r.decision()))
+	if a.Ends != "" {
+		d.Add(explain.Sentence(r.what()))
+		r.section(d, "What to do next", numbered(next))
+		return d
+	}
 	d.Add(r.sure()...)
 	d.Add(explain.Sentence(r.what() + " " + r.chartSentence()))
 	d.Add(explain.Heading("The sizes side by side"), r.sideBySide())
@@ -70,6 +75,9 @@ func (r *layout) what() string {
 
 // decision is the sentence to cut by.
 func (r *layout) decision() string {
+	if r.a.Ends != "" {
+		return r.a.Ends
+	}
 	if r.a.Recommended == nil {
 		return fmt.Sprintf("No size can be cut as it is: each one is ruled out. The nearest is size %s; the cautions below say what would make it work.", r.a.Sizes[0].Size)
 	}
@@ -262,10 +270,14 @@ func (r *layout) next(more []string) explain.Steps {
 	if t := r.toile(); t != "" {
 		texts = append(texts, t)
 	}
-	texts = append(texts, more...)
+	return numbered(append(texts, more...))
+}
+
+// numbered is a list of sentences in order.
+func numbered(texts []string) explain.Steps {
 	var s explain.Steps
 	for i, t := range texts {
-		s.Items = append(s.Items, explain.Step{Mark: fmt.Sprintf("%d.", i+1), Text: t})
+		s.Items = append(s.Items, explain.Step{Mark: fmt.Sprintf("%d.", i+1), Text: strings.TrimSuffix(t, ".") + "."})
 	}
 	return s
 }

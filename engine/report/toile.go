@@ -76,12 +76,3 @@ func Observed(a *engine.Answer) []explain.Block {
 	}
 	return append(blocks, explain.Sentence("On the pattern:"), numbered(says))
 }
-
-// numbered is a list of sentences in order.
-func numbered(texts []string) explain.Steps {
-	var s explain.Steps
-	for i, text := range texts {
-		s.Items = append(s.Items, explain.Step{Mark: fmt.Sprintf("%d.", i+1), Text: text + "."})
-	}
-	return s
-}
