@@ -1407,7 +1407,7 @@ var populations = []engine.Population{
 		Name:      "women",
 		People:    2522,
 		About:     "women of the United States aged 20 and over, civilians",
-		Source:    "computed from the rows of the US National Health and Nutrition Examination Survey 2017-2018, body measures, by its weights",
+		Source:    "computed from the rows of the US National Health and Nutrition Examination Survey 2017-2018, body measures, by its weights; its waist lies above the hip bone, near the navel",
 		MeanError: 0.7,
 		MostError: 1.9,
 		Measures: []engine.Spread{
@@ -1462,7 +1462,7 @@ var populations = []engine.Population{
 		Name:      "men",
 		People:    2397,
 		About:     "men of the United States aged 20 and over, civilians",
-		Source:    "computed from the rows of the US National Health and Nutrition Examination Survey 2017-2018, body measures, by its weights",
+		Source:    "computed from the rows of the US National Health and Nutrition Examination Survey 2017-2018, body measures, by its weights; its waist lies above the hip bone, near the navel",
 		MeanError: 0.6,
 		MostError: 2.1,
 		Measures: []engine.Spread{
@@ -1525,7 +1525,7 @@ var populations = []engine.Population{
 		Name:      "women-20-39",
 		People:    798,
 		About:     "women of the United States aged 20 to 39, civilians",
-		Source:    "computed from the rows of the US National Health and Nutrition Examination Survey 2017-2018, body measures, by its weights",
+		Source:    "computed from the rows of the US National Health and Nutrition Examination Survey 2017-2018, body measures, by its weights; its waist lies above the hip bone, near the navel",
 		MeanError: 1,
 		MostError: 3.9,
 		Measures: []engine.Spread{
@@ -1564,7 +1564,7 @@ var populations = []engine.Population{
 		Name:      "women-40-59",
 		People:    832,
 		About:     "women of the United States aged 40 to 59, civilians",
-		Source:    "computed from the rows of the US National Health and Nutrition Examination Survey 2017-2018, body measures, by its weights",
+		Source:    "computed from the rows of the US National Health and Nutrition Examination Survey 2017-2018, body measures, by its weights; its waist lies above the hip bone, near the navel",
 		MeanError: 1.2,
 		MostError: 3.5,
 		Measures: []engine.Spread{
@@ -1603,7 +1603,7 @@ var populations = []engine.Population{
 		Name:      "women-60",
 		People:    892,
 		About:     "women of the United States aged 60 and over, civilians",
-		Source:    "computed from the rows of the US National Health and Nutrition Examination Survey 2017-2018, body measures, by its weights",
+		Source:    "computed from the rows of the US National Health and Nutrition Examination Survey 2017-2018, body measures, by its weights; its waist lies above the hip bone, near the navel",
 		MeanError: 1.1,
 		MostError: 4,
 		Measures: []engine.Spread{
@@ -1642,7 +1642,7 @@ var populations = []engine.Population{
 		Name:      "men-20-39",
 		People:    707,
 		About:     "men of the United States aged 20 to 39, civilians",
-		Source:    "computed from the rows of the US National Health and Nutrition Examination Survey 2017-2018, body measures, by its weights",
+		Source:    "computed from the rows of the US National Health and Nutrition Examination Survey 2017-2018, body measures, by its weights; its waist lies above the hip bone, near the navel",
 		MeanError: 1.1,
 		MostError: 3.4,
 		Measures: []engine.Spread{
@@ -1681,7 +1681,7 @@ var populations = []engine.Population{
 		Name:      "men-40-59",
 		People:    743,
 		About:     "men of the United States aged 40 to 59, civilians",
-		Source:    "computed from the rows of the US National Health and Nutrition Examination Survey 2017-2018, body measures, by its weights",
+		Source:    "computed from the rows of the US National Health and Nutrition Examination Survey 2017-2018, body measures, by its weights; its waist lies above the hip bone, near the navel",
 		MeanError: 1.2,
 		MostError: 5.6,
 		Measures: []engine.Spread{
@@ -1720,7 +1720,7 @@ var populations = []engine.Population{
 		Name:      "men-60",
 		People:    947,
 		About:     "men of the United States aged 60 and over, civilians",
-		Source:    "computed from the rows of the US National Health and Nutrition Examination Survey 2017-2018, body measures, by its weights",
+		Source:    "computed from the rows of the US National Health and Nutrition Examination Survey 2017-2018, body measures, by its weights; its waist lies above the hip bone, near the navel",
 		MeanError: 1.1,
 		MostError: 3.3,
 		Measures: []engine.Spread{
@@ -1759,7 +1759,7 @@ var populations = []engine.Population{
 		Name:      "children",
 		People:    1996,
 		About:     "children of the United States aged 2 to 14, girls and boys",
-		Source:    "computed from the rows of the US National Health and Nutrition Examination Survey 2017-2018, body measures, by its weights",
+		Source:    "computed from the rows of the US National Health and Nutrition Examination Survey 2017-2018, body measures, by its weights; its waist lies above the hip bone, near the navel",
 		MeanError: 0.5,
 		MostError: 1.9,
 		Measures: []engine.Spread{
