@@ -87,6 +87,40 @@ func TestCordsOfASizeThatSaysNothing(t *testing.T) {
 	is(t, "not judged", strings.Contains(asJSON(t, a.NotChecked), "cord-"), false)
 }
 
+// Each cord of a child's jacket by the rules that are told of it, whatever the size is called.
+func TestCordsOfAJacket(t *testing.T) {
+	for _, c := range []struct{ size, height, cord, want string }{
+		{"S", "", "{where: hood}", "cord-at-the-neck-europe-young cord-at-the-neck-us"},
+		{"S", "", "{where: waist, free: 5 cm, tacked: true}", ""},
+		{"S", "", "{where: waist, free: 12 cm, tacked: true}", "cord-at-the-waist-us"}, // over 3 in, within 14 cm
+		{"104", "104", "{where: waist, free: 12 cm, tacked: true}", "cord-at-the-waist-us"},
+		{"104", "104", "{where: waist, free: 5 cm, toggle: true, tacked: true}", "cord-at-the-waist-us cord-loose-europe"},
+		{"104", "104", "{where: hem, free: 5 cm, tacked: false}", "cord-at-the-waist-us cord-loose-europe"},
+		{"104", "104", "{where: waist, free: 14.1 cm, tacked: true}", "cord-at-the-waist-us cord-too-long-europe"},
+		{"104", "104", "{where: back, free: 5 cm}", "cord-at-the-back"},
+		{"18m", "83", "{where: hood}", "cord-at-the-neck-europe-young"}, // below 2T
+		{"18m", "83", "{where: waist, free: 12 cm, tacked: true}", ""},
+		{"18m", "83", "{where: waist, free: 5 cm, toggle: true, tacked: true}", "cord-loose-europe"},
+		{"10", "150", "{where: hood}", "cord-at-the-neck-europe-older cord-at-the-neck-us"},
+	} {
+		lines, body := []string{"sizes: [" + c.size + "]", "body: {chest: [57]}", "cords: [" + c.cord + "]"}, []string{"chest: 57"}
+		if c.height != "" {
+			lines[1], body = "body: {chest: [57], height: ["+c.height+"]}", append(body, "height: "+c.height)
+		}
+		jacket := garment("draft: children", "outerwear: true", "controlling: chest", "zones: {chest: {role: decides, ease: 4 cm .. 12 cm}}")
+		a := trial{pattern: chart(lines...), recipe: jacket, body: wren(body...)}.advise(t)
+		told := slices.DeleteFunc(cautions(a), func(id string) bool { return !strings.HasPrefix(id, "cord-") })
+		is(t, c.size+" "+c.cord, strings.Join(told, " "), c.want)
+		for _, id := range told { // each says how far it was checked, and that others decide
+			said := caution(t, a, id)
+			remembered := strings.Contains(said.Source, "not checked against the source")
+			is(t, id+" has a status", remembered != strings.Contains(said.Source, "(verified)"), true)
+			is(t, id+" says that it is from memory", strings.Contains(said.Fix, "from memory"), remembered)
+			contains(t, id, strings.ToLower(said.Fix), "local rules and a qualified person decide")
+		}
+	}
+}
+
 // sleepwearMaxima asks of every figure of the regulation: a garment that measures
 // just it is within, and one 2 mm larger is over.
 func sleepwearMaxima(c *checking) {

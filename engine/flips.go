@@ -237,20 +237,30 @@ func (m *moving) sayFlip(flips []flip) FlipAnswer {
 	low, high := flips[0], flips[len(flips)-1]
 	switch {
 	case low.to > a.now:
-		out.Say = fmt.Sprintf("%s up to %s, %s", here, m.figureOf(a, m.typed(a, high.from, -1)), m.beyond(a, &high, 1))
+		out.Say = fmt.Sprintf("%s up to %s, %s", here, m.figureOf(a, m.last(a, &high)), m.beyond(a, &high, 1))
 	case high.to < a.now:
-		out.Say = fmt.Sprintf("%s, %s from %s", m.beyond(a, &low, -1), here, m.figureOf(a, m.typed(a, low.from, 1)))
+		out.Say = fmt.Sprintf("%s, %s from %s", m.beyond(a, &low, -1), here, m.figureOf(a, m.first(a, &low)))
 	default:
 		out.Say = fmt.Sprintf("%s, %s from %s to %s, %s", m.beyond(a, &low, -1), here,
-			m.figureOf(a, m.typed(a, low.from, 1)), m.figureOf(a, m.typed(a, high.from, -1)), m.beyond(a, &high, 1))
+			m.figureOf(a, m.first(a, &low)), m.figureOf(a, m.last(a, &high)), m.beyond(a, &high, 1))
 	}
 	return out
 }
+
+// first is the least value that is typed at which the best size now is the best, and never above the one now.
+func (m *moving) first(a *axis, low *flip) float64 { return min(m.typed(a, low.from, 1), a.now) }
+
+// last is the greatest.
+func (m *moving) last(a *axis, high *flip) float64 { return max(m.typed(a, high.from, -1), a.now) }
 
 // beyond says where the size on the far side of a flip wins.
 func (m *moving) beyond(a *axis, fl *flip, way float64) string {
 	at := m.figureOf(a, m.typed(a, fl.to, way))
 	switch {
+	case at == m.figureOf(a, a.now) && way < 0: // it differs by less than is printed
+		return fmt.Sprintf("%s just below %s", m.sayBest(fl.s), at)
+	case at == m.figureOf(a, a.now):
+		return fmt.Sprintf("%s just above %s", m.sayBest(fl.s), at)
 	case fl.brief:
 		return fmt.Sprintf("%s between %s and %s", m.sayBest(fl.s), m.figureOf(a, m.typed(a, fl.from, -way)), at)
 	case way < 0:

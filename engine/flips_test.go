@@ -220,3 +220,60 @@ func TestFlipsOfRealBodies(t *testing.T) {
 		})
 	}
 }
+
+// Another size is never said to win at the value there is now, as it is printed.
+func TestFlipsAreElsewhere(t *testing.T) {
+	for _, units := range []quantity.Unit{quantity.Cm, quantity.In} {
+		for name, requests := range exampleRequests(t, units) {
+			t.Run(name+"/"+string(units), func(t *testing.T) {
+				t.Parallel()
+				for i, q := range requests {
+					q.Sure = true
+					a, err := engine.Advise(q)
+					if err != nil || raceDetector() && i > 0 {
+						continue // an example without an answer
+					}
+					for _, fl := range a.Flips {
+						said := why(t, a, "flips/"+fl.Measurement).Label
+						if now := nowPrinted(a, q, fl); now != "" && winsAt(said, orNoSize(best(a)), now) {
+							t.Errorf("example %d, where it is %s now: %s", i+1, now, said)
+						}
+					}
+				}
+			})
+		}
+	}
+}
+
+func orNoSize(best string) string {
+	if best == "none" {
+		return "no size"
+	}
+	return best
+}
+
+// winsAt tells whether words on flips let a size other than the best win at a value.
+func winsAt(said, best, value string) bool {
+	_, said, _ = strings.Cut(said, ": ")
+	return slices.ContainsFunc(strings.Split(said, ", "), func(part string) bool {
+		return !strings.HasPrefix(part, best+" ") && (strings.HasSuffix(part, " up to "+value) || strings.HasSuffix(part, " from "+value))
+	})
+}
+
+// nowPrinted is the figure that a flip is about as it is printed now; empty where it is neither a measurement nor an ease wanted.
+func nowPrinted(a *engine.Answer, q engine.Request, fl engine.Flip) string {
+	if t, ok := q.Body.Measurements[fl.Measurement]; ok && len(t.Readings) == 1 {
+		return t.Readings[0].Length.Format(q.Units)
+	}
+	zone, _ := strings.CutPrefix(fl.Measurement, "ease=")
+	for _, z := range a.Sizes[0].Zones {
+		switch {
+		case z.Zone != zone || z.Wanted == nil || len(q.Over) > 0:
+		case z.Unit == "percent":
+			return quantity.FormatPercent(*z.Wanted)
+		default:
+			return quantity.FormatCm(*z.Wanted, q.Units)
+		}
+	}
+	return ""
+}
