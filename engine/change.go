@@ -59,7 +59,7 @@ func (q Request) With(changes ...Change) (Request, error) {
 }
 
 func (q *Request) changeWish(c Change) error {
-	w, err := ParseWish(c.Value, q.Units)
+	w, err := q.Vocabulary.Limits.ParseWish(c.Value, q.Units)
 	if err != nil {
 		return &ChangeError{c.String(), err.Error(), ""}
 	}
@@ -121,42 +121,61 @@ func (q *Request) changeFinished(c Change, row string) error {
 }
 
 // clothFields are the facts of a cloth that can be changed.
-var clothFields = map[string]func(*Cloth, string, quantity.Unit) error{
-	"structure": func(k *Cloth, v string, _ quantity.Unit) error {
+var clothFields = map[string]func(*Cloth, string, *Request) error{
+	"structure": func(k *Cloth, v string, _ *Request) error {
 		k.Structure = Structure(v)
 		return oneOf(v, string(Woven), string(Knit))
 	},
-	"grain": func(k *Cloth, v string, _ quantity.Unit) error {
+	"grain": func(k *Cloth, v string, _ *Request) error {
 		k.Grain = v
 		return oneOf(v, "lengthwise", "crosswise", "bias")
 	},
-	"prewashed": func(k *Cloth, v string, _ quantity.Unit) error {
+	"prewashed": func(k *Cloth, v string, _ *Request) error {
 		washed := v == "true"
 		k.Prewashed = &washed
 		return oneOf(v, "true", "false")
 	},
-	"thickness": func(k *Cloth, v string, u quantity.Unit) error {
-		l, err := quantity.ParseLength(v, u)
+	"thickness": func(k *Cloth, v string, q *Request) error {
+		l, err := quantity.ParseLength(v, q.Units)
+		if err == nil && l < 0 {
+			return fmt.Errorf("a length is not below 0")
+		}
 		k.Thickness = &l
 		return err
 	},
-	"stretch.across":   share(func(k *Cloth) **float64 { return &k.Across }),
-	"stretch.along":    share(func(k *Cloth) **float64 { return &k.Along }),
-	"stretch.bias":     share(func(k *Cloth) **float64 { return &k.Bias }),
-	"recovery":         share(func(k *Cloth) **float64 { return &k.Recovery }),
-	"shrinkage.across": share(func(k *Cloth) **float64 { return &k.ShrinkAcross }),
-	"shrinkage.along":  share(func(k *Cloth) **float64 { return &k.ShrinkAlong }),
+	"stretch.across":   share((*Limits).CheckStretch, func(k *Cloth) **float64 { return &k.Across }),
+	"stretch.along":    share((*Limits).CheckStretch, func(k *Cloth) **float64 { return &k.Along }),
+	"stretch.bias":     share((*Limits).CheckStretch, func(k *Cloth) **float64 { return &k.Bias }),
+	"recovery":         share((*Limits).CheckShare, func(k *Cloth) **float64 { return &k.Recovery }),
+	"shrinkage.across": share((*Limits).CheckShare, func(k *Cloth) **float64 { return &k.ShrinkAcross }),
+	"shrinkage.along":  share((*Limits).CheckShare, func(k *Cloth) **float64 { return &k.ShrinkAlong }),
 }
 
-func share(field func(*Cloth) **float64) func(*Cloth, string, quantity.Unit) error {
-	return func(k *Cloth, v string, _ quantity.Unit) error {
+func share(check func(*Limits, float64) error, field func(*Cloth) **float64) func(*Cloth, string, *Request) error {
+	return func(k *Cloth, v string, q *Request) error {
 		p, err := quantity.ParsePercent(v)
-		if err == nil && p < 0 {
-			return fmt.Errorf("a share is not below nothing")
+		if err != nil {
+			return err
 		}
 		*field(k) = &p
-		return err
+		return check(&q.Vocabulary.Limits, p)
 	}
+}
+
+// CheckStretch refuses what no cloth stretches.
+func (l *Limits) CheckStretch(percent float64) error {
+	if percent < 0 || percent > l.MostStretch {
+		return fmt.Errorf("expected a stretch from 0 %% to %s", quantity.FormatPercent(l.MostStretch))
+	}
+	return nil
+}
+
+// CheckShare refuses what is no part of a whole.
+func (*Limits) CheckShare(percent float64) error {
+	if percent < 0 || percent > 100 {
+		return fmt.Errorf("expected a share from 0 %% to 100 %%")
+	}
+	return nil
 }
 
 func oneOf(got string, words ...string) error {
@@ -183,7 +202,7 @@ func (q *Request) changeCloth(c Change) error {
 	} else {
 		k = assumedCloth(q.Recipe)
 	}
-	if err := set(&k, c.Value, q.Units); err != nil {
+	if err := set(&k, c.Value, q); err != nil {
 		return &ChangeError{c.String(), err.Error(), "as in cloth.stretch.across=30%, cloth.grain=crosswise"}
 	}
 	if strings.HasPrefix(name, "stretch.") {

@@ -153,13 +153,10 @@ func (f *Fitter) judge(t Fitting) (*judging, error) {
 	j.readBody()
 	j.readCloth()
 	j.readKept()
+	if err := j.settleWanted(); err != nil {
+		return nil, err
+	}
 	var err error
-	if j.wishes, err = j.wishFor(t.Wishes); err != nil {
-		return nil, err
-	}
-	if j.layers, err = f.readLayers(t.Over); err != nil {
-		return nil, err
-	}
 	if j.chart, err = j.pickSize(); err != nil {
 		return nil, err
 	}
@@ -174,6 +171,20 @@ func (f *Fitter) judge(t Fitting) (*judging, error) {
 		j.fitSizes(z)
 	}
 	return j, nil
+}
+
+// settleWanted settles what is wanted, and what is worn beneath.
+func (j *judging) settleWanted() (err error) {
+	if j.wishes, err = j.wishFor(j.Wishes); err == nil {
+		j.layers, err = j.readLayers(j.Over)
+	}
+	return err
+}
+
+// CheckWanted finds what is wrong with the wishes and layers of a request, whoever's body it is about. Errors: [WishError],
+// [OverlapError], [LayerError], and [LikedError] where no garment is named.
+func (f *Fitter) CheckWanted(t Fitting) error {
+	return (&judging{Fitter: f, Fitting: t, zones: f.zones}).settleWanted()
 }
 
 // fitSizes judges one zone of every size. What is the same for all of them in the

@@ -508,9 +508,21 @@ func TestWishesInPercentZones(t *testing.T) {
 }
 
 func TestWishesThatCannotBeRead(t *testing.T) {
-	for _, text := range []string{"", "tighter", "hip=", "hip=drawn2cm", "closer+2cm", "6cm", "hip=loose"} {
-		if w, err := engine.ParseWish(text, quantity.Cm); err == nil {
+	limits := vocabulary(t).Limits
+	for _, text := range []string{"", "tighter", "hip=", "hip=drawn2cm", "closer+2cm", "6cm", "hip=loose",
+		"hip=-1000cm", "hip=-101cm", "hip=drawn-1.01m", "hip=10.01m", "hip=-100%", "hip=401%"} {
+		if w, err := limits.ParseWish(text, quantity.Cm); err == nil {
 			t.Errorf("%q was read as %+v", text, w)
+		}
+	}
+	for _, text := range []string{"shirt=-1mm", "shirt=10.1cm", "shirt=90cm", "shirt=", "shirt=thick"} {
+		if l, err := limits.ParseLayer(text, quantity.Cm); err == nil {
+			t.Errorf("%q was read as %+v", text, l)
+		}
+	}
+	for _, text := range []string{"hip=-1m", "hip=10m", "hip=-99%", "hip=400%"} {
+		if _, err := limits.ParseWish(text, quantity.Cm); err != nil {
+			t.Error(err)
 		}
 	}
 	var wish *engine.WishError

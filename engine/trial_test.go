@@ -124,7 +124,7 @@ func (tr trial) request(t testing.TB) engine.Request {
 		q.Cloth = recipes.ReadCloth(open(t, "cloth.yaml", tr.cloth), voc)
 	}
 	for _, text := range tr.wishes {
-		w, err := engine.ParseWish(text, quantity.Cm)
+		w, err := voc.Limits.ParseWish(text, quantity.Cm)
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -118,6 +118,9 @@ type Limits struct {
 	MostReadings    int             // of one measurement
 	MostSizes       int             // of a pattern
 	MostStretch     float64         // percent, beyond which a stretch is a slip of the pen
+	MostLayer       quantity.Length // beyond which the thickness of a layer is one
+	LeastEase       quantity.Length // below which an ease that is wanted is one
+	MostEase        quantity.Length // and above which
 	SidesApart      quantity.Length // left and right further apart than this are cut singly
 	OffChartShare   float64         // of the end step, before off the chart is cautioned
 	LikeStretch     float64         // percentage points: cloths that stretch no further apart than this are alike

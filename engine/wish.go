@@ -1,6 +1,7 @@
 package engine
 
 import (
+	"cmp"
 	"fmt"
 	"strings"
 
@@ -20,8 +21,8 @@ var WishWords = []struct{ Word, Wants string }{
 const Liked = "liked"
 
 // ParseWish reads a wish: "closer", "hip=6cm", "hip=drawn+2cm", "waist=-5%".
-// Bare numbers are in the given unit.
-func ParseWish(text string, bare quantity.Unit) (Wish, error) {
+// Bare numbers are in the given unit. What nobody can want is refused.
+func (l *Limits) ParseWish(text string, bare quantity.Unit) (Wish, error) {
 	w := Wish{Text: strings.TrimSpace(text)}
 	wanted := w.Text
 	if zone, rest, ok := strings.Cut(wanted, "="); ok {
@@ -42,7 +43,32 @@ func ParseWish(text string, bare quantity.Unit) (Wish, error) {
 	if err := w.figure(strings.TrimSpace(strings.TrimPrefix(wanted, "+")), bare); err != nil {
 		return w, fmt.Errorf("cannot read the wish %q: %w", text, err)
 	}
+	switch least, most := float64(l.LeastEase), float64(l.MostEase); {
+	case w.Percent && (w.Figure <= -100 || w.Figure > l.MostStretch):
+		return w, fmt.Errorf("cannot go by the wish %q: an ease in percent is above -100 %%, and at most %s", text, quantity.FormatPercent(l.MostStretch))
+	case !w.Percent && (w.Figure < least || w.Figure > most):
+		return w, fmt.Errorf("cannot go by the wish %q: an ease is between %s and %s", text, l.LeastEase.Exact(cmp.Or(bare, quantity.Cm)), l.MostEase.Exact(cmp.Or(bare, quantity.Cm)))
+	}
 	return w, nil
+}
+
+// ParseLayer reads what is worn beneath: NAME, or NAME=THICKNESS. Bare numbers
+// are in the given unit. What no layer is, is refused.
+func (l *Limits) ParseLayer(text string, bare quantity.Unit) (Layer, error) {
+	name, thickness, given := strings.Cut(text, "=")
+	layer := Layer{Name: strings.TrimSpace(name)}
+	if !given {
+		return layer, nil
+	}
+	t, err := quantity.ParseLength(strings.TrimSpace(thickness), bare)
+	switch {
+	case err != nil:
+		return layer, fmt.Errorf("cannot read the thickness of %q: %w", text, err)
+	case t < 0 || t > l.MostLayer:
+		return layer, fmt.Errorf("cannot go by %q: a layer is between 0 and %s thick", text, l.MostLayer.Exact(cmp.Or(bare, quantity.Cm)))
+	}
+	layer.Thickness = &t
+	return layer, nil
 }
 
 func (w *Wish) figure(text string, bare quantity.Unit) (err error) {

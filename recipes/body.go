@@ -152,12 +152,18 @@ func (r *reader) readings(v file.Value) []engine.Reading {
 	var out []engine.Reading
 	var before file.Value
 	items := v.Each()
+	n, most := 0, r.voc.Limits.MostReadings
+	beyond := func(n int) bool {
+		if n > most {
+			v.Problem(tooMany, fmt.Sprintf("there are %d readings; at most %d are read", n, most), "write their mean")
+		}
+		return n > most
+	}
+	if beyond(len(items)) {
+		return nil
+	}
 	if v.IsList() && len(items) == 0 {
 		v.Problem(file.Missing, "there is no reading in the brackets", "write one, as in [98 cm], or leave the line out")
-	}
-	if most := r.voc.Limits.MostReadings; len(items) > most {
-		v.Problem(tooMany, fmt.Sprintf("there are %d readings; at most %d are read", len(items), most), "write their mean")
-		return nil
 	}
 	for _, item := range items {
 		last := before
@@ -166,6 +172,7 @@ func (r *reader) readings(v file.Value) []engine.Reading {
 			continue
 		}
 		found, _ := item.Readings()
+		n += len(found)
 		for _, read := range found {
 			switch {
 			case read.Length <= 0:
@@ -177,6 +184,7 @@ func (r *reader) readings(v file.Value) []engine.Reading {
 			}
 		}
 	}
+	beyond(n)
 	return out
 }
 
@@ -332,8 +340,8 @@ func (r *reader) share(v file.Value) *float64 {
 	if !ok {
 		return nil
 	}
-	if p < 0 || p > 100 {
-		v.Problem(badStretch, "expected a share from 0 % to 100 %, got `"+v.Text()+"`", "")
+	if err := r.voc.Limits.CheckShare(p); err != nil {
+		v.Problem(badStretch, err.Error()+", got `"+v.Text()+"`", "")
 		return nil
 	}
 	return &p
@@ -353,8 +361,8 @@ func (r *reader) stretchOf(v file.Value) *float64 {
 	if !ok {
 		return nil
 	}
-	if most := r.voc.Limits.MostStretch; p < 0 || p > most {
-		v.Problem(badStretch, "expected a stretch from 0 % to "+quantity.FormatPercent(most), "how much longer the cloth gets: 4 in that stretch to 5 in are 25 %")
+	if err := r.voc.Limits.CheckStretch(p); err != nil {
+		v.Problem(badStretch, err.Error(), "how much longer the cloth gets: 4 in that stretch to 5 in are 25 %")
 		return nil
 	}
 	return &p

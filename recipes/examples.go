@@ -8,7 +8,6 @@ import (
 	"path"
 	"slices"
 	"strings"
-	"unicode/utf8"
 
 	"fitadvisor/engine"
 	"fitadvisor/engine/quantity"
@@ -266,34 +265,27 @@ func (x *exampleReader) keep(docs ...*file.Doc) {
 // wish reads "closer" or "hip=drawn+2cm"; as on the command line, bare numbers
 // are in the body's units.
 func (x *exampleReader) wish(v file.Value, bare quantity.Unit) engine.Wish {
-	w, err := engine.ParseWish(v.Text(), bare)
-	var wrong *quantity.Error
-	switch {
-	case errors.As(err, &wrong):
-		v.Problem(diag.Code(wrong.Code), "cannot read the wish `"+v.Text()+"`: "+wrong.Summary, wrong.Hint)
-	case err != nil:
-		v.Problem(badWish, err.Error(), "")
-	}
+	w, err := x.voc.Limits.ParseWish(v.Text(), bare)
+	tellWanted(v, err)
 	return w
 }
 
 // layer reads "shirt", or "quilted vest=4 mm".
 func (x *exampleReader) layer(v file.Value, bare quantity.Unit) engine.Layer {
-	name, thickness, said := strings.Cut(v.Text(), "=")
-	l := engine.Layer{Name: strings.TrimSpace(name)}
-	if !said {
-		return l
-	}
-	t, err := quantity.ParseLength(thickness, bare)
-	var wrong *quantity.Error
-	switch from := utf8.RuneCountInString(name) + 1; {
-	case errors.As(err, &wrong):
-		v.ProblemAt(from+wrong.From, from+wrong.To, diag.Code(wrong.Code), wrong.Summary, wrong.Hint)
-	case t < 0:
-		v.Problem(belowNothing, "a layer is not thinner than nothing, got `"+v.Text()+"`", "")
-	}
-	l.Thickness = &t
+	l, err := x.voc.Limits.ParseLayer(v.Text(), bare)
+	tellWanted(v, err)
 	return l
+}
+
+// tellWanted tells what is wrong with what is wanted, or with what is worn beneath.
+func tellWanted(v file.Value, err error) {
+	var wrong *quantity.Error
+	switch {
+	case errors.As(err, &wrong):
+		v.Problem(diag.Code(wrong.Code), strings.TrimSuffix(err.Error(), ": "+wrong.Hint), wrong.Hint)
+	case err != nil:
+		v.Problem(badWish, err.Error(), "")
+	}
 }
 
 // claims reads `expect:`.

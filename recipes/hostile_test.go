@@ -111,3 +111,46 @@ func TestHostileFiles(t *testing.T) {
 		})
 	}
 }
+
+// More sizes or readings than anybody has are refused at their place, in whatever kind of file they stand.
+func TestAtMostSoMany(t *testing.T) {
+	voc, shared := known(t)
+	sizes, readings := voc.Limits.MostSizes, voc.Limits.MostReadings
+	list := func(n int) string { return "[0" + numbered(", %d", n)[3:] + "]" }
+	row := func(n int) string { return "[" + strings.Repeat("9, ", n-1) + "9]" }
+	for _, c := range []struct {
+		name, kind, want string
+		most             int
+		text             func(n int) (text, table string)
+	}{
+		{"sizes of a pattern", "pattern", "m.yaml:5:8", sizes, func(n int) (string, string) {
+			return pattern("sizes: " + list(n) + "\nbody: {hip: " + row(n) + "}\n"), ""
+		}},
+		{"sizes of a table, by size", "pattern", "chart.csv:2:1", sizes, func(n int) (string, string) {
+			return pattern("body: chart.csv\n"), "size,hip\n" + numbered("s%d,9\n", n)
+		}},
+		{"sizes of a table, by measurement", "pattern", "chart.csv:1:13", sizes, func(n int) (string, string) {
+			return pattern("body: chart.csv\n"), "measurement" + numbered(",%d", n) + "\nhip" + strings.Repeat(",9", n) + "\n"
+		}},
+		{"sizes of pieces", "pieces", "m.yaml:5:8", sizes, func(n int) (string, string) {
+			return "kind: pieces\nname: p\nunits: in\nallowance: 0\nsizes: " + list(n) + "\npieces: [{name: p, width: {hip: " + row(n) + "}}]\n", ""
+		}},
+		{"readings in a list", "body", "m.yaml:4:21", readings, func(n int) (string, string) {
+			return "kind: body\nname: W\nunits: in\nmeasurements: {hip: " + row(n) + "}\n", ""
+		}},
+		{"readings in texts of a list", "body", "m.yaml:4:21", readings, func(n int) (string, string) {
+			return "kind: body\nname: W\nunits: in\nmeasurements: {hip: [" + strings.Repeat("9 9, ", n/2-1) + []string{"9 9", "9 9, 9"}[n%2] + "]}\n", ""
+		}},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			for _, n := range []int{c.most, c.most + 1} {
+				text, table := c.text(n)
+				problems := problemsOf(readAs(t, c.kind, file.Open("m.yaml", []byte(text)), fstest.MapFS{"chart.csv": {Data: []byte(table)}}, voc, shared))
+				at := strings.Index(problems.Error(), c.want+": error[")
+				if told := at >= 0; told != (n > c.most) || told != problems.HasErrors() {
+					t.Errorf("%d: %v", n, problems)
+				}
+			}
+		})
+	}
+}

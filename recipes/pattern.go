@@ -116,8 +116,7 @@ func (p *patternReader) readSizes(v file.Value) {
 	}
 	seen := map[string]bool{}
 	items := v.Cells()
-	if most := p.voc.Limits.MostSizes; len(items) > most {
-		v.Problem(tooMany, fmt.Sprintf("there are %d sizes; at most %d are read", len(items), most), "split the pattern into several files")
+	if p.tooManySizes(v, len(items)) {
 		return
 	}
 	for _, item := range items {
@@ -134,6 +133,15 @@ func (p *patternReader) readSizes(v file.Value) {
 	if len(p.sizes) == 0 && v.IsList() {
 		v.Problem(sizesMissing, noSizes, noSizesHint)
 	}
+}
+
+// tooManySizes refuses more sizes than any pattern has.
+func (r *reader) tooManySizes(v file.Value, n int) bool {
+	most := r.voc.Limits.MostSizes
+	if n > most {
+		v.Problem(tooMany, fmt.Sprintf("there are %d sizes; at most %d are read", n, most), "split the pattern into several files")
+	}
+	return n > most
 }
 
 const (
@@ -390,6 +398,12 @@ func (q *tableReader) places(labels []file.Value) []int {
 	hint := "its sizes are: " + strings.Join(q.sizes, ", ")
 	place := make([]int, len(labels))
 	seen := map[string]bool{}
+	if fresh && q.tooManySizes(labels[0], len(labels)) {
+		for i := range place {
+			place[i] = -1
+		}
+		return place
+	}
 	for i, l := range labels {
 		label := strings.TrimSpace(l.Text())
 		known := false

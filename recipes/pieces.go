@@ -148,7 +148,10 @@ func (p *piecesReader) readSizes(m *file.Map) {
 	default:
 		p.sizes = []file.Value{one}
 	}
-	if several.IsList() && len(p.sizes) == 0 {
+	if p.tooManySizes(several, len(p.sizes)) {
+		p.sizes = nil
+	}
+	if several.IsList() && len(several.Cells()) == 0 {
 		several.Problem(sizesMissing, "`sizes` names no sizes", "as in `sizes: [12, 14]`, or `size: 14`")
 	}
 	seen := map[string]bool{}
@@ -253,7 +256,7 @@ func wayHint(m *engine.Measure) string {
 // where the sizes may be alike.
 func (p *piecesReader) cells(v file.Value, alike bool) amounts {
 	switch {
-	case !v.Exists():
+	case !v.Exists(), len(p.sizes) == 0: // which is told
 		return amounts{}
 	case !v.IsList() && len(p.sizes) > 1 && !alike:
 		v.Problem(unevenRow, fmt.Sprintf("there is one width, but there are %d sizes", len(p.sizes)), "give one to each size, as in `[10 in, 11 in]`")

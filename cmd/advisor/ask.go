@@ -161,14 +161,14 @@ func (q *question) fitting(r *engine.Request) error {
 		r.Units = r.Pattern.Units
 	}
 	for _, text := range q.ease {
-		w, err := engine.ParseWish(text, r.Units)
+		w, err := r.Vocabulary.Limits.ParseWish(text, r.Units)
 		if err != nil {
 			return err
 		}
 		r.Wishes = append(r.Wishes, w)
 	}
 	for _, text := range q.over {
-		l, err := layer(text, r.Units)
+		l, err := r.Vocabulary.Limits.ParseLayer(text, r.Units)
 		if err != nil {
 			return err
 		}
@@ -182,24 +182,6 @@ func (q *question) fitting(r *engine.Request) error {
 		return fmt.Errorf("--today is a date such as 2026-11-02, not %q", q.today)
 	}
 	return nil
-}
-
-// layer reads NAME or NAME=THICKNESS.
-func layer(text string, bare quantity.Unit) (engine.Layer, error) {
-	name, thickness, given := strings.Cut(text, "=")
-	l := engine.Layer{Name: strings.TrimSpace(name)}
-	if !given {
-		return l, nil
-	}
-	t, err := quantity.ParseLength(strings.TrimSpace(thickness), bare)
-	if err != nil {
-		return l, fmt.Errorf("cannot read the thickness of %q: %w", text, err)
-	}
-	if t < 0 {
-		return l, fmt.Errorf("cannot read %q: a layer is not thinner than nothing", text)
-	}
-	l.Thickness = &t
-	return l, nil
 }
 
 // answer asks the engine for a size; with facts changed, for what moves too.

@@ -81,6 +81,9 @@ func (q *many) run(ctx context.Context, s streams) error {
 	if err != nil {
 		return d.explained(&r, err)
 	}
+	if err := f.CheckWanted(r.Fitting); err != nil {
+		return err
+	}
 	in, size, err := q.open(d)
 	if err != nil {
 		return err

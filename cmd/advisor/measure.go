@@ -16,6 +16,7 @@ import (
 	"fitadvisor/engine"
 	"fitadvisor/engine/quantity"
 	"fitadvisor/engine/report"
+	"fitadvisor/explain/diag"
 	"fitadvisor/recipes"
 	"fitadvisor/rules"
 	"fitadvisor/rules/file"
@@ -102,6 +103,8 @@ type sitting struct {
 	over  string
 	taken []string // in this sitting
 	said  []engine.Caution
+
+	doubts []string // that have been told
 }
 
 // sitting opens the body's file, if there is one.
@@ -162,22 +165,32 @@ func (t *sitting) given(set []string) error {
 // take writes a measurement down, the one before it among the earlier ones, and saves. It returns what the rules say of
 // it.
 func (t *sitting) take(name, value string) ([]engine.Caution, error) {
-	text, b, err := t.tried(name, value)
+	n, err := t.tried(name, value)
 	if err != nil {
 		return nil, err
 	}
-	cautions, err := engine.CheckBody(b, t.rules, t.d.voc, engine.Fitting{Units: t.units})
-	if err != nil {
-		return nil, err
+	return n.cautions, t.keep(n)
+}
+
+// noted is a measurement that is written down, and not saved yet.
+type noted struct {
+	name     string
+	text     []byte // of the file
+	body     *engine.Body
+	cautions []engine.Caution
+	doubted  bool // which has been told
+}
+
+// keep saves what is noted.
+func (t *sitting) keep(n noted) error {
+	if err := t.book.Save(t.path, t.text, n.text); err != nil {
+		return err
 	}
-	if err := t.book.Save(t.path, t.text, text); err != nil {
-		return nil, err
+	t.text, t.body = n.text, n.body
+	if !slices.Contains(t.taken, n.name) {
+		t.taken = append(t.taken, n.name)
 	}
-	t.text, t.body = text, b
-	if !slices.Contains(t.taken, name) {
-		t.taken = append(t.taken, name)
-	}
-	return about(cautions, name), nil
+	return nil
 }
 
 // about are the cautions on a measurement, and those on no single one.
@@ -185,17 +198,24 @@ func about(all []engine.Caution, name string) []engine.Caution {
 	return slices.DeleteFunc(all, func(c engine.Caution) bool { return c.Zone != "" && c.Zone != name })
 }
 
-// tried is the file with a measurement in it, once it is sure that it can be read.
-func (t *sitting) tried(name, value string) ([]byte, *engine.Body, error) {
-	text, err := t.with(name, value)
-	if err != nil {
-		return nil, nil, err
+// tried is the file with a measurement in it, once it is sure that it can be read. What is doubtful is told, each doubt
+// once.
+func (t *sitting) tried(name, value string) (n noted, err error) {
+	n.name = name
+	if n.text, err = t.with(name, value); err != nil {
+		return n, err
 	}
-	b := t.read(text)
+	n.body = t.read(n.text)
+	t.d.problems = slices.DeleteFunc(t.d.problems, func(p diag.Diagnostic) bool { return slices.Contains(t.doubts, p.Summary) })
+	for _, p := range t.d.problems {
+		t.doubts, n.doubted = append(t.doubts, p.Summary), true
+	}
 	if err := t.d.done(); err != nil {
-		return nil, nil, err
+		return n, err
 	}
-	return text, b, nil
+	cautions, err := engine.CheckBody(n.body, t.rules, t.d.voc, engine.Fitting{Units: t.units})
+	n.cautions = about(cautions, name)
+	return n, err
 }
 
 // with writes a measurement into the text of the file.
@@ -306,32 +326,31 @@ func (t *sitting) askFor(i *interview, name string) error {
 		if err != nil || value == "" {
 			return err
 		}
-		_, b, err := t.tried(name, value)
+		n, err := t.tried(name, value)
 		if errors.Is(err, errReported) {
-			continue // it has been told; ask anew
+			t.doubts = nil // it has been told; ask anew
+			continue
 		}
 		if err != nil {
 			return err
 		}
-		cautions, err := engine.CheckBody(b, t.rules, t.d.voc, engine.Fitting{Units: t.units})
-		if err != nil {
-			return err
+		for _, c := range n.cautions {
+			if c.Severity == engine.Warn {
+				n.doubted = true
+				i.say(c.Say + " " + c.Fix)
+			}
 		}
-		doubts := slices.DeleteFunc(about(cautions, name), func(c engine.Caution) bool { return c.Severity != engine.Warn })
-		for _, c := range doubts {
-			i.say(c.Say + " " + c.Fix)
-		}
-		if len(doubts) > 0 {
+		if n.doubted {
 			answer, err := i.ask("  Keep it all the same (y), or measure again (Enter)? ")
 			if err != nil {
 				return err
 			}
 			if !strings.HasPrefix(strings.ToLower(answer), "y") {
+				t.doubts = nil
 				continue
 			}
 		}
-		_, err = t.take(name, value)
-		return err
+		return t.keep(n)
 	}
 }
 

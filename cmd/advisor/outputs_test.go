@@ -86,7 +86,7 @@ func TestOutputsReplaceNoInput(t *testing.T) {
 		{"chart", "beside.yaml", "--to", "csv", "-o", "chart.csv"}, {"chart", "beside.yaml", "--to", "csv", "-o", "hard.csv"},
 		{"chart", "beside.yaml", "--compare", "quayside-skirt.yaml", "-o", "quayside-skirt.yaml"},
 		{"chart", "quayside-skirt.yaml", "--bodies", "bodies.csv", "-o", "bodies.csv"},
-		{"note", "export", "book/bodies/me.yaml"}, {"note", "export", "soft.svg"},
+		{"note", "export", "book/bodies/me.yaml"}, {"note", "export", "soft.svg"}, {"note", "export", "wren.yaml"},
 		{"batch", "quayside-skirt.yaml", "--bodies", "bodies.csv", "-o", "bodies.csv", "--resume"},
 		{"batch", "quayside-skirt.yaml", "--bodies", "bodies.csv", "-o", "wren.yaml", "--resume"},
 		{"batch", "quayside-skirt.yaml", "--bodies", "bodies.csv", "-o", "wren.yaml", "--resume", "--rows", "jsonl"},

@@ -2,8 +2,12 @@ package main
 
 import (
 	"errors"
+	"fmt"
+	"slices"
+	"strings"
 
 	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
 )
 
 // The exit codes: answered; the answer is no; usage or a file that is wrong.
@@ -56,6 +60,8 @@ func newRoot(s streams) *cobra.Command {
 		SilenceUsage:  true,
 		Args:          cobra.NoArgs,
 		RunE:          func(c *cobra.Command, _ []string) error { return c.Help() },
+
+		PersistentPreRunE: func(c *cobra.Command, _ []string) error { return noneEmpty(c.Flags()) },
 	}
 	root.SetIn(s.in)
 	root.SetOut(s.out)
@@ -80,4 +86,18 @@ func newRoot(s streams) *cobra.Command {
 		newSchema(s),
 	)
 	return root
+}
+
+// noneEmpty refuses flags that are given and say nothing.
+func noneEmpty(flags *pflag.FlagSet) (err error) {
+	flags.Visit(func(f *pflag.Flag) {
+		said := []string{f.Value.String()}
+		if list, ok := f.Value.(pflag.SliceValue); ok {
+			said = list.GetSlice()
+		}
+		if err == nil && slices.ContainsFunc(said, func(s string) bool { return strings.TrimSpace(s) == "" }) {
+			err = fmt.Errorf("--%s is empty: say what it is to be, or leave it out", f.Name)
+		}
+	})
+	return err
 }

@@ -478,6 +478,7 @@ const (
 	longTag     = "!long"
 	misnamedTag = "!misnamed"
 	formatTag   = "!format"
+	oddTag      = "!odd"
 )
 
 // badCells is what is told of a cell that cannot be read.
@@ -491,6 +492,7 @@ var badCells = map[string]struct {
 	lostTag:     {noWorkbook, "what the cell holds cannot be read", "open the file in a spreadsheet program, type it again, and save it there"},
 	misnamedTag: {noWorkbook, "the cell has no place in the sheet, or the place of another cell", "open the file in a spreadsheet program, look whether all is where it should be, and save it there"},
 	formatTag:   {noWorkbook, "the cell's number has a format that the workbook lacks", "open the file in a spreadsheet program, set the cell to text, type it again, and save it there"},
+	oddTag:      {notText, "the cell holds a character that cannot be seen, or turns the text round", "type the cell again"},
 	longTag:     {tooLarge, fmt.Sprintf("a text of more than %d characters", longestText), "is it the right file?"},
 }
 
@@ -510,6 +512,8 @@ func textOf(text string) content {
 		return nothing
 	case utf8.RuneCountInString(text) > longestText:
 		return content{"", longTag}
+	case strings.ContainsFunc(text, oddHere):
+		return content{"", oddTag}
 	}
 	return content{text, textTag}
 }

@@ -98,6 +98,7 @@ func TestSheetRefuses(t *testing.T) {
 	for _, tt := range []struct{ name, cell, want string }{
 		{"a date", `<c r="B2" s="1"><v>46024</v></c>`, "chart.xlsx:Sizes!B2: error[FA0124]: the cell holds a date"},
 		{"a date by a format of its own", `<c r="B2" s="4"><v>46024</v></c>`, "chart.xlsx:Sizes!B2: error[FA0124]: the cell holds a date"},
+		{"a text that is turned round", "<c r=\"B2\" t=\"str\"><v>\u202e14</v></c>", "chart.xlsx:Sizes!B2: error[FA0104]: the cell holds a character that cannot be seen, or turns the text round"},
 		{"a formula that was never computed", `<c r="B2"><f>A1*2</f></c>`, "chart.xlsx:Sizes!B2: error[FA0124]: the cell holds a formula whose value is not stored"},
 		{"far out to the right", `<c r="XFD2"><v>1</v></c>`, "chart.xlsx: error[FA0103]: a chart has at most 300 cells to a line, 2000 lines and 20000 filled cells"},
 		{"an error", `<c r="B2" t="e"><v>#REF!</v></c>`, at + "the cell shows an error"},

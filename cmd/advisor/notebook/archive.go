@@ -29,6 +29,9 @@ const (
 	mostTotal       = 256 << 20 // of all files together
 )
 
+// zipMark is what an archive begins with.
+const zipMark = "PK"
+
 // manifest lists what is in an archive.
 type manifest struct {
 	Version int      `json:"version"`
@@ -77,6 +80,9 @@ func (b Book) Export(to string) (n int, left []string, err error) {
 		}
 		if err := own.Check(to); err != nil {
 			return err
+		}
+		if old, err := file.ReadPath(to, len(zipMark)); err == nil && !bytes.HasPrefix(old, []byte(zipMark)) {
+			return fmt.Errorf("%s is there already, and is no archive: it is not written over; name another file", to)
 		}
 		n, left = len(files), others
 		var out bytes.Buffer

@@ -163,7 +163,7 @@ func (f *form) readLiked() {
 		if text == "" {
 			continue
 		}
-		w, err := engine.ParseWish(text, r.Units)
+		w, err := f.s.Vocabulary.Limits.ParseWish(text, r.Units)
 		if err != nil {
 			f.wrong("ease_more", err)
 			continue

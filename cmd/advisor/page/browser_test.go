@@ -481,7 +481,7 @@ func answered(t *testing.T, p *opened, pattern, cloth string, fields map[string]
 		t.Fatal(err)
 	}
 	if fields["ease"] != "" {
-		w, err := engine.ParseWish(fields["ease"], quantity.In)
+		w, err := voc.Limits.ParseWish(fields["ease"], quantity.In)
 		if err != nil {
 			t.Fatal(err)
 		}
