@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"fitadvisor/explain"
 )
@@ -288,7 +289,7 @@ func (j *judging) part(l *ledger) {
 			l.bodice = moved[r]
 		}
 	}
-	if !j.recipe.Grading.Sensible || deciding < 2 {
+	if !j.splits() || deciding < 2 {
 		l.bodice = l.s
 		return
 	}
@@ -302,6 +303,51 @@ func (j *judging) part(l *ledger) {
 			j.followLine(r, l.bodice)
 		}
 	}
+}
+
+// splits tells whether what decides may be cut on several lines: grading makes sense, and a seam of each zone leads there.
+func (j *judging) splits() bool {
+	return j.recipe.Grading.Sensible && !slices.ContainsFunc(j.zones, func(c *column) bool {
+		return c.zone.Role == Decides && c.lined() && len(c.zone.Seams) == 0
+	})
+}
+
+// torn says which sizes will do at each zone that decides, where they lie further apart than lines are followed, none will
+// do for all, and they cannot be cut on several lines; nothing of a size that will do.
+func (j *judging) torn(s int) (string, bool) {
+	if j.splits() || !slices.ContainsFunc(j.zones, func(c *column) bool { return !j.willDo(c, s) }) {
+		return "", false
+	}
+	var parts []string
+	first, last := len(j.sizes), -1 // the sizes between which those of all zones lie
+	for _, c := range j.zones {
+		var sizes []int
+		for other := range j.sizes {
+			if j.willDo(c, other) {
+				sizes = append(sizes, other)
+			}
+		}
+		switch {
+		case len(sizes) == 0:
+			return "", false
+		case len(sizes) < len(j.sizes):
+			parts = append(parts, fmt.Sprintf("at the %s %s", zoneTitle(c.zone), run(j.labels(sizes))))
+			first, last = min(first, sizes[len(sizes)-1]), max(last, sizes[0])
+		}
+	}
+	return strings.Join(parts, ", "), last-first > j.voc.Limits.NestedSizes
+}
+
+// willDo tells whether a zone that decides will do in a size, with what darts, seams and alterations give, or as its recipe
+// mends it. Of what is not known for certain nothing is said against it.
+func (j *judging) willDo(c *column, s int) bool {
+	z := slices.Index(j.zones, c)
+	if !c.decides || !c.lined() || c.zone.Mend != "" || !j.fitted(z, s).judged {
+		return true
+	}
+	r := j.openRow(z, s)
+	r.base.v += r.you.v - j.at(c, s).v // of a bust that an upper bust stands for, what is left is altered
+	return math.Abs(r.need()) <= j.capacity(ByDart, r)+j.capacity(BySeam, r)+j.capacity(ByAlteration, r)
 }
 
 // meet meets the need at one level: by the first means of its zone that can do

@@ -420,10 +420,24 @@ func (m *moving) nameAxes(name string, zone int) []int {
 		m.raw = true
 		return m.where(func(a *axis) bool { return a.kind == byTape })
 	case "size":
+		if rest == "torn" {
+			return m.tornAxes()
+		}
 		m.chartly = true
 		return m.where(func(a *axis) bool { return a.kind != byEstimate })
 	}
 	return nil // of the recipe, the pattern, the kind of cloth
+}
+
+// tornAxes are the axes of all zones that decide.
+func (m *moving) tornAxes() []int {
+	out := m.gauges()
+	for z, c := range m.zones {
+		if c.decides {
+			out = append(out, m.zoneAxes(z)...)
+		}
+	}
+	return out
 }
 
 // openingAxes are the axes of what has to get in.

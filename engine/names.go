@@ -399,6 +399,15 @@ func recipeTerms() []term {
 		flagTerm("recipe.close_sleepwear", "whether it is close-fitting children's sleepwear", asFlag(func(j *judging, _ *scene) bool { return j.recipe.CloseSleepwear })),
 		flagTerm("recipe.nightwear", "whether it is worn in bed", asFlag(func(j *judging, _ *scene) bool { return j.recipe.Nightwear })),
 		flagTerm("recipe.outerwear", "whether it is worn outdoors over the rest: a jacket, a sweatshirt", asFlag(func(j *judging, _ *scene) bool { return j.recipe.Outerwear })),
+		numberTerm("recipe.deciding", formula.Count, "how many zones decide the size", func(j *judging, _ *scene) (float64, bool) {
+			n := 0
+			for _, c := range j.zones {
+				if c.decides {
+					n++
+				}
+			}
+			return float64(n), true
+		}),
 		textTerm("recipe.grading_because", "why grading makes sense or not", asText(func(j *judging, _ *scene) string { return j.recipe.Grading.Because })),
 		flagTerm("recipe.grading", "whether moving between size lines makes sense", asFlag(func(j *judging, _ *scene) bool { return j.recipe.Grading.Sensible })),
 		textTerm("pattern.name", "the pattern", asText(func(j *judging, _ *scene) string { return j.pattern.Name })),
@@ -477,6 +486,7 @@ func sizeTerms() []term {
 		lengthTerm("size.off_chart", "how far the body lies beyond the chart, below it negative", func(j *judging, _ *scene) (float64, bool) { return j.chart.off, true }),
 		lengthTerm("size.off_chart_limit", "how far beyond is still no matter", func(j *judging, _ *scene) (float64, bool) { return j.chart.offLimit, true }),
 		numberTerm("size.distinct", formula.Count, "how many different sizes the measurements name", count(func(j *judging, _ int) (float64, bool) { return float64(j.distinctSizes()), true })),
+		textTerm("size.torn", "which sizes will do at each zone that decides, where no one size nor line will do for all", func(j *judging, sc *scene) (string, bool) { return j.torn(sc.s) }),
 		textTerm("size.spread", "the size each measurement names", asText(func(j *judging, _ *scene) string { return j.sizeSpread() })),
 		textTerm("size.for_stretch", "the size that restores the extension the pattern was drafted with", func(j *judging, _ *scene) (string, bool) { return j.sizeForStretch() }),
 		textTerm("size.first_to_stretch", "the smallest size this cloth can carry", func(j *judging, _ *scene) (string, bool) { return j.firstToStretch() }),

@@ -1150,6 +1150,18 @@ var shipped = []engine.Rule{
 		},
 	},
 	{
+		ID:       "no-size-for-both",
+		Topic:    "sizing",
+		Severity: "stop",
+		Source:   "the plan: what will do, with what darts, seams and alterations give; further apart than nested lines are followed",
+		At:       diag.Range{File: "rules/sizing.yaml", Start: diag.Pos{Line: 43, Column: 5}, End: diag.Pos{Line: 43, Column: 6}},
+		Written: engine.Written{
+			When: "recipe.deciding > 1 and known(size.torn)",
+			Say:  "No size of this pattern will do for all that decides: {size.torn}.",
+			Fix:  "It cannot be cut on a line for each: {recipe.grading_because}. Look for a pattern drawn nearer to your proportions.",
+		},
+	},
+	{
 		ID:       "costly-cloth",
 		Topic:    "toile",
 		Severity: "note",
