@@ -202,7 +202,7 @@ func readAll(t *testing.T, a *engine.Answer, say func(string)) {
 		t.Fatal(err)
 	}
 	_, sheet := report.Plan(a)
-	blocks := slices.Concat(report.Size(a, nil).Blocks, sheet.Blocks, report.Toile(a), report.BeforeCutting(a), report.Observed(a))
+	blocks := slices.Concat(report.Size(a, nil).Blocks, sheet.Blocks)
 	for _, v := range []any{tree, explain.Document{Blocks: blocks}} {
 		texts(reflect.ValueOf(v), func(text string) {
 			if strings.HasPrefix(text, "[") || !strings.Contains(text, " ") {

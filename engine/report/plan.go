@@ -203,7 +203,7 @@ func (r *layout) toSew() []explain.Step {
 	items := []explain.Step{{Mark: box, Text: fmt.Sprintf("Sew one of size %s first: %s. Cloth: %s.", t.Size, strings.Join(t.Because, "; "), t.Cloth)}}
 	var wide []string
 	for _, w := range t.Allowances {
-		wide = append(wide, fmt.Sprintf("%s at the %s", quantity.FromCm(w.Cm).Fine(r.units), spoken(w.Zone)))
+		wide = append(wide, fmt.Sprintf("%s at the %s", quantity.FormatCm(w.Cm, r.units), spoken(w.Zone)))
 	}
 	if len(wide) > 0 {
 		items = append(items, explain.Step{Mark: box, Text: "Leave wide seam allowances where it may have to be let out: " + list(wide) + "."})
