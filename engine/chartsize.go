@@ -165,8 +165,8 @@ func (j *judging) patternEnds() string {
 	if j.columnFor(p.by).standIn && j.byUpperBust(p.s) {
 		how = " by upper bust and cup"
 	}
-	return fmt.Sprintf("This pattern %s %s before you: its %s size, %s, is drawn for a %s of %s, and yours is %s%s. Look for a pattern that reaches %s, or ask the maker for more sizes.",
-		begins, j.nm(math.Abs(p.off)), extreme, j.sizes[p.s], p.by.Title, j.cell(p.row[j.cells[p.s]]), body, how, body)
+	return fmt.Sprintf("This pattern %s %s before you: its %s size, %s, is drawn for %s of %s, and yours is %s%s. Look for a pattern that reaches %s, or ask the maker for more sizes.",
+		begins, j.nm(math.Abs(p.off)), extreme, j.sizes[p.s], An(p.by.Title), j.cell(p.row[j.cells[p.s]]), body, how, body)
 }
 
 // each is the size of every measurement that body and chart share.
