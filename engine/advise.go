@@ -133,7 +133,7 @@ func (f *Fitter) Advise(q Request) (*Answer, error) {
 	} else {
 		a.Ends = j.patternEnds()
 	}
-	a.NotJudged, a.Liked = j.notJudged(shown.s), j.likedAnswers()
+	a.NotJudged, a.Liked = j.warned(j.notJudged(shown.s), shown.s), j.likedAnswers()
 	a.Assumptions, a.Missing = j.assumptions(shown.s), j.missing()
 	if err := j.speak(a, &hearings[shown.s]); err != nil {
 		return nil, err
@@ -291,15 +291,30 @@ func (j *judging) notJudged(s int) []NotJudged {
 	out := []NotJudged{}
 	for z, c := range j.zones {
 		if fit := j.fitted(z, s); !fit.judged {
-			out = append(out, NotJudged{c.zone.Name, fit.because})
+			out = append(out, NotJudged{Zone: c.zone.Name, Because: fit.because})
 		}
 	}
 	for _, fit := range j.openings(s) {
 		if fit.result == notJudged {
-			out = append(out, NotJudged{fit.o.Name + " opening", fit.because})
+			out = append(out, NotJudged{Zone: fit.o.Name + " opening", Because: fit.because})
 		}
 	}
 	return out
+}
+
+// warned adds for how many people a zone that is not measured would be too close.
+func (j *judging) warned(all []NotJudged, s int) []NotJudged {
+	for i := range all {
+		z := j.zoneAt(all[i].Zone)
+		if z < 0 {
+			continue
+		}
+		if g, ok := j.surmiseAt(z, s); ok {
+			share := roundTo(g.tooClose, 1000)
+			all[i].TooClose, all[i].Because = &share, all[i].Because+"; "+g.say(j.voc.Title)
+		}
+	}
+	return all
 }
 
 func (j *judging) speak(a *Answer, h *hearing) error {

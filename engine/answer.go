@@ -141,8 +141,9 @@ func Verdicts() []string {
 
 // NotJudged is a zone or opening that could not be judged, and why.
 type NotJudged struct {
-	Zone    string `json:"zone"`    // the zone's name, or the opening's
-	Because string `json:"because"` // why, in words
+	Zone     string   `json:"zone"`                // the zone's name, or the opening's
+	Because  string   `json:"because"`             // why, in words
+	TooClose *float64 `json:"too_close,omitempty"` // the share of surveyed people with your other measurements for whom the size recommended would be too close there; absent where it is not known, or small
 }
 
 // NotChecked is a rule whose condition wanted something unknown.

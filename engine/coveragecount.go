@@ -103,9 +103,9 @@ func (k *coverCount) judged(out *Coverage) {
 				out.Assumptions = append(out.Assumptions, Assumption{"the finished " + title + " is estimated where the pattern does not give it", "chart body plus the ease " + j.estimateFrom(c)})
 			}
 		case c.gap != "":
-			out.NotJudged = append(out.NotJudged, NotJudged{c.zone.Name, c.gap})
+			out.NotJudged = append(out.NotJudged, NotJudged{Zone: c.zone.Name, Because: c.gap})
 		default:
-			out.NotJudged = append(out.NotJudged, NotJudged{c.zone.Name, "their " + title + " is not known"})
+			out.NotJudged = append(out.NotJudged, NotJudged{Zone: c.zone.Name, Because: "their " + title + " is not known"})
 		}
 	}
 }

@@ -12,6 +12,10 @@ func (j *judging) explainZone(z, s int, size *explain.Node) {
 	n := &explain.Node{ID: explain.ID("size", j.sizes[s], c.zone.Name), Source: c.zone.At.String()}
 	if fit := j.fitted(z, s); !fit.judged {
 		n.Label = fmt.Sprintf("%s: not judged, %s", c.zone.Name, fit.because)
+		if g, ok := j.surmiseAt(z, s); ok {
+			n.Label += "; " + g.say(j.voc.Title)
+			n.Add(g.explain(j, n.ID, c))
+		}
 		size.Add(n)
 		return
 	}

@@ -427,7 +427,7 @@ func TestNoChartRow(t *testing.T) {
 	near(t, "ease", waist.Ease, 5)
 	is(t, "drawn is absent", waist.Drawn == nil, true)
 	is(t, "said", hasAssumption(a, "the ease wanted at the waist is the middle"), true)
-	is(t, "not judged", fmt.Sprint(a.NotJudged), "[{thigh the chart has no thigh for size S, and the recipe expects no particular ease there}]")
+	is(t, "not judged", asJSON(t, a.NotJudged), `[{"zone":"thigh","because":"the chart has no thigh for size S, and the recipe expects no particular ease there"}]`)
 	// Neither row: not judged, and the answer stands.
 	a = trial{pattern: chart("sizes: [S]", "body: {hip: [90]}"), recipe: garment(zones), body: wren("hip: 90", "waist: 70", "thigh: 55")}.advise(t)
 	is(t, "size", best(a), "S")

@@ -20,6 +20,7 @@ type Population struct {
 	MeanError float64 // by how many percentage points the shares of a crowd are off those counted, on the average of the charts tried
 	MostError float64 // and at most
 	Measures  []Spread
+	Further   []Spread // what was measured of them besides, each with its correlations with those of Measures
 	Parts     []Normal // of which it is put together: no single normal distribution is like them
 }
 

@@ -166,6 +166,8 @@ type Limits struct {
 	SearchStretch   float64         // and, of a cloth's stretch, in percentage points
 	StretchStep     float64         // the steps in which that is looked for
 	SearchParts     int             // steps in which it is looked for, in a centimetre or a percentage point
+	UnmeasuredShare float64         // from this share of people on it is said that what is not measured would be too close
+	UnmeasuredReach float64         // how far from the surveyed mean a body may lie to be compared, in standard deviations
 	AdultAge        float64         // years from which a body counts as an adult's
 	LearnReach      float64         // how far from the middle of the expected range a wish may lie, in halves of the range's width
 	LearnLeast      float64         // the least half-width of the band that feels right, in these
@@ -198,6 +200,9 @@ type Vocabulary struct {
 
 	// Proportions are those of surveyed people, by which a slip in a measurement is found.
 	Proportions Proportions
+
+	// Populations are those whom figures describe, by which it is said how likely what is not measured is too close.
+	Populations []Population
 
 	measures map[string]*Measure
 	names    []string // sorted by level, then name

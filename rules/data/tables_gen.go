@@ -872,6 +872,8 @@ var limits = engine.Limits{
 	SearchStretch:   200,
 	StretchStep:     1,
 	SearchParts:     10,
+	UnmeasuredShare: 0.2,
+	UnmeasuredReach: 3,
 	AdultAge:        18,
 	LearnReach:      1.85,
 	LearnLeast:      0.2,
@@ -1827,6 +1829,12 @@ var populations = []engine.Population{
 			{Measure: "hip", Mean: 1021200000, Deviation: 75900000, With: []float64{0.743, 0.803}},
 			{Measure: "height", Mean: 1628500000, Deviation: 64200000, With: []float64{0.26, 0.229, 0.379}},
 		},
+		Further: []engine.Spread{
+			{Measure: "neck", Mean: 371200000, Deviation: 19700000, With: []float64{0.657, 0.617, 0.605, 0.411}},
+			{Measure: "thigh", Mean: 616100000, Deviation: 55800000, With: []float64{0.692, 0.759, 0.94, 0.317}},
+			{Measure: "calf", Mean: 373300000, Deviation: 28500000, With: []float64{0.557, 0.565, 0.737, 0.343}},
+			{Measure: "wrist", Mean: 154800000, Deviation: 7800000, With: []float64{0.525, 0.493, 0.561, 0.543}},
+		},
 		Parts: []engine.Normal{
 			{
 				Share: 0.1843,
@@ -1906,6 +1914,12 @@ var populations = []engine.Population{
 			{Measure: "waist_navel", Mean: 940600000, Deviation: 111700000, With: []float64{0.886}},
 			{Measure: "hip", Mean: 1019500000, Deviation: 76700000, With: []float64{0.836, 0.876}},
 			{Measure: "height", Mean: 1756200000, Deviation: 68500000, With: []float64{0.247, 0.208, 0.34}},
+		},
+		Further: []engine.Spread{
+			{Measure: "neck", Mean: 434600000, Deviation: 25700000, With: []float64{0.749, 0.694, 0.674, 0.277}},
+			{Measure: "thigh", Mean: 625100000, Deviation: 58500000, With: []float64{0.802, 0.825, 0.943, 0.255}},
+			{Measure: "calf", Mean: 392300000, Deviation: 29700000, With: []float64{0.725, 0.706, 0.793, 0.266}},
+			{Measure: "wrist", Mean: 175900000, Deviation: 9000000, With: []float64{0.605, 0.553, 0.618, 0.49}},
 		},
 		Parts: []engine.Normal{
 			{

@@ -268,6 +268,8 @@ func (r *reader) limits() engine.Limits {
 		UsualMakers:     get("usual_makers", "%").number("value") / 100,
 		CupStep:         get("cup_step", "in").length("value", "in"),
 		CrowdBodies:     get("crowd_bodies", "").whole("value"),
+		UnmeasuredShare: get("unmeasured_share", "%").number("value") / 100,
+		UnmeasuredReach: get("unmeasured_reach", "").number("value"),
 		CrowdCharts:     get("crowd_charts", "").whole("value"),
 	}
 }
@@ -333,6 +335,10 @@ func (r *reader) populations() []engine.Population {
 	for _, w := range r.table("population_measures.csv") {
 		p := of(w)
 		p.Measures = append(p.Measures, w.spread(p.Measures))
+	}
+	for _, w := range r.table("population_further.csv") {
+		p := of(w)
+		p.Further = append(p.Further, w.spread(p.Measures))
 	}
 	for _, w := range r.table("population_parts.csv") {
 		p := of(w)
