@@ -15,6 +15,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"fitadvisor/cmd/advisor/batch"
+	"fitadvisor/cmd/advisor/question"
 	"fitadvisor/engine"
 	"fitadvisor/engine/quantity"
 	"fitadvisor/recipes"
@@ -22,7 +23,7 @@ import (
 
 // many is what `batch` is asked, as typed.
 type many struct {
-	question
+	asking
 	bodies, out string
 	rows        string
 	resume      bool
@@ -89,8 +90,8 @@ func (q *many) run(ctx context.Context, s streams) error {
 		return err
 	}
 	defer in.Close()
-	bodies, header := recipes.OpenBodies(q.bodies, in, bare, d.voc)
-	d.take(header)
+	bodies, header := recipes.OpenBodies(q.bodies, in, bare, d.Voc)
+	d.Take(header)
 	if err := d.done(); err != nil {
 		return err
 	}
@@ -103,7 +104,7 @@ func (q *many) run(ctx context.Context, s streams) error {
 		}
 		return f.Brief(t)
 	}}
-	d.inputs.Read(q.bodies)
+	d.Inputs.Read(q.bodies)
 	out, done, err := q.create(d, &job)
 	if err != nil {
 		return err
@@ -158,11 +159,11 @@ func (q *many) open(d *desk) (*metered, int64, error) {
 	}
 	f, err := os.Open(q.bodies)
 	if err != nil {
-		return nil, 0, &unreadableError{q.bodies, err}
+		return nil, 0, &question.UnreadableError{Path: q.bodies, Err: err}
 	}
 	info, err := f.Stat()
 	if err != nil {
-		return nil, 0, &unreadableError{q.bodies, err}
+		return nil, 0, &question.UnreadableError{Path: q.bodies, Err: err}
 	}
 	return &metered{ReadCloser: f}, info.Size(), nil
 }

@@ -9,6 +9,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"fitadvisor/cmd/advisor/question"
 	"fitadvisor/engine"
 	"fitadvisor/engine/quantity"
 	"fitadvisor/engine/report"
@@ -131,19 +132,18 @@ func (q *charting) verdict(s streams, a *engine.Soundness) error {
 		return nil
 	}
 	if q.to != "" {
-		s.say("The chart contradicts itself: `advisor chart %s` says where.\n", quoted(q.pattern)+q.inBook())
+		s.say("The chart contradicts itself: `advisor chart %s` says where.\n", question.Quoted(q.pattern)+q.inBook())
 	}
 	return errNo
 }
 
 // read reads a pattern file and what it hangs on.
 func (q *charting) read(d *desk, path string) (engine.Request, error) {
-	r := engine.Request{Vocabulary: d.voc, Pattern: d.pattern(path)}
-	shared, own := rules.With(d.folders, d.voc)
-	d.take(own...)
+	r := engine.Request{Vocabulary: d.Voc, Pattern: d.Pattern(path)}
+	shared := d.Rules()
 	r.Rules = shared
-	if r.Recipe = d.recipe(r.Pattern, path); r.Recipe != nil {
-		d.problems = append(d.problems, rules.Clashes(r.Recipe.Rules, shared)...)
+	if r.Recipe = d.TypeOf(r.Pattern, path); r.Recipe != nil {
+		d.Tell(rules.Clashes(r.Recipe.Rules, shared)...)
 	}
 	if err := d.done(); err != nil {
 		return r, err
@@ -185,10 +185,10 @@ func (q *charting) shown(s streams, answer any, lay func() *explain.Document) ([
 // next is what a maker does with a chart that has been looked at.
 func (q *charting) next(a *engine.Soundness) []string {
 	if !a.Sound {
-		return []string{"Mend it, and look again: advisor chart " + quoted(q.pattern) + q.inBook()}
+		return []string{"Mend it, and look again: advisor chart " + question.Quoted(q.pattern) + q.inBook()}
 	}
-	return []string{"Write the tables for a booklet or a shop: advisor chart " + quoted(q.pattern) + q.inBook() + " --to html -o sizes.html",
-		"See which size one body takes: advisor size " + quoted(q.pattern) + q.inBook() + " --body BODY"}
+	return []string{"Write the tables for a booklet or a shop: advisor chart " + question.Quoted(q.pattern) + q.inBook() + " --to html -o sizes.html",
+		"See which size one body takes: advisor size " + question.Quoted(q.pattern) + q.inBook() + " --body BODY"}
 }
 
 // write writes the chart down.
@@ -205,11 +205,11 @@ func (q *charting) write(d *desk, p *engine.Pattern, a *engine.Soundness) ([]byt
 		e.SetIndent("", "  ") // what could end a script of a page is escaped
 		err = e.Encode(report.Linked(a))
 	case "csv":
-		return recipes.WriteCSV(p, engine.Part(q.part), d.voc), nil
+		return recipes.WriteCSV(p, engine.Part(q.part), d.Voc), nil
 	case "yaml":
-		return recipes.WriteYAML(p, d.voc), nil
+		return recipes.WriteYAML(p, d.Voc), nil
 	case "xlsx":
-		return recipes.WriteSheets(p, d.voc)
+		return recipes.WriteSheets(p, d.Voc)
 	}
 	return out.Bytes(), err
 }

@@ -54,10 +54,10 @@ type checked struct {
 
 // open opens a file, nil where it cannot be read.
 func (k *checked) open(path, kind string) *file.Doc {
-	doc := k.desk.open(path, kind)
+	doc := k.desk.Open(path, kind)
 	if doc == nil {
 		k.unreadable = true
-		k.problems[len(k.problems)-1].Range.File = path
+		k.Problems[len(k.Problems)-1].Range.File = path
 		return nil
 	}
 	k.files = append(k.files, doc.Name())
@@ -70,19 +70,18 @@ func (k *checked) rules(paths []string) {
 		if doc == nil {
 			continue
 		}
-		all := rules.ReadOwn(doc, k.voc)
+		all := rules.ReadOwn(doc, k.Voc)
 		if !doc.Problems().HasErrors() {
-			recipes.DoubtRules(doc, all, k.voc)
+			recipes.DoubtRules(doc, all, k.Voc)
 		}
-		k.take(doc)
+		k.Take(doc)
 	}
 }
 
 // recipes checks recipe files and test files; the doubts of a recipe wait until
 // the examples of all files are run.
 func (k *checked) recipes(paths []string) {
-	shared, own := rules.With(k.folders, k.voc)
-	k.take(own...)
+	shared := k.Rules()
 	var docs []*file.Doc
 	sound, t := map[string]*file.Doc{}, trial{}
 	for _, path := range each(paths) {
@@ -96,19 +95,19 @@ func (k *checked) recipes(paths []string) {
 			continue
 		}
 		sound[doc.Name()] = doc
-		t.run(s, shared, k.voc, regexp.MustCompile(""))
+		t.run(s, shared, k.Voc, regexp.MustCompile(""))
 	}
 	for _, f := range t {
 		if doc := sound[f.RecipeIn]; doc != nil && f.File == f.RecipeIn {
-			recipes.Doubt(doc, f.Recipe, t.about(f.File), k.voc)
+			recipes.Doubt(doc, f.Recipe, t.about(f.File), k.Voc)
 		}
 	}
-	k.take(docs...)
+	k.Take(docs...)
 }
 
 // show prints what was found, file by file.
 func (k *checked) show(s streams, f face, strict bool) error {
-	found := once(k.problems)
+	found := once(k.Problems)
 	var err error
 	if f.format == "json" {
 		err = s.json(problemsJSON(found))
@@ -140,7 +139,7 @@ func (k *checked) write(s streams, found diag.List) error {
 			fmt.Fprintf(s.out, "%s: no problems\n", name)
 			continue
 		}
-		if err := diag.Write(s.out, byFile[name], k.sources); err != nil {
+		if err := diag.Write(s.out, byFile[name], k.Sources); err != nil {
 			return err
 		}
 	}

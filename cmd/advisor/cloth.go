@@ -10,7 +10,7 @@ import (
 )
 
 func newCloth(s streams) *cobra.Command {
-	q := &question{}
+	q := &asking{}
 	var size string
 	c := &cobra.Command{
 		Use:   "cloth PATTERN --cloth CLOTH [--body BODY] [--size S]",
@@ -40,12 +40,14 @@ func newCloth(s streams) *cobra.Command {
 		},
 	}
 	q.flags(c)
+	c.Flags().Lookup("cloth").Usage = "the cloth: a file or a name in your notebook (required)"
+	c.Flags().Lookup("body").Usage = "the body: a file, a name in your notebook, or - for standard input (default the chart's own bodies)"
 	c.Flags().StringVar(&size, "size", "", "only this size (default with a body: the best one)")
 	return c
 }
 
 // showCloth prints the verdict; that the cloth does not suit is the answer no.
-func showCloth(s streams, q *question, a *engine.Suitability) error {
+func showCloth(s streams, q *asking, a *engine.Suitability) error {
 	var err error
 	if q.format == "json" {
 		err = s.json(a)

@@ -122,6 +122,15 @@ var (
 	noExample = regexp.MustCompile(`(?m)^<!-- example: none, because .+ -->$`)
 )
 
+// The page on variables lists all that there are.
+func TestPageListsVariables(t *testing.T) {
+	for i := range settingsByName {
+		if name := "`" + settingsByName[i].variable() + "`"; !strings.Contains(badVariable.Page(), name) {
+			t.Errorf("the page on %s does not list %s", badVariable, name)
+		}
+	}
+}
+
 // The example of the mistake gives its code and no other, and the one mended
 // gives none.
 func TestPages(t *testing.T) {
@@ -253,25 +262,25 @@ func codesOf(t *testing.T, page string) ([]diag.Code, string) {
 	d := newDesk(streams{out: io.Discard, err: &told, from: files}, voc)
 	switch kind {
 	case "body":
-		d.body(name)
+		d.Body(name)
 	case "body asked":
 		files["skirt.yaml"] = &fstest.MapFile{Data: []byte(lacking["pattern"])}
-		q := &question{pattern: "skirt.yaml", body: name, today: demoToday, face: face{format: "text", color: "auto"}}
+		q := &asking{pattern: "skirt.yaml", body: name, today: demoToday, face: face{format: "text", color: "auto"}}
 		if _, err := q.answer(d); err != nil && !errors.Is(err, errReported) {
 			t.Error(err)
 		}
 	case "cloth":
-		d.cloth(name)
+		d.Cloth(name)
 	case "garment":
-		d.garment(name, nil)
+		d.Garment(name, nil)
 	case "observations":
 		files["skirt.yaml"] = &fstest.MapFile{Data: []byte(strings.Replace(lacking["pattern"], "body:", "finished: {hip: [97 cm, 102 cm]}\nbody:", 1))}
-		q := &question{pattern: "skirt.yaml", body: "wren.yaml", toile: name, today: demoToday, face: face{format: "text", color: "auto"}}
+		q := &asking{pattern: "skirt.yaml", body: "wren.yaml", toile: name, today: demoToday, face: face{format: "text", color: "auto"}}
 		if _, err := q.answer(d); err != nil && !errors.Is(err, errReported) {
 			t.Error(err)
 		}
 	case "pattern":
-		q := &question{pattern: name, body: "wren.yaml", today: demoToday, face: face{format: "text", color: "auto"}}
+		q := &asking{pattern: name, body: "wren.yaml", today: demoToday, face: face{format: "text", color: "auto"}}
 		if _, err := q.answer(d); err != nil && !errors.Is(err, errReported) {
 			t.Error(err)
 		}
@@ -289,19 +298,19 @@ func codesOf(t *testing.T, page string) ([]diag.Code, string) {
 			called = m[1]
 		}
 		files[called+".yaml"] = files[name]
-		d.library.Folders = []file.Folder{{Name: ".", Files: files}}
-		found, err := d.library.Recipe(called, voc)
+		d.Library.Folders = []file.Folder{{Name: ".", Files: files}}
+		found, err := d.Library.Recipe(called, voc)
 		if err != nil {
 			t.Fatal(err)
 		}
 		examples, more := recipes.ReadExamples(found.Doc, voc, found.Recipe, nil, files)
-		if d.take(append(more, found.Doc)...); !d.problems.HasErrors() {
+		if d.Take(append(more, found.Doc)...); !d.Problems.HasErrors() {
 			runExamples(t, d, found.Recipe, examples)
 		}
 	case "rules":
-		doc := d.open(name, kind)
+		doc := d.Open(name, kind)
 		rules.Read(doc, voc, rules.AtOnce)
-		d.take(doc)
+		d.Take(doc)
 	case "recipe check":
 		(&checked{desk: d}).recipes([]string{name})
 	case "rules check":
@@ -325,11 +334,11 @@ func codesOf(t *testing.T, page string) ([]diag.Code, string) {
 func runExamples(t *testing.T, d *desk, recipe *engine.Recipe, examples []recipes.Example) {
 	t.Helper()
 	for _, e := range examples {
-		o := recipes.Run(&e, recipe, nil, d.voc)
+		o := recipes.Run(&e, recipe, nil, d.Voc)
 		var failed *engine.RuleError
 		switch {
 		case errors.As(o.Err, &failed):
-			d.problems = append(d.problems, failed.Diagnostic)
+			d.Tell(failed.Diagnostic)
 		case !o.Passed():
 			t.Errorf("the example does not hold: %v, %v", o.Err, o.Results)
 		}

@@ -2,6 +2,7 @@ package main
 
 import (
 	"errors"
+	"fitadvisor/cmd/advisor/question"
 	"io/fs"
 	"os"
 	"path/filepath"
@@ -129,7 +130,7 @@ func configured(c *cobra.Command, always bool) (configuration, error) {
 		return configuration{}, nil
 	}
 	set, err := settle(slices.Concat([]tier{byProgram()}, made, []tier{byFlags(c)})...)
-	set.sources = d.sources
+	set.sources = d.Sources
 	return set, err
 }
 
@@ -171,7 +172,7 @@ func (d *desk) environment() tier {
 	for _, pair := range ours {
 		if name, value, _ := strings.Cut(pair, "="); value != "" {
 			if wrong, hint := readVariable(t, name, value); wrong != "" {
-				d.problems = append(d.problems, diag.Diagnostic{Severity: diag.Error, Code: badVariable, Summary: wrong, Hint: hint})
+				d.Tell(diag.Diagnostic{Severity: diag.Error, Code: badVariable, Summary: wrong, Hint: hint})
 			}
 		}
 	}
@@ -242,7 +243,7 @@ func (d *desk) projectPath() string {
 		if _, err := os.Lstat(path); err == nil && !foreign(path) {
 			return path
 		} else if err == nil {
-			d.problems = append(d.problems, diag.Diagnostic{Severity: diag.Warning, Code: file.Unreadable,
+			d.Problems = append(d.Problems, diag.Diagnostic{Severity: diag.Warning, Code: file.Unreadable,
 				Summary: "the settings in " + shown(path) + " belong to another user of this machine, and are passed over", Hint: "copy them into a file of your own, if you want them"})
 		}
 		above := filepath.Dir(folder)
@@ -269,7 +270,7 @@ func (d *desk) settingsIn(path string) tier {
 		k.read(m.Get(k.name), t, filepath.Dir(path))
 	}
 	m.Close("a file of settings")
-	d.take(doc)
+	d.Take(doc)
 	return t
 }
 
@@ -280,11 +281,11 @@ func (d *desk) openSettings(path string) *file.Doc {
 	case path == "" || errors.Is(err, fs.ErrNotExist):
 		return nil
 	case err == nil && info.Mode().IsRegular():
-		return d.open(shown(path), "settings")
+		return d.Open(shown(path), "settings")
 	case err == nil:
 		err = errors.New("it is no ordinary file")
 	}
-	d.problems = append(d.problems, diag.Diagnostic{Severity: diag.Error, Code: file.Unreadable, Summary: (&unreadableError{shown(path), err}).Error(), Hint: "it should be a settings file"})
+	d.Tell(diag.Diagnostic{Severity: diag.Error, Code: file.Unreadable, Summary: (&question.UnreadableError{Path: shown(path), Err: err}).Error(), Hint: "it should be a settings file"})
 	return nil
 }
 
@@ -332,18 +333,4 @@ func pathFrom(folder, name string) string {
 		return whole
 	}
 	return name
-}
-
-// shown is a path as a person reads it: from the working folder on, with ./
-// before it, or whole where it lies elsewhere. No file of the program's own is
-// called like that.
-func shown(path string) string {
-	if folder, err := os.Getwd(); err == nil {
-		if below, err := filepath.Rel(folder, path); err == nil && below == "." {
-			return "."
-		} else if err == nil && filepath.IsLocal(below) {
-			path = "." + string(filepath.Separator) + below
-		}
-	}
-	return filepath.ToSlash(path)
 }

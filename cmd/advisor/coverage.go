@@ -9,6 +9,7 @@ import (
 	"slices"
 	"strings"
 
+	"fitadvisor/cmd/advisor/question"
 	"fitadvisor/engine"
 	"fitadvisor/engine/quantity"
 	"fitadvisor/engine/report"
@@ -61,8 +62,8 @@ func (q *charting) cover(s streams, d *desk) error {
 		return d.explained(&r, err)
 	}
 	written, err := q.shown(s, a, func() *explain.Document {
-		return report.Coverage(a, []string{"See what each body of such a table is told: advisor batch " + quoted(q.pattern) + q.inBook() + " --bodies BODIES.csv -o sizes.csv",
-			"Look at the chart itself: advisor chart " + quoted(q.pattern) + q.inBook()})
+		return report.Coverage(a, []string{"See what each body of such a table is told: advisor batch " + question.Quoted(q.pattern) + q.inBook() + " --bodies BODIES.csv -o sizes.csv",
+			"Look at the chart itself: advisor chart " + question.Quoted(q.pattern) + q.inBook()})
 	})
 	if err != nil {
 		return err
@@ -86,7 +87,7 @@ func (q *charting) survey(d *desk, units quantity.Unit) (s engine.Survey, done f
 		if q.columns != "" {
 			return s, nil, fmt.Errorf("--columns is for a table: what is known of %s is known already", q.bodies)
 		}
-		return populations[i].Survey(populations, d.voc, units), func() error { return nil }, nil
+		return populations[i].Survey(populations, d.Voc, units), func() error { return nil }, nil
 	}
 	in, name, err := q.table(d)
 	if err != nil {
@@ -97,8 +98,8 @@ func (q *charting) survey(d *desk, units quantity.Unit) (s engine.Survey, done f
 		in.Close()
 		return s, nil, err
 	}
-	table, header := recipes.OpenSurvey(name, in, columns, q.bare, d.voc)
-	d.take(header)
+	table, header := recipes.OpenSurvey(name, in, columns, q.bare, d.Voc)
+	d.Take(header)
 	take()
 	if err := d.done(); err != nil {
 		in.Close()
@@ -124,14 +125,14 @@ func (q *charting) table(d *desk) (io.ReadCloser, string, error) {
 	if q.bodies == "-" {
 		return io.NopCloser(d.s.in), "standard input", nil
 	}
-	if d.s.from != nil {
-		f, err := d.s.from.Open(q.bodies)
+	if d.From != nil {
+		f, err := d.From.Open(q.bodies)
 		return f, q.bodies, err
 	}
-	d.inputs.Read(q.bodies)
+	d.Inputs.Read(q.bodies)
 	f, err := os.Open(q.bodies)
 	if err != nil {
-		return nil, "", &unreadableError{q.bodies, err}
+		return nil, "", &question.UnreadableError{Path: q.bodies, Err: err}
 	}
 	return f, q.bodies, nil
 }
@@ -142,20 +143,20 @@ func (q *charting) readColumns(d *desk) (c *recipes.Columns, take func()) {
 	if q.columns == "" {
 		return nil, func() {}
 	}
-	doc := d.open(q.columns, "columns")
+	doc := d.Open(q.columns, "columns")
 	if doc == nil {
 		return nil, func() {}
 	}
-	c = recipes.ReadColumns(doc, d.voc)
-	d.take(doc)
+	c = recipes.ReadColumns(doc, d.Voc)
+	d.Take(doc)
 	told := len(doc.Problems())
-	return c, func() { d.problems = append(d.problems, doc.Problems()[told:]...) }
+	return c, func() { d.Problems = append(d.Problems, doc.Problems()[told:]...) }
 }
 
 // people reads bodies until something is wrong with more lines than are told of.
 func people(d *desk, table *recipes.Survey, reading *error) iter.Seq[engine.Person] {
 	return func(yield func(engine.Person) bool) {
-		for len(d.problems) <= mostLines {
+		for len(d.Problems) <= mostLines {
 			line, err := table.Next()
 			if err != nil {
 				if !errors.Is(err, io.EOF) {
@@ -164,7 +165,7 @@ func people(d *desk, table *recipes.Survey, reading *error) iter.Seq[engine.Pers
 				return
 			}
 			p, ok, problems := table.Person(line)
-			d.problems = append(d.problems, problems...)
+			d.Tell(problems...)
 			if ok && !problems.HasErrors() && !yield(p) {
 				return
 			}

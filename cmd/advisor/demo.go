@@ -66,7 +66,7 @@ func demo(s streams, f face) error {
 	s.from = files
 	var answers []any
 	for i, sc := range demoScenes {
-		q := &question{pattern: sc.pattern, body: "wren.yaml", cloth: sc.cloth, over: sc.over, today: demoToday, face: f}
+		q := &asking{pattern: sc.pattern, body: "wren.yaml", cloth: sc.cloth, over: sc.over, today: demoToday, face: f}
 		d, err := openDesk(s)
 		if err != nil {
 			return err

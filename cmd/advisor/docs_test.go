@@ -163,7 +163,7 @@ func (p *guide) load(f fenced) {
 	if !known {
 		p.complain(f, "`kind:` is none of body, cloth, columns, garment, observations, pattern, pieces, recipe and rules")
 	}
-	d.take(docs...)
+	d.Take(docs...)
 	if d.done(); told.Len() > 0 {
 		p.complain(f, "%s", told.String())
 	}

@@ -3,8 +3,6 @@ package main
 import (
 	"cmp"
 	"errors"
-	"io/fs"
-	"os"
 	"path/filepath"
 
 	"github.com/spf13/cobra"
@@ -16,7 +14,7 @@ import (
 )
 
 func newFlat(s streams) *cobra.Command {
-	q := &question{}
+	q := &asking{}
 	c := &cobra.Command{
 		Use:   "flat FILE [--body BODY]",
 		Short: "Finished measurements from pieces laid flat",
@@ -38,14 +36,14 @@ func newFlat(s streams) *cobra.Command {
 	return c
 }
 
-func flat(s streams, q *question, path string) error {
+func flat(s streams, q *asking, path string) error {
 	d, err := q.desk(s)
 	if err != nil {
 		return err
 	}
-	r := engine.FlatRequest{Vocabulary: d.voc}
+	r := engine.FlatRequest{Vocabulary: d.Voc}
 	r.Pieces, r.Pattern = d.pieces(path)
-	r.Body = d.body(q.body)
+	r.Body = d.Body(q.body)
 	if err := d.done(); err != nil {
 		return err
 	}
@@ -63,18 +61,11 @@ func flat(s streams, q *question, path string) error {
 
 // pieces reads pieces laid flat, with the pattern that they name.
 func (d *desk) pieces(path string) (*engine.Pieces, *engine.Pattern) {
-	doc := d.open(path, "pieces")
+	doc := d.Open(path, "pieces")
 	if doc == nil {
 		return nil, nil
 	}
-	var beside fs.FS
-	switch {
-	case d.s.from != nil:
-		beside = d.s.from
-	case path != "-":
-		beside = os.DirFS(filepath.Dir(path))
-	}
-	p, pattern, docs := recipes.ReadPieces(doc, d.voc, beside)
-	d.take(append(docs, doc)...)
+	p, pattern, docs := recipes.ReadPieces(doc, d.Voc, d.Beside(path, "pieces"))
+	d.Take(append(docs, doc)...)
 	return p, pattern
 }

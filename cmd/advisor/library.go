@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -11,7 +12,6 @@ import (
 	"fitadvisor/engine/quantity"
 	"fitadvisor/engine/report"
 	"fitadvisor/explain/diag"
-	"fitadvisor/rules"
 )
 
 func newRecipe(s streams) *cobra.Command {
@@ -46,7 +46,7 @@ func newRecipeList(s streams) *cobra.Command {
 			if err != nil {
 				return err
 			}
-			all, broken := d.everyRecipe()
+			all, broken := d.Types()
 			for _, b := range broken {
 				s.say("advisor: %s\n", b)
 			}
@@ -72,19 +72,19 @@ func newRecipeShow(s streams) *cobra.Command {
 			if err != nil {
 				return err
 			}
-			found, err := d.library.Recipe(args[0], d.voc)
+			found, err := d.Library.Recipe(args[0], d.Voc)
 			if err != nil {
 				return err
 			}
-			d.take(found.Doc)
+			d.Take(found.Doc)
 			if err := d.done(); err != nil {
 				return err
 			}
 			r := found.Recipe
 			if f.format == "json" {
-				return s.json(report.RecipeFacts(r, d.voc))
+				return s.json(report.RecipeFacts(r, d.Voc))
 			}
-			return s.show(report.Recipe(r, d.voc, quantity.Unit(f.units)), f.color)
+			return s.show(report.Recipe(r, d.Voc, quantity.Unit(f.units)), f.color)
 		}}
 	f.flags(c)
 	return c
@@ -223,10 +223,9 @@ func (e *noRuleError) Hint() string {
 // rules reads the shared rules and those of every garment type, each once: one
 // that is taken over from a garment type is that type's.
 func (d *desk) rules() ([]*engine.Rule, error) {
-	all, own := rules.With(d.folders, d.voc)
-	d.take(own...)
+	all := slices.Clone(d.Rules())
 	seen := map[string]bool{}
-	types, _ := d.everyRecipe()
+	types, _ := d.Types()
 	for _, takenOver := range []bool{false, true} {
 		for _, recipe := range types {
 			for _, r := range recipe.Rules {
@@ -250,11 +249,11 @@ func (f *face) desk(s streams) (*desk, error) {
 	if err != nil {
 		return nil, err
 	}
-	d.book = notebook.Book{Dir: f.set.notebookDir(f.notebook)}
+	d.Book = notebook.Book{Dir: f.set.notebookDir(f.notebook)}
 	if err := d.openOwn(f.set); err != nil {
 		return nil, err
 	}
-	d.openKept()
+	d.OpenKept()
 	return d, nil
 }
 

@@ -8,17 +8,16 @@ import (
 	"io/fs"
 	"slices"
 	"strings"
-	"time"
 
 	"github.com/spf13/cobra"
 
 	"fitadvisor/cmd/advisor/notebook"
+	"fitadvisor/cmd/advisor/question"
 	"fitadvisor/engine"
 	"fitadvisor/engine/quantity"
 	"fitadvisor/engine/report"
 	"fitadvisor/explain/diag"
 	"fitadvisor/recipes"
-	"fitadvisor/rules"
 	"fitadvisor/rules/file"
 )
 
@@ -43,14 +42,7 @@ func (t *dated) flags(c *cobra.Command) {
 
 // date settles the day it is.
 func (t *dated) date() (string, error) {
-	day := cmp.Or(t.today, t.set.Today)
-	if day == "" {
-		day = time.Now().Format(time.DateOnly)
-	}
-	if _, err := time.Parse(time.DateOnly, day); err != nil {
-		return "", fmt.Errorf("--today is a date such as 2026-11-02, not %q", t.today)
-	}
-	return day, nil
+	return question.Day(cmp.Or(t.today, t.set.Today))
 }
 
 func newMeasure(s streams) *cobra.Command {
@@ -116,8 +108,7 @@ func (m *measuring) sitting(d *desk, name string) (*sitting, error) {
 	if err := notebook.CheckName(name); err != nil {
 		return nil, err
 	}
-	shared, own := rules.With(d.folders, d.voc)
-	d.take(own...)
+	shared := d.Rules()
 	t := &sitting{d: d, book: book, name: name, rules: shared, units: quantity.Unit(m.units), over: m.over}
 	if t.today, err = m.date(); err != nil {
 		return nil, err
@@ -126,7 +117,7 @@ func (m *measuring) sitting(d *desk, name string) (*sitting, error) {
 	t.path = book.Path(kind, name)
 	if t.text, err = file.ReadPath(t.path, file.MaxBytes); err != nil {
 		if !errors.Is(err, fs.ErrNotExist) {
-			return nil, &unreadableError{shown(t.path), err}
+			return nil, &question.UnreadableError{Path: shown(t.path), Err: err}
 		}
 		t.text, t.body = nil, &engine.Body{Name: name, Taken: t.today}
 		return t, d.done()
@@ -141,8 +132,8 @@ func (m *measuring) sitting(d *desk, name string) (*sitting, error) {
 // read reads the text of the body's file; what is wrong is told by the desk.
 func (t *sitting) read(text []byte) *engine.Body {
 	doc := file.Open(shown(t.path), text)
-	b := recipes.ReadBody(doc, t.d.voc)
-	t.d.take(doc)
+	b := recipes.ReadBody(doc, t.d.Voc)
+	t.d.Take(doc)
 	return b
 }
 
@@ -206,14 +197,14 @@ func (t *sitting) tried(name, value string) (n noted, err error) {
 		return n, err
 	}
 	n.body = t.read(n.text)
-	t.d.problems = slices.DeleteFunc(t.d.problems, func(p diag.Diagnostic) bool { return slices.Contains(t.doubts, p.Summary) })
-	for _, p := range t.d.problems {
+	t.d.Problems = slices.DeleteFunc(t.d.Problems, func(p diag.Diagnostic) bool { return slices.Contains(t.doubts, p.Summary) })
+	for _, p := range t.d.Problems {
 		t.doubts, n.doubted = append(t.doubts, p.Summary), true
 	}
 	if err := t.d.done(); err != nil {
 		return n, err
 	}
-	cautions, err := engine.CheckBody(n.body, t.rules, t.d.voc, engine.Fitting{Units: t.units})
+	cautions, err := engine.CheckBody(n.body, t.rules, t.d.Voc, engine.Fitting{Units: t.units})
 	n.cautions = about(cautions, name)
 	return n, err
 }
@@ -223,7 +214,7 @@ func (t *sitting) with(name, value string) ([]byte, error) {
 	if t.text == nil {
 		return t.begun(name, value)
 	}
-	return recipes.Retake(file.Open(shown(t.path), t.text), t.body, recipes.Retaking{Measurement: name, Value: value, Day: t.today, Over: t.over}, t.d.voc)
+	return recipes.Retake(file.Open(shown(t.path), t.text), t.body, recipes.Retaking{Measurement: name, Value: value, Day: t.today, Over: t.over}, t.d.Voc)
 }
 
 // begun is a new file with its first measurement.
@@ -243,13 +234,13 @@ func (t *sitting) begun(name, value string) ([]byte, error) {
 
 // show says what was saved, and what to do with it.
 func (t *sitting) show(m *measuring) error {
-	h := engine.HistoryOf(t.body, t.d.voc, t.today)
+	h := engine.HistoryOf(t.body, t.d.Voc, t.today)
 	if m.format == "json" {
 		return t.d.s.json(h)
 	}
-	next := []string{"See all of it, with what changed: advisor note body " + quoted(t.name) + m.inBook() + "."}
+	next := []string{"See all of it, with what changed: advisor note body " + question.Quoted(t.name) + m.inBook() + "."}
 	if len(t.taken) > 0 {
-		next = append([]string{"Ask for a size: advisor size PATTERN --body " + quoted(t.name) + m.inBook() + "."}, next...)
+		next = append([]string{"Ask for a size: advisor size PATTERN --body " + question.Quoted(t.name) + m.inBook() + "."}, next...)
 	}
 	return t.d.s.show(report.Measured(h, t.taken, shown(t.path), t.units, t.said, next), m.color)
 }
@@ -259,17 +250,17 @@ var errEnough = errors.New("enough")
 
 // asking asks for what is not taken yet today, one measurement at a time.
 func (m *measuring) asking(d *desk, t *sitting) error {
-	names := d.voc.BodyNames()
+	names := d.Voc.BodyNames()
 	if m.recipe != "" {
-		found, err := d.find(m.recipe, ".")
+		found, err := d.Find(m.recipe, d.FolderOf("."))
 		if err != nil {
 			return err
 		}
-		d.take(found.Doc)
+		d.Take(found.Doc)
 		if err := d.done(); err != nil {
 			return err
 		}
-		names = found.Recipe.Wants(d.voc)
+		names = found.Recipe.Wants(d.Voc)
 	}
 	todo := slices.DeleteFunc(slices.Clone(names), func(name string) bool {
 		_, there := t.body.Measurements[name]
@@ -297,7 +288,7 @@ func (t *sitting) interview(i *interview, todo []string, done int) error {
 		}
 	}
 	for n, name := range todo {
-		i.say(fmt.Sprintf("%d of %d: %s. %s", done+n+1, done+len(todo), t.d.voc.Title(name), t.d.voc.Measure(name).How))
+		i.say(fmt.Sprintf("%d of %d: %s. %s", done+n+1, done+len(todo), t.d.Voc.Title(name), t.d.Voc.Measure(name).How))
 		if err := t.askFor(i, name); err != nil {
 			return err
 		}
@@ -326,9 +317,10 @@ func (t *sitting) askFor(i *interview, name string) error {
 		if err != nil || value == "" {
 			return err
 		}
+		told := len(t.doubts)
 		n, err := t.tried(name, value)
 		if errors.Is(err, errReported) {
-			t.doubts = nil // it has been told; ask anew
+			t.doubts = t.doubts[:told] // it has been told; ask anew
 			continue
 		}
 		if err != nil {
@@ -346,7 +338,7 @@ func (t *sitting) askFor(i *interview, name string) error {
 				return err
 			}
 			if !strings.HasPrefix(strings.ToLower(answer), "y") {
-				t.doubts = nil
+				t.doubts = t.doubts[:told]
 				continue
 			}
 		}
@@ -357,7 +349,7 @@ func (t *sitting) askFor(i *interview, name string) error {
 // readings asks for two readings, and for a third where they differ by more than two careful ones do. It is empty where the
 // measurement is left out.
 func (t *sitting) readings(i *interview, name string) (string, error) {
-	m := t.d.voc.Measure(name)
+	m := t.d.Voc.Measure(name)
 	if m.Kind == engine.Angle {
 		return i.ask("  In degrees: ")
 	}
@@ -371,10 +363,10 @@ func (t *sitting) readings(i *interview, name string) (string, error) {
 		return "", err
 	case second == "":
 		return bracketed(first)
-	case max(a-b, b-a) <= t.d.voc.ReadingsApart(m, t.body.MeasuredBy):
+	case max(a-b, b-a) <= t.d.Voc.ReadingsApart(m, t.body.MeasuredBy):
 		return bracketed(first, second)
 	}
-	i.say(fmt.Sprintf("They lie %s apart, more than the %s of two careful ones.", max(a-b, b-a).Format(t.units), quantity.FormatCm(t.d.voc.ReadingsApart(m, t.body.MeasuredBy).Cm(), t.units)))
+	i.say(fmt.Sprintf("They lie %s apart, more than the %s of two careful ones.", max(a-b, b-a).Format(t.units), quantity.FormatCm(t.d.Voc.ReadingsApart(m, t.body.MeasuredBy).Cm(), t.units)))
 	third, _, err := t.reading(i, "  Third reading: ")
 	switch {
 	case err != nil:

@@ -6,33 +6,9 @@ import (
 	"os"
 	"path/filepath"
 	"runtime"
-	"strings"
 
 	"fitadvisor/cmd/advisor/notebook"
 )
-
-// named is the path of a file that a person names: a path, or a name in the notebook. What is there under the name is
-// meant, and so is a path with a folder or an extension.
-func (d *desk) named(name, kind string) (string, error) {
-	path, _, err := d.found(name, kind)
-	return path, err
-}
-
-// found is the path of a file that a person names, and whether it is the notebook's.
-func (d *desk) found(name, kind string) (path string, kept bool, err error) {
-	k, known := notebook.KindOf(kind)
-	if name == "-" || d.s.from != nil || !known || d.book.Dir == "" || filepath.Ext(name) != "" || strings.ContainsAny(name, `/\`) {
-		return name, false, nil
-	}
-	if _, err := os.Lstat(name); err == nil {
-		return name, false, nil
-	}
-	path, err = d.book.Find(k, name)
-	if err != nil {
-		return name, false, err
-	}
-	return shown(path), true, nil
-}
 
 // notebookDir is the folder of the notebook: by flag, as it is set, or where the system keeps a person's data.
 func (c *configuration) notebookDir(flag string) string {
@@ -73,8 +49,8 @@ var errNoNotebook = errors.New("the system does not say where your data belongs:
 
 // kept is the notebook, which must have a place.
 func (d *desk) kept() (notebook.Book, error) {
-	if d.book.Dir == "" {
-		return d.book, errNoNotebook
+	if d.Book.Dir == "" {
+		return d.Book, errNoNotebook
 	}
-	return d.book, nil
+	return d.Book, nil
 }

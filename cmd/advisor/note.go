@@ -46,11 +46,11 @@ func newNoteBody(s streams) *cobra.Command {
 			if err != nil {
 				return err
 			}
-			b := d.body(args[0])
+			b := d.Body(args[0])
 			if err := d.done(); err != nil {
 				return err
 			}
-			h := engine.HistoryOf(b, d.voc, today)
+			h := engine.HistoryOf(b, d.Voc, today)
 			if t.format == "json" {
 				return s.json(h)
 			}
@@ -223,12 +223,12 @@ func newNoteShow(s streams) *cobra.Command {
 			if err != nil {
 				return err
 			}
-			text, err := readKept(path)
+			text, err := d.ReadKept(path)
 			if err != nil {
 				return err
 			}
 			doc := file.Open(shown(path), text)
-			d.take(doc)
+			d.Take(doc)
 			if err := d.done(); err != nil {
 				return err
 			}

@@ -2,6 +2,7 @@ package main
 
 import (
 	"errors"
+	"fitadvisor/cmd/advisor/question"
 	"fmt"
 	"io/fs"
 	"strings"
@@ -60,7 +61,7 @@ func (g *garment) note(d *desk, name string) error {
 	path := book.Path(kind, name)
 	was, err := file.ReadPath(path, file.MaxBytes)
 	if err != nil && !errors.Is(err, fs.ErrNotExist) {
-		return &unreadableError{shown(path), err}
+		return &question.UnreadableError{Path: shown(path), Err: err}
 	}
 	e := &file.Edits{Name: shown(path), Text: was}
 	if was == nil {
@@ -73,7 +74,7 @@ func (g *garment) note(d *desk, name string) error {
 	if err := g.write(d, e, was == nil); err != nil {
 		return err
 	}
-	d.garmentIn(file.Open(e.Name, e.Text), d.beside(path, "garment"), nil)
+	d.GarmentIn(file.Open(e.Name, e.Text), d.Beside(path, "garment"), nil)
 	if err := d.done(); err != nil {
 		return err
 	}
@@ -109,11 +110,11 @@ func (g *garment) write(d *desk, e *file.Edits, fresh bool) error {
 		e.Set(g.units, "units")
 	}
 	g.typed(e)
-	cloth, body := d.cloth(g.cloth), d.body(g.body)
+	cloth, body := d.Cloth(g.cloth), d.Body(g.body)
 	if err := d.done(); err != nil {
 		return err
 	}
-	clothText(e, cloth)
+	question.ClothText(e, cloth)
 	for _, told := range []struct {
 		flag, key string
 		all       []string

@@ -1,9 +1,7 @@
 package main
 
 import (
-	"bytes"
 	"context"
-	"errors"
 	"fmt"
 	"io/fs"
 	"os"
@@ -11,17 +9,14 @@ import (
 	"os/signal"
 	"path/filepath"
 	"runtime"
-	"strings"
 	"syscall"
-	"time"
 
 	"github.com/spf13/cobra"
 
 	"fitadvisor/cmd/advisor/notebook"
 	"fitadvisor/cmd/advisor/page"
-	"fitadvisor/engine"
+	"fitadvisor/cmd/advisor/question"
 	"fitadvisor/engine/quantity"
-	"fitadvisor/recipes"
 )
 
 // paging is what `page` is asked.
@@ -63,21 +58,8 @@ func newPage(s streams) *cobra.Command {
 
 // serve serves the page until it is told to stop.
 func (p *paging) serve(ctx context.Context, d *desk) error {
-	o := page.Options{Book: d.book, Library: recipes.Library{Folders: d.library.Folders[:len(p.set.Recipes)]}, Rules: d.folders, Vocabulary: d.voc, Units: quantity.Unit(p.units), Today: p.today}
-	o.Make = func(r engine.Request, size string) (name string, err error) {
-		err = d.aside(o.Book, func(d *desk) error {
-			_, _, name, err = (&making{size: size}).noted(d, o.Book, r)
-			return err
-		})
-		return name, err
-	}
-	o.Outcome = func(name string, t page.Told) (m *engine.Make, err error) {
-		err = d.aside(o.Book, func(d *desk) error {
-			m, err = (&outcome{feels: t.Feels, changed: t.Changed, measured: t.Measured, worn: t.Worn, words: t.Words}).noted(d, o.Book, name)
-			return err
-		})
-		return m, err
-	}
+	o := page.Options{Desk: *d.Anew(), Units: quantity.Unit(p.units), Today: func() string { day, _ := question.Day(p.set.Today); return day }} // no error: what is set is a day
+	o.Library.Folders = o.Library.Folders[:len(p.set.Recipes)]                                                                                  // the notebook's is opened for each question
 	if p.demo {
 		remove, err := demoBook(&o)
 		if err != nil {
@@ -110,26 +92,6 @@ func (p *paging) serve(ctx context.Context, d *desk) error {
 		defer remove()
 	}
 	return server.Serve(ctx, l)
-}
-
-// aside does something with a desk of its own; the problems that it prints are the error.
-func (d *desk) aside(book notebook.Book, do func(*desk) error) error {
-	var printed bytes.Buffer
-	own := newDesk(streams{err: &printed}, d.voc)
-	own.library, own.folders, own.book = d.library, d.folders, book
-	err := do(own)
-	if errors.Is(err, errReported) {
-		return errors.New(strings.TrimSpace(printed.String()))
-	}
-	return err
-}
-
-// today is the day it is, or the one that is set.
-func (p *paging) today() string {
-	if p.set.Today != "" {
-		return p.set.Today
-	}
-	return time.Now().Format(time.DateOnly)
 }
 
 // demoBook puts the demo's files into a notebook that is removed at the end.

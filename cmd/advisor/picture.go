@@ -15,12 +15,12 @@ import (
 const privately = 0o600
 
 // pictured lets a command draw what it answers.
-func (q *question) pictured(c *cobra.Command) {
+func (q *asking) pictured(c *cobra.Command) {
 	c.Flags().StringVar(&q.picture, "picture", "", "also draw every judged zone into this SVG file, which replaces one that is there")
 }
 
 // draw writes the picture that was asked for, whole or not at all.
-func (q *question) draw(d *desk, a *engine.Answer) error {
+func (q *asking) draw(d *desk, a *engine.Answer) error {
 	if q.picture == "" {
 		return nil
 	}

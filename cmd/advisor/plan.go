@@ -20,7 +20,7 @@ import (
 
 // planning is what `plan` is asked, as typed.
 type planning struct {
-	question
+	asking
 	out, paper string
 }
 

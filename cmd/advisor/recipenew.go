@@ -65,13 +65,13 @@ func (b *beginning) write(s streams, name string) error {
 		return err
 	}
 	if ask := s.terminal(); ask != nil && !b.answered() {
-		err := b.ask(&k, d.voc, ask)
+		err := b.ask(&k, d.Voc, ask)
 		if err != nil {
 			return err
 		}
 	}
-	k.Guess(d.voc)
-	text, guessed := k.File(d.voc)
+	k.Guess(d.Voc)
+	text, guessed := k.File(d.Voc)
 	if b.to == "-" {
 		_, err = s.out.Write(text)
 	} else if err = writeNew(b.to, text); err == nil {
@@ -105,19 +105,19 @@ func (b *beginning) sketch(d *desk, name string) (recipes.Sketch, error) {
 		return k, &thereError{b.to}
 	}
 	if b.basedOn != "" {
-		found, err := d.library.Recipe(b.basedOn, d.voc)
+		found, err := d.Library.Recipe(b.basedOn, d.Voc)
 		if err != nil {
 			return k, err
 		}
-		d.take(found.Doc)
+		d.Take(found.Doc)
 	}
 	if b.from != "" {
-		k.Pattern = d.pattern(b.from)
+		k.Pattern = d.Pattern(b.from)
 	}
 	if err := d.done(); err != nil {
 		return k, err
 	}
-	for _, q := range b.questions(&k, d.voc) {
+	for _, q := range b.questions(&k, d.Voc) {
 		if q.flag == "" {
 			continue
 		}

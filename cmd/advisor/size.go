@@ -6,13 +6,14 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"fitadvisor/cmd/advisor/question"
 	"fitadvisor/engine"
 	"fitadvisor/engine/report"
 	"fitadvisor/explain"
 )
 
 func newSize(s streams) *cobra.Command {
-	q := &question{}
+	q := &asking{}
 	c := &cobra.Command{
 		Use:   "size PATTERN --body BODY [--cloth CLOTH] [--like GARMENT]...",
 		Short: "Recommend a size, with the reasons and cautions",
@@ -35,7 +36,7 @@ func newSize(s streams) *cobra.Command {
 				return showSize(s, q, a, next)
 			}
 			next = slices.Insert(next, 0, "Print the sheet to cut by, with where and how: "+q.again("plan")+" -o plan.pdf.")
-			if path, _ := d.named(q.body, "body"); path != q.body { // no error: it was opened
+			if path, _ := d.Named(q.body, "body"); path != q.body { // no error: it was opened
 				next = append(next, "When you have cut it: "+q.again("note make")+".")
 			}
 			return showSize(s, q, a, next)
@@ -55,7 +56,7 @@ func onePattern(c *cobra.Command, args []string) error {
 }
 
 // showSize prints an answer; that nothing fits is the answer no.
-func showSize(s streams, q *question, a *engine.Answer, next []string) error {
+func showSize(s streams, q *asking, a *engine.Answer, next []string) error {
 	var err error
 	if q.format == "json" {
 		err = s.json(a)
@@ -74,25 +75,25 @@ func showSize(s streams, q *question, a *engine.Answer, next []string) error {
 }
 
 // again is the command line that asks the same of another command.
-func (q *question) again(command string) string {
-	line := "advisor " + command + " " + quoted(q.pattern) + " --body " + quoted(q.body)
+func (q *asking) again(command string) string {
+	line := "advisor " + command + " " + question.Quoted(q.pattern) + " --body " + question.Quoted(q.body)
 	if q.cloth != "" {
-		line += " --cloth " + quoted(q.cloth)
+		line += " --cloth " + question.Quoted(q.cloth)
 	}
 	for _, g := range q.like {
-		line += " --like " + quoted(g)
+		line += " --like " + question.Quoted(g)
 	}
 	for _, e := range q.ease {
-		line += " --ease " + quoted(e)
+		line += " --ease " + question.Quoted(e)
 	}
 	for _, o := range q.over {
-		line += " --over " + quoted(o)
+		line += " --over " + question.Quoted(o)
 	}
 	if q.toile != "" {
-		line += " --toile " + quoted(q.toile)
+		line += " --toile " + question.Quoted(q.toile)
 	}
 	for _, w := range q.with {
-		line += " --with " + quoted(w)
+		line += " --with " + question.Quoted(w)
 	}
 	return line + q.inBook()
 }

@@ -11,6 +11,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"fitadvisor/cmd/advisor/question"
 	"fitadvisor/engine"
 	"fitadvisor/engine/report"
 	"fitadvisor/explain"
@@ -81,7 +82,7 @@ func someFiles(example string) cobra.PositionalArgs {
 func (s streams) nothingTried(paths []string, only string) error {
 	what := "there are no examples in " + strings.Join(paths, ", ")
 	if only != "" {
-		what = fmt.Sprintf("no example matches --run %s in %s", quoted(only), strings.Join(paths, ", "))
+		what = fmt.Sprintf("no example matches --run %s in %s", question.Quoted(only), strings.Join(paths, ", "))
 	}
 	s.say("advisor: %s\n", what)
 	return errNo
@@ -111,11 +112,10 @@ func (t trial) count() (passed, failed int) {
 
 // try reads files and folders, and runs the examples that are wanted.
 func (d *desk) try(paths []string, wanted *regexp.Regexp) (trial, error) {
-	shared, own := rules.With(d.folders, d.voc)
-	d.take(own...)
+	shared := d.Rules()
 	var suites []*recipes.Suite
 	for _, path := range d.suitesIn(paths) {
-		doc := d.open(path, trialKinds)
+		doc := d.Open(path, trialKinds)
 		if doc == nil {
 			continue
 		}
@@ -123,15 +123,15 @@ func (d *desk) try(paths []string, wanted *regexp.Regexp) (trial, error) {
 		if s != nil {
 			suites = append(suites, s)
 		}
-		d.take(append(named, doc)...)
+		d.Take(append(named, doc)...)
 	}
-	d.problems = once(d.problems)
+	d.Problems = once(d.Problems)
 	if err := d.done(); err != nil {
 		return nil, err
 	}
 	var t trial
 	for _, s := range suites {
-		t.run(s, shared, d.voc, wanted)
+		t.run(s, shared, d.Voc, wanted)
 	}
 	return t, nil
 }
@@ -167,7 +167,7 @@ func (d *desk) suitesIn(paths []string) []string {
 		}
 		found, err := recipes.FindSuites(os.DirFS(path))
 		if err != nil {
-			d.problems = append(d.problems, diag.Diagnostic{Severity: diag.Error, Code: file.Unreadable, Summary: fmt.Sprintf("cannot look through the folder %s: %v", path, err)})
+			d.Tell(diag.Diagnostic{Severity: diag.Error, Code: file.Unreadable, Summary: fmt.Sprintf("cannot look through the folder %s: %v", path, err)})
 		}
 		for _, name := range found {
 			all = append(all, filepath.Join(path, filepath.FromSlash(name)))
@@ -191,12 +191,12 @@ func each(paths []string) []string {
 // files that it names.
 func (d *desk) suite(doc *file.Doc, path string, shared []*engine.Rule) (*recipes.Suite, []*file.Doc) {
 	var beside fs.FS
-	if f := d.folderOf(path); f != nil {
+	if f := d.FolderOf(path); f != nil {
 		beside = f.Files
 	}
-	s, named := d.library.ReadSuite(doc, d.voc, shared, beside)
+	s, named := d.Library.ReadSuite(doc, d.Voc, shared, beside)
 	if s != nil {
-		d.problems = append(d.problems, rules.Clashes(s.Recipe.Rules, shared)...)
+		d.Tell(rules.Clashes(s.Recipe.Rules, shared)...)
 	}
 	return s, named
 }

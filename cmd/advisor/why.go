@@ -20,7 +20,7 @@ type asked struct {
 }
 
 func newWhy(s streams) *cobra.Command {
-	q, n := &question{}, &asked{}
+	q, n := &asking{}, &asked{}
 	c := &cobra.Command{
 		Use:   "why PATTERN --body BODY [--size S] [--zone Z] [--caution ID]",
 		Short: "Explain an answer, down to the tape, the chart and the rule; with --size, why not that one",
@@ -56,7 +56,7 @@ func newWhy(s streams) *cobra.Command {
 	return c
 }
 
-func why(s streams, d *desk, q *question, n *asked, r engine.Request) error {
+func why(s streams, d *desk, q *asking, n *asked, r engine.Request) error {
 	r.Trace, r.Ask = true, n.caution
 	if n.size != "" {
 		r.Explain = []string{n.size}
@@ -173,12 +173,4 @@ func listed(items []string) string {
 		return "none"
 	}
 	return strings.Join(items, ", ")
-}
-
-// quoted is an argument as a shell wants it.
-func quoted(s string) string {
-	if s != "" && strings.Trim(s, "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789-_./=+%,:") == "" {
-		return s
-	}
-	return "'" + strings.ReplaceAll(s, "'", `'\''`) + "'"
 }

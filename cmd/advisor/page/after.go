@@ -5,23 +5,16 @@ import (
 	"html/template"
 	"net/http"
 	"net/url"
-	"path"
-	"path/filepath"
 	"slices"
 	"strings"
 
 	"fitadvisor/cmd/advisor/notebook"
+	"fitadvisor/cmd/advisor/question"
 	"fitadvisor/engine"
 	"fitadvisor/engine/report"
 	"fitadvisor/recipes"
 	"fitadvisor/rules/file"
 )
-
-// Told is what is told of how a garment came out: each part as ZONE=WHAT.
-type Told struct {
-	Feels, Changed, Measured []string
-	Worn, Words              string
-}
 
 // afterView is the page on which it is told.
 type afterView struct {
@@ -54,7 +47,7 @@ func (s *Server) made(w http.ResponseWriter, r *http.Request) {
 			q := f.request
 			q.Sure, q.Trace = false, false
 			var name string
-			if name, err = s.Make(q, ""); err == nil {
+			if _, _, name, err = (&question.Making{}).Note(f.desk, q); err == nil {
 				s.say(makePlace(name), note{Text: "Noted as `" + name + "`. Tell here how it came out, once you have worn it."})
 				return afterAt(name)
 			}
@@ -111,7 +104,9 @@ func (s *Server) tell(w http.ResponseWriter, r *http.Request) {
 			return fail(http.StatusConflict, note{Text: "The file was changed elsewhere since you opened it; nothing was saved. What stands there now is shown; what you typed is in the fields. Save again to add it.", Wrong: true})
 		}
 		if err == nil {
-			_, err = s.Outcome(name, told(v))
+			d, o := s.desk(), told(v)
+			defer d.Close()
+			_, err = o.Note(d, name)
 		}
 		if err == nil {
 			err = s.drop(makePlace(name))
@@ -148,8 +143,8 @@ func hintOf(err error) string {
 }
 
 // told are the fields of a form that something is typed into.
-func told(v url.Values) Told {
-	t := Told{Worn: v.Get("worn"), Words: strings.TrimSpace(v.Get("words"))}
+func told(v url.Values) question.Outcome {
+	t := question.Outcome{Worn: v.Get("worn"), Words: strings.TrimSpace(v.Get("words"))}
 	for _, zone := range v["zone"] {
 		for _, kind := range []struct {
 			name string
@@ -167,16 +162,14 @@ func told(v url.Values) Told {
 func (s *Server) openMake(name string) (*engine.Make, entry, error) {
 	kind, _ := notebook.KindOf("make")
 	e := entry{kind: kind, name: name}
-	found, err := s.Book.Find(kind, name)
-	if err != nil {
-		return nil, e, err
-	}
-	e.path = path.Join(kind.Folder, filepath.Base(found))
-	if e.was, err = s.read(e.path); err != nil {
+	d := s.Anew()
+	defer d.Close()
+	var err error
+	if e.path, e.was, err = d.Kept(kind, name); err != nil {
 		return nil, e, err
 	}
 	e.doc = file.Open(e.path, e.was)
-	m := recipes.ReadMake(e.doc, s.Vocabulary)
+	m := recipes.ReadMake(e.doc, s.Voc)
 	return m, e, e.doc.Problems().Err()
 }
 
@@ -223,14 +216,14 @@ func (v *afterView) open(s *Server, typed url.Values) error {
 // ratable are the zones that can be told of: those of the garment's type, whether it was known beforehand what it would
 // measure there or not, and those that something is noted of.
 func (s *Server) ratable(m *engine.Make, doc *file.Doc) []string {
-	f := s.form(url.Values{})
-	defer f.close()
+	d := s.desk()
+	defer d.Close()
 	var of []engine.Zone
-	if found, err := f.library.Recipe(m.Recipe, s.Vocabulary); err == nil && found.Recipe != nil {
+	if found, err := d.Library.Recipe(m.Recipe, s.Voc); err == nil && found.Recipe != nil {
 		of = found.Recipe.Zones
 	}
 	var names []string
-	for _, name := range s.Vocabulary.Words() {
+	for _, name := range s.Voc.Words() {
 		_, planned := m.Ease[name]
 		looked := slices.ContainsFunc(of, func(z engine.Zone) bool { return z.Measure == name })
 		told := slices.ContainsFunc([]string{"feels", "measured", "changed"}, func(kind string) bool { return at(doc, []string{"outcome", kind, name}).Exists() })
@@ -243,15 +236,15 @@ func (s *Server) ratable(m *engine.Make, doc *file.Doc) []string {
 
 // learn lays out what makes of this type teach.
 func (v *afterView) learn(s *Server, m *engine.Make) error {
-	f := s.form(url.Values{})
-	defer f.close()
-	found, err := f.library.Recipe(m.Recipe, s.Vocabulary)
+	d := s.desk()
+	defer d.Close()
+	found, err := d.Library.Recipe(m.Recipe, s.Voc)
 	if err != nil || found.Recipe == nil {
 		return nil // a type that is gone teaches nothing
 	}
-	of := engine.Lesson{Body: m.Body, Vocabulary: s.Vocabulary, Units: s.Units, Recipe: found.Recipe, Cloth: m.Cloth}
-	about := found.Recipe.Title + " in " + engine.ClothClass(m.Cloth, found.Recipe, s.Vocabulary) + ", for " + m.Body
-	lesson := engine.LearnEase(f.makes(m.Body), of)
+	of := engine.Lesson{Body: m.Body, Vocabulary: s.Voc, Units: s.Units, Recipe: found.Recipe, Cloth: m.Cloth}
+	about := found.Recipe.Title + " in " + engine.ClothClass(m.Cloth, found.Recipe, s.Voc) + ", for " + m.Body
+	lesson := engine.LearnEase(d.Makes(m.Body), of)
 	if len(lesson.Ease) == 0 || !slices.ContainsFunc(v.Zones, func(z zoneField) bool { return z.Feels != "" }) {
 		return nil
 	}

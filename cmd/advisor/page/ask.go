@@ -10,6 +10,7 @@ import (
 	"strings"
 
 	"fitadvisor/cmd/advisor/notebook"
+	"fitadvisor/cmd/advisor/question"
 	"fitadvisor/engine"
 	"fitadvisor/engine/quantity"
 	"fitadvisor/explain/diag"
@@ -32,7 +33,7 @@ func (f *form) readPattern() {
 		return
 	}
 	laid := named(f.what.doc, "this pattern")
-	p, docs := recipes.ReadPattern(laid, f.s.Vocabulary, beside{f.tables, folder})
+	p, docs := recipes.ReadPattern(laid, f.s.Voc, beside{f.tables, folder})
 	ok := f.problems("pattern", laid, slices.Concat(fields, []field{chartFields[0].field, chartFields[1].field, piecesField}))
 	for _, doc := range docs {
 		ok = f.tableProblems(doc) && ok
@@ -58,7 +59,7 @@ func (f *form) layChart(c *chartField, folder fs.FS) bool {
 		text, err = f.what.doc.Remove(c.path...)
 	default:
 		name := c.ID + ".csv"
-		f.tables[name] = pasted(typed, f.s.Vocabulary)
+		f.tables[name] = pasted(typed, f.s.Voc)
 		text, err = f.what.doc.Set(name, c.path...)
 		if err == nil && c.part == engine.OfBody && at(f.what.doc, []string{"sizes"}).Exists() {
 			text, err = file.Open(f.what.doc.Name(), text).Remove("sizes") // the pasted chart says which there are
@@ -99,11 +100,11 @@ func (f *form) chartShown(c *chartField, folder fs.FS) string {
 	if f.what.was == nil {
 		return ""
 	}
-	p, _ := recipes.ReadPattern(file.Open(f.what.path, f.what.was), f.s.Vocabulary, folder)
+	p, _ := recipes.ReadPattern(file.Open(f.what.path, f.what.was), f.s.Voc, folder)
 	if p == nil {
 		return ""
 	}
-	return c.show(p, f.s.Vocabulary)
+	return c.show(p, f.s.Voc)
 }
 
 // tableProblems are told at the field that the table was pasted into, with the line.
@@ -131,17 +132,11 @@ func (f *form) findRecipe(p *engine.Pattern, folder fs.FS) {
 	if p.Recipe == "" {
 		return
 	}
-	var found recipes.Found
-	var err error
-	if strings.HasSuffix(p.Recipe, ".yaml") {
-		var own *file.Folder
-		if folder != nil {
-			own = &file.Folder{Name: f.what.kind.Folder, Files: folder}
-		}
-		found, err = f.library.Beside(p.Recipe, own, f.s.Vocabulary)
-	} else {
-		found, err = f.library.Recipe(p.Recipe, f.s.Vocabulary)
+	var own *file.Folder
+	if folder != nil {
+		own = &file.Folder{Name: f.what.kind.Folder, Files: folder}
 	}
+	found, err := f.desk.Find(p.Recipe, own)
 	if err == nil {
 		err = found.Doc.Problems().Err()
 	}
@@ -157,36 +152,18 @@ func (f *form) readLiked() {
 	r := &f.request
 	r.Units = f.units()
 	r.Today = f.s.Today()
-	words := []string{f.get("ease")}
-	for _, text := range append(words, strings.Split(f.get("ease_more"), ",")...) {
-		text = strings.TrimSpace(text)
-		if text == "" {
-			continue
+	var ease []string
+	for _, text := range append([]string{f.get("ease")}, strings.Split(f.get("ease_more"), ",")...) {
+		if strings.TrimSpace(text) != "" {
+			ease = append(ease, text)
 		}
-		w, err := f.s.Vocabulary.Limits.ParseWish(text, r.Units)
-		if err != nil {
-			f.wrong("ease_more", err)
-			continue
-		}
-		r.Wishes = append(r.Wishes, w)
 	}
-	for _, name := range f.values["over"] {
-		r.Over = append(r.Over, engine.Layer{Name: name})
+	for _, err := range question.Want(r, ease, f.values["over"]) {
+		f.wrong("ease_more", err)
 	}
 	for _, name := range f.values["like"] {
 		if g := f.garment(name); g != nil {
 			r.Kept = append(r.Kept, g)
-		}
-	}
-	if r.Body != nil {
-		r.Makes = f.makes(r.Body.Name)
-	}
-	if r.Body != nil && r.Pattern != nil {
-		r.Usual = engine.LearnHabits(r.Makes, engine.Lesson{Body: r.Body.Name, Maker: r.Pattern.Maker, Vocabulary: f.s.Vocabulary}).Before()
-	}
-	if r.Body != nil && r.Recipe != nil {
-		for _, p := range recipes.UnknownAlterations(r.Body, r.Recipe.Rules, f.s.shared) {
-			f.say(note{Field: "body", Text: p.Summary, Hint: p.Hint, Wrong: true})
 		}
 	}
 }
@@ -203,50 +180,20 @@ func (f *form) units() quantity.Unit {
 // garment reads a kept garment of the notebook.
 func (f *form) garment(name string) *engine.KeptGarment {
 	kind, _ := notebook.KindOf("garment")
-	found, err := f.s.Book.Find(kind, name)
+	at, text, err := f.desk.Kept(kind, name)
 	if err != nil {
 		f.wrong("like", err)
 		return nil
 	}
-	e := entry{kind: kind, name: name, path: filepath.ToSlash(filepath.Join(kind.Folder, filepath.Base(found)))}
-	text, err := f.s.read(e.path)
-	if err != nil {
-		f.wrong("like", err)
-		return nil
+	g := f.desk.GarmentIn(file.Open(at, text), f.folder(&entry{kind: kind, path: at}), f.recipe)
+	broken := f.desk.Problems.HasErrors()
+	for _, p := range f.desk.Problems {
+		f.say(note{Field: "like", Text: p.Summary, Hint: p.Hint, Wrong: p.Severity != diag.Warning})
 	}
-	doc := file.Open(e.path, text)
-	g, _ := recipes.ReadGarment(doc, f.s.Vocabulary, f.folder(&e))
-	if f.problems("like", doc, nil); g == nil || doc.Problems().HasErrors() {
+	if f.desk.Problems = nil; broken {
 		return nil
-	}
-	if _, err := f.library.TypeOf(g, f.recipe, f.s.Vocabulary); err != nil {
-		f.wrong("like", err)
 	}
 	return g
-}
-
-// makes reads the makes of the notebook; one that cannot be read is left out.
-func (f *form) makes(body string) []*engine.Make {
-	kind, _ := notebook.KindOf("make")
-	files, err := f.s.Book.Files(kind)
-	if err != nil || f.s.Book.Dir == "" {
-		return nil
-	}
-	var all []*engine.Make
-	for _, at := range files {
-		text, err := f.s.read(filepath.ToSlash(filepath.Join(kind.Folder, filepath.Base(at.Path))))
-		if err != nil {
-			continue
-		}
-		doc := file.Open(at.Name, text)
-		m := recipes.ReadMake(doc, f.s.Vocabulary)
-		if m == nil || doc.Problems().HasErrors() || !strings.EqualFold(m.Body, body) {
-			continue
-		}
-		m.Name = at.Name
-		all = append(all, m)
-	}
-	return all
 }
 
 // ask asks for a size, with the changes that are tried. There is no answer, and no error, while something is missing.

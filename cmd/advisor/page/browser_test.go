@@ -454,7 +454,7 @@ func answered(t *testing.T, p *opened, pattern, cloth string, fields map[string]
 		}
 		return text
 	}
-	voc := p.s.Vocabulary
+	voc := p.s.Voc
 	body := file.Open("wren.yaml", read("bodies", "wren"))
 	text := body.Source()
 	for id, value := range fields {

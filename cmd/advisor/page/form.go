@@ -8,16 +8,15 @@ import (
 	"io/fs"
 	"net/url"
 	"os"
-	"path"
 	"path/filepath"
 	"slices"
 	"strings"
 
 	"fitadvisor/cmd/advisor/notebook"
+	"fitadvisor/cmd/advisor/question"
 	"fitadvisor/engine"
 	"fitadvisor/explain/diag"
 	"fitadvisor/recipes"
-	"fitadvisor/rules"
 	"fitadvisor/rules/file"
 )
 
@@ -39,7 +38,7 @@ type form struct {
 	tried   []engine.Change
 	unsaved bool // it is shown as it was left, with what was typed
 	opened  []*os.Root
-	library recipes.Library
+	desk    *question.Desk
 	instead *engine.Recipe // of the pattern's own type; nil: that
 	clash   *clash         // a file that was changed elsewhere
 }
@@ -63,12 +62,8 @@ type entry struct {
 var steps = map[string]string{"body": "body", "pattern": "pattern", "cloth": "cloth", "garment": "garment"}
 
 func (s *Server) form(values url.Values) *form {
-	f := &form{s: s, values: values, library: recipes.Library{Folders: slices.Clone(s.Library.Folders)}}
-	kind, _ := notebook.KindOf("recipe")
-	if folder := f.folder(&entry{kind: kind, path: kind.Folder}); folder != nil && s.Book.Dir != "" {
-		f.library.Folders = append(f.library.Folders, file.Folder{Name: kind.Folder, Files: folder})
-	}
-	f.types = s.types(f.library)
+	f := &form{s: s, values: values, desk: s.desk()}
+	f.types = s.types(f.desk)
 	f.followUnits()
 	return f
 }
@@ -98,17 +93,22 @@ func (f *form) followUnits() {
 	}
 }
 
+// desk is one on which nothing lies yet, to be closed.
+func (s *Server) desk() *question.Desk {
+	d := s.Anew()
+	d.OpenKept()
+	return d
+}
+
 // types are the garment types that can be chosen, read anew when a page is opened or one of them was saved.
-func (s *Server) types(l recipes.Library) []*engine.Recipe {
+func (s *Server) types(d *question.Desk) []*engine.Recipe {
 	s.reading.Lock()
 	defer s.reading.Unlock()
 	if s.known == nil {
-		for _, found := range l.All(s.Vocabulary) {
-			if err := found.Doc.Problems().Err(); err != nil {
-				s.unusable = append(s.unusable, note{Field: "recipe", Text: "The garment type `" + found.Name + "` of your own cannot be used: " + err.Error(), Wrong: true})
-				continue
-			}
-			s.known = append(s.known, found.Recipe)
+		var broken []string
+		s.known, broken = d.Types()
+		for _, text := range broken {
+			s.unusable = append(s.unusable, note{Field: "recipe", Text: capital(text), Wrong: true})
 		}
 	}
 	return s.known
@@ -140,26 +140,12 @@ func (f *form) open(step string) entry {
 		e.name = ""
 		return e
 	}
-	found, err := f.s.Book.Find(kind, e.name)
-	if err == nil {
-		e.path = path.Join(kind.Folder, filepath.Base(found))
-		e.was, err = f.s.read(e.path)
-	}
-	if err != nil {
+	var err error
+	if e.path, e.was, err = f.desk.Kept(kind, e.name); err != nil {
 		f.wrong(step, err)
 		e.name, e.path = "", ""
 	}
 	return e
-}
-
-// read reads a file of the notebook, and none that a link leads out of it to.
-func (s *Server) read(name string) ([]byte, error) {
-	root, err := os.OpenRoot(s.Book.Dir)
-	if err != nil {
-		return nil, err
-	}
-	defer root.Close()
-	return file.ReadFile(root.FS(), name, file.MaxBytes)
 }
 
 // folder is the folder of an entry's file, nil where it has none.
@@ -177,6 +163,7 @@ func (f *form) folder(e *entry) fs.FS {
 
 // close closes the folders that were opened.
 func (f *form) close() {
+	f.desk.Close()
 	for _, root := range f.opened {
 		_ = root.Close() // it was only read from
 	}
@@ -296,10 +283,10 @@ func about(p diag.Diagnostic, doc *file.Doc, fields []field) string {
 func (f *form) measures() (used, others []field) {
 	var wants []string
 	if f.recipe != nil {
-		wants = f.recipe.Wants(f.s.Vocabulary)
+		wants = f.recipe.Wants(f.s.Voc)
 	}
-	for _, name := range f.s.Vocabulary.BodyNames() {
-		fd := measureField(f.s.Vocabulary.Measure(name))
+	for _, name := range f.s.Voc.BodyNames() {
+		fd := measureField(f.s.Voc.Measure(name))
 		if slices.Contains(wants, name) {
 			used = append(used, fd)
 		} else {
@@ -344,11 +331,11 @@ func (f *form) refill(step string) {
 // fillCharts puts the tables of a pattern into their fields.
 func (f *form) fillCharts(e *entry) {
 	doc := file.Open(e.shownName(), e.was)
-	p, _ := recipes.ReadPattern(doc, f.s.Vocabulary, f.folder(e))
+	p, _ := recipes.ReadPattern(doc, f.s.Voc, f.folder(e))
 	for i := range chartFields {
 		shown := ""
 		if p != nil && e.was != nil {
-			shown = chartFields[i].show(p, f.s.Vocabulary)
+			shown = chartFields[i].show(p, f.s.Voc)
 		}
 		f.values.Set(chartFields[i].ID, shown)
 	}
@@ -356,32 +343,35 @@ func (f *form) fillCharts(e *entry) {
 
 // read reads the files that the form has, and says what is wrong with them.
 func (f *form) read() {
+	f.request.Vocabulary, f.request.Rules = f.s.Voc, f.desk.Rules()
 	f.readPattern()
 	f.readBody()
 	f.readCloth()
 	f.readLiked()
 	f.readKept()
-	f.request.Vocabulary, f.request.Rules = f.s.Vocabulary, f.s.shared
 	if f.recipe == nil { // which may be why
 		f.notes = append(f.notes, f.broken()...)
 	}
-	if f.recipe != nil && f.request.Body != nil {
-		f.slips()
-	}
-	if f.recipe != nil {
-		for _, p := range rules.Clashes(f.recipe.Rules, f.s.shared) {
-			f.say(note{Field: "recipe", Text: p.Summary, Hint: p.Hint, Wrong: p.Severity != diag.Warning})
-		}
-	}
+	f.desk.Complete(&f.request)
+	f.tellRest()
 }
 
-// slips tells the measurements that this garment's wearer cannot have, each at its field.
-func (f *form) slips() {
-	looked := file.Open(f.body.doc.Name(), f.body.doc.Source())
-	for _, p := range recipes.SlipsFor(f.request.Body, f.s.Vocabulary, f.recipe) {
-		f.say(note{Field: cmp.Or(about(p, looked, f.bodyFields()), "body"), Text: p.Summary, Hint: p.Hint, Wrong: true})
-		f.request.Body = nil
+// tellRest tells what does not go together: of the body each at its field, and then there is no answer.
+func (f *form) tellRest() {
+	for _, p := range f.desk.Problems {
+		n := note{Field: "recipe", Text: p.Summary, Hint: p.Hint, Wrong: p.Severity != diag.Warning}
+		switch {
+		case f.body.doc != nil && p.Range.File == f.body.doc.Name():
+			n.Field = cmp.Or(about(p, file.Open(f.body.doc.Name(), f.body.doc.Source()), f.bodyFields()), "body")
+			if n.Wrong {
+				f.request.Body = nil
+			}
+		case f.recipe == nil || p.Range.File != f.recipe.At.File:
+			n.Field = "body" // whose makes are read
+		}
+		f.say(n)
 	}
+	f.desk.Problems = nil
 }
 
 func (f *form) readBody() {
@@ -391,7 +381,7 @@ func (f *form) readBody() {
 		return
 	}
 	doc := named(f.body.doc, "you")
-	b := recipes.ReadBody(doc, f.s.Vocabulary)
+	b := recipes.ReadBody(doc, f.s.Voc)
 	if f.problems("body", doc, fields) {
 		f.request.Body = b
 	}
@@ -402,7 +392,7 @@ func (f *form) readCloth() {
 	if !f.lay(&f.cloth, clothFields) && f.get("structure") == "" {
 		return
 	}
-	c := recipes.ReadCloth(f.cloth.doc, f.s.Vocabulary)
+	c := recipes.ReadCloth(f.cloth.doc, f.s.Voc)
 	if f.problems("cloth", f.cloth.doc, clothFields) {
 		f.request.Cloth = c
 	}

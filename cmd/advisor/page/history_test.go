@@ -56,7 +56,7 @@ func TestSavingKeepsHistory(t *testing.T) {
 			if taken := model.Measure(name, cm, day); taken != (status == http.StatusOK) {
 				rt.Fatalf("%s on %s: %d, %s", name, day, status, page)
 			}
-			if diff := model.Diff([]byte(p.read("bodies/me.yaml")), p.s.Vocabulary); diff != "" {
+			if diff := model.Diff([]byte(p.read("bodies/me.yaml")), p.s.Voc); diff != "" {
 				rt.Fatalf("after %s=%d on %s (-model +file):\n%s\n%s", name, cm, day, diff, p.read("bodies/me.yaml"))
 			}
 		}

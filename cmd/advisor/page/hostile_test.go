@@ -168,7 +168,7 @@ func TestManySizes(t *testing.T) {
 	p := open(t)
 	var chart strings.Builder
 	chart.WriteString("size\thip\n")
-	for i := range p.s.Vocabulary.Limits.MostSizes {
+	for i := range p.s.Voc.Limits.MostSizes {
 		fmt.Fprintf(&chart, "s%d\t%.3f\n", i, 30+0.095*float64(i))
 	}
 	v := url.Values{"units": {"in"}, "body": {"wren"}, "recipe": {"gathered-skirt"}, "pattern_units": {"in"}, "chart": {chart.String()}}

@@ -1,7 +1,6 @@
 package page
 
 import (
-	"errors"
 	"net/http"
 	"net/http/cookiejar"
 	"net/http/httptest"
@@ -12,7 +11,7 @@ import (
 	"testing"
 
 	"fitadvisor/cmd/advisor/notebook"
-	"fitadvisor/engine"
+	"fitadvisor/cmd/advisor/question"
 	"fitadvisor/rules/data"
 )
 
@@ -51,10 +50,8 @@ func open(t testing.TB) *opened {
 		}
 	}
 	p := &opened{TB: t, dir: dir}
-	p.start(Options{Book: notebook.Book{Dir: dir}, Vocabulary: voc, Today: func() string { return "2026-11-25" },
-		Make:    func(engine.Request, string) (string, error) { return "", errors.New("nothing is noted in this test") },
-		Outcome: func(string, Told) (*engine.Make, error) { return nil, errors.New("nothing is noted in this test") },
-		Open:    map[string]string{"body": "wren", "pattern": "quayside-skirt", "cloth": "washed-linen"}})
+	p.start(Options{Desk: question.Desk{Book: notebook.Book{Dir: dir}, Voc: voc}, Today: func() string { return "2026-11-25" },
+		Open: map[string]string{"body": "wren", "pattern": "quayside-skirt", "cloth": "washed-linen"}})
 	return p
 }
 
@@ -315,7 +312,7 @@ func BenchmarkAnswer(b *testing.B) {
 			b.Fatal(err)
 		}
 	}
-	s, err := New(Options{Book: notebook.Book{Dir: dir}, Vocabulary: voc, Today: func() string { return "2026-11-25" }}, "127.0.0.1:1")
+	s, err := New(Options{Desk: question.Desk{Book: notebook.Book{Dir: dir}, Voc: voc}, Today: func() string { return "2026-11-25" }}, "127.0.0.1:1")
 	if err != nil {
 		b.Fatal(err)
 	}

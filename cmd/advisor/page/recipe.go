@@ -6,8 +6,6 @@ import (
 	"html/template"
 	"net/http"
 	"net/url"
-	"path"
-	"path/filepath"
 	"strings"
 
 	"fitadvisor/cmd/advisor/notebook"
@@ -47,7 +45,7 @@ func (s *Server) showLibrary(w http.ResponseWriter, status int, said ...note) {
 func (s *Server) recipe(w http.ResponseWriter, r *http.Request) {
 	f := s.form(url.Values{})
 	defer f.close()
-	found, err := f.library.Recipe(r.PathValue("name"), s.Vocabulary)
+	found, err := f.desk.Library.Recipe(r.PathValue("name"), s.Voc)
 	if err == nil {
 		err = found.Doc.Problems().Err()
 	}
@@ -55,7 +53,7 @@ func (s *Server) recipe(w http.ResponseWriter, r *http.Request) {
 		s.showLibrary(w, http.StatusNotFound, note{Text: err.Error(), Hint: hintOf(err), Wrong: true})
 		return
 	}
-	body, err := fragment(report.Recipe(found.Recipe, s.Vocabulary, s.Units).Blocks...)
+	body, err := fragment(report.Recipe(found.Recipe, s.Voc, s.Units).Blocks...)
 	if err != nil {
 		refuse(w, http.StatusInternalServerError, err.Error())
 		return
@@ -211,11 +209,10 @@ func (s *Server) checkRecipe(w http.ResponseWriter, r *http.Request) {
 // ownRecipe reads a recipe of the notebook.
 func (s *Server) ownRecipe(name string) ([]byte, error) {
 	kind, _ := notebook.KindOf("recipe")
-	found, err := s.Book.Find(kind, name)
-	if err != nil {
-		return nil, err
-	}
-	return s.read(path.Join(kind.Folder, filepath.Base(found)))
+	d := s.Anew()
+	defer d.Close()
+	_, text, err := d.Kept(kind, name)
+	return text, err
 }
 
 // save writes the recipe under the name that it has.
@@ -262,7 +259,7 @@ func (s *Server) taken(text []byte) error {
 	f := s.form(url.Values{})
 	defer f.close()
 	doc := file.Open("recipe.yaml", text)
-	f.library.Read(doc, s.Vocabulary, rules.WhenNeeded)
+	f.desk.Library.Read(doc, s.Voc, rules.WhenNeeded)
 	for _, p := range doc.Problems() {
 		if p.Code == recipes.NameTaken {
 			return &takenError{p.Summary, p.Hint}
@@ -285,7 +282,7 @@ func (s *Server) check(text string, values url.Values) *checkView {
 	f := s.form(url.Values{"units": values["units"], "body": values["body"], "pattern": values["pattern"], "cloth": values["cloth"]})
 	defer f.close()
 	doc := file.Open("recipe.yaml", []byte(strings.ReplaceAll(text, "\r\n", "\n")))
-	suite, named := f.library.ReadSuite(doc, s.Vocabulary, s.shared, nil)
+	suite, named := f.desk.Library.ReadSuite(doc, s.Voc, s.Rules(), nil)
 	for _, d := range append(named, doc) {
 		for _, p := range d.Problems() {
 			v.Problems = append(v.Problems, problemOf(p, d))
@@ -299,13 +296,13 @@ func (s *Server) check(text string, values url.Values) *checkView {
 	if suite == nil || suite.Recipe == nil {
 		return v
 	}
-	for _, p := range rules.Clashes(suite.Recipe.Rules, s.shared) {
+	for _, p := range rules.Clashes(suite.Recipe.Rules, s.Rules()) {
 		v.Problems = append(v.Problems, problemOf(p, doc))
 	}
 	for i := range suite.Examples {
 		v.try(&suite.Examples[i], suite.Recipe, s)
 	}
-	v.Facts, _ = fragment(report.Recipe(suite.Recipe, s.Vocabulary, f.units()).Blocks...) // no error: it has no pictures
+	v.Facts, _ = fragment(report.Recipe(suite.Recipe, s.Voc, f.units()).Blocks...) // no error: it has no pictures
 	if f.get("body") != "" && f.get("pattern") != "" {
 		f.instead = suite.Recipe
 		v.Answer, _ = f.answer() // what is wrong is told in it
@@ -315,7 +312,7 @@ func (s *Server) check(text string, values url.Values) *checkView {
 }
 
 func (v *checkView) try(e *recipes.Example, r *engine.Recipe, s *Server) {
-	o := recipes.Run(e, r, s.shared, s.Vocabulary)
+	o := recipes.Run(e, r, s.Rules(), s.Voc)
 	t := triedView{Name: e.Name, At: e.At.String(), Passed: o.Passed()}
 	if o.Err != nil {
 		t.Err = o.Err.Error()

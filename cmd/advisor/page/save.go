@@ -100,7 +100,7 @@ func (f *form) put(step string, e *entry, text []byte) (*clash, error) {
 	}
 	var changed *notebook.ChangedError
 	if errors.As(err, &changed) {
-		there, _ := f.s.read(e.path) // it was there a moment ago
+		there, _ := f.desk.ReadKept(filepath.Join(f.s.Book.Dir, e.path)) // it was there a moment ago
 		return &clash{step, e.name, string(there), string(text), (&entry{was: there}).hash()}, nil
 	}
 	return nil, err
@@ -131,7 +131,7 @@ func (f *form) toSave(step string, e *entry) ([]byte, error) {
 		if f.pattern == nil {
 			return nil, errors.New("not saved: the pattern has no size chart yet")
 		}
-		return f.withPieces(recipes.WriteYAML(f.unsummed(), f.s.Vocabulary)), nil
+		return f.withPieces(recipes.WriteYAML(f.unsummed(), f.s.Voc)), nil
 	case step == "pattern":
 		return f.tabled(e)
 	}
@@ -160,7 +160,7 @@ func (f *form) retaken(e *entry) ([]byte, error) {
 			return nil, err
 		}
 		doc := file.Open(e.path, text)
-		if text, err = recipes.Retake(doc, recipes.ReadBody(doc, f.s.Vocabulary), recipes.Retaking{Measurement: name, Value: written, Day: day}, f.s.Vocabulary); err != nil {
+		if text, err = recipes.Retake(doc, recipes.ReadBody(doc, f.s.Voc), recipes.Retaking{Measurement: name, Value: written, Day: day}, f.s.Voc); err != nil {
 			return nil, err
 		}
 		again = true
@@ -183,8 +183,8 @@ func (f *form) retaken(e *entry) ([]byte, error) {
 func (f *form) sameEarlier(path string, before, after []byte) error {
 	var earlier [2]*engine.History
 	for i, text := range [][]byte{before, after} {
-		if b := recipes.ReadBody(file.Open(path, text), f.s.Vocabulary); b != nil {
-			earlier[i] = engine.HistoryOf(&engine.Body{Earlier: b.Earlier}, f.s.Vocabulary, "")
+		if b := recipes.ReadBody(file.Open(path, text), f.s.Voc); b != nil {
+			earlier[i] = engine.HistoryOf(&engine.Body{Earlier: b.Earlier}, f.s.Voc, "")
 		}
 	}
 	if reflect.DeepEqual(earlier[0], earlier[1]) {
@@ -208,7 +208,7 @@ func (f *form) tabled(e *entry) ([]byte, error) {
 			rows = f.pattern.Finished
 		}
 		edits := [][]string{{"[" + strings.Join(plainAll(f.pattern.Sizes), ", ") + "]", "sizes"}, {"{}", c.path[0]}}
-		for _, name := range f.s.Vocabulary.Words() {
+		for _, name := range f.s.Voc.Words() {
 			if row, ok := rows[name]; ok {
 				edits = append(edits, []string{"[" + strings.Join(cellsOf(row), ", ") + "]", c.path[0], name})
 			}

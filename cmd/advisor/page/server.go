@@ -21,28 +21,18 @@ import (
 	"sync"
 	"time"
 
-	"fitadvisor/cmd/advisor/notebook"
+	"fitadvisor/cmd/advisor/question"
 	"fitadvisor/engine"
 	"fitadvisor/engine/quantity"
-	"fitadvisor/recipes"
-	"fitadvisor/rules"
-	"fitadvisor/rules/file"
+	"fitadvisor/explain/diag"
 )
 
 // Options is what the page works with.
 type Options struct {
-	Book       notebook.Book
-	Library    recipes.Library
-	Rules      []file.Folder // with rules of the person's own
-	Vocabulary *engine.Vocabulary
-	Units      quantity.Unit     // in which lengths are shown first; empty: centimetres
-	Today      func() string     // the date, YYYY-MM-DD
-	Open       map[string]string // the names that are open first, by the kind of file
-
-	// Make notes a garment as it is cut, in a size; it returns the name of the make.
-	Make func(r engine.Request, size string) (string, error)
-	// Outcome notes how a make came out.
-	Outcome func(name string, t Told) (*engine.Make, error)
+	question.Desk
+	Units quantity.Unit     // in which lengths are shown first; empty: centimetres
+	Today func() string     // the date, YYYY-MM-DD
+	Open  map[string]string // the names that are open first, by the kind of file
 }
 
 // Server is the page.
@@ -50,8 +40,7 @@ type Server struct {
 	Options
 	door
 	token  string
-	hosts  []string // under which it is asked
-	shared []*engine.Rule
+	hosts  []string      // under which it is asked
 	turns  chan struct{} // as many as may compute at once
 	mux    *http.ServeMux
 	views  *template.Template
@@ -118,14 +107,11 @@ func New(o Options, address string) (*Server, error) {
 	o.Units = cmp.Or(o.Units, quantity.Cm)
 	s := &Server{Options: o, door: newDoor(port), token: rand.Text(), drafts: drafts{left: map[string]left{}, said: map[string]note{}}, did: map[string]string{},
 		hosts: []string{net.JoinHostPort(host, port), "localhost:" + port}, turns: make(chan struct{}, max(2, runtime.NumCPU()))}
-	shared, own := rules.With(o.Rules, o.Vocabulary)
-	for _, doc := range own {
-		if err := doc.Problems().Err(); err != nil {
-			return nil, err
-		}
+	s.Sources = diag.Sources{}
+	engine.Ahead(s.Rules())
+	if err := s.Problems.Err(); err != nil {
+		return nil, err
 	}
-	s.shared = shared
-	engine.Ahead(shared)
 	if s.views, err = views().Clone(); err != nil {
 		return nil, err
 	}

@@ -149,7 +149,7 @@ func (f *form) show(a *answer) *shown {
 	for _, name := range f.s.names("garment") {
 		v.Liked = append(v.Liked, choice{name, name})
 	}
-	for _, l := range f.s.Vocabulary.Limits.Layers {
+	for _, l := range f.s.Voc.Limits.Layers {
 		v.Layers = append(v.Layers, l.Name)
 	}
 	v.Eases = []choice{{"", "as the maker drew it"}, {"closer", "closer"}, {"roomier", "roomier"}, {"expected", "as the type expects"}, {"liked", "as the garments I like"}}

@@ -1,0 +1,92 @@
+package question
+
+import (
+	"fmt"
+	"time"
+
+	"fitadvisor/engine"
+	"fitadvisor/engine/quantity"
+	"fitadvisor/recipes"
+	"fitadvisor/rules"
+)
+
+// Asked names what a question is about: files, or names in the notebook.
+type Asked struct {
+	Pattern, Body, Cloth, Toile string
+	Like                        []string // garments that are kept
+}
+
+// Request reads all that is named. What is wrong is among the problems; with errors there the request is not to be used.
+func (d *Desk) Request(q Asked) engine.Request {
+	r := engine.Request{Vocabulary: d.Voc, Rules: d.Rules()}
+	go engine.Ahead(r.Rules) // nobody waits for it
+	r.Pattern, r.Body, r.Cloth = d.Pattern(q.Pattern), d.Body(q.Body), d.Cloth(q.Cloth)
+	r.Observed = d.Observations(q.Toile)
+	r.Recipe = d.TypeOf(r.Pattern, q.Pattern)
+	for _, path := range q.Like {
+		if kept := d.Garment(path, r.Recipe); kept != nil {
+			r.Kept = append(r.Kept, kept)
+		}
+	}
+	d.Complete(&r)
+	return r
+}
+
+// Complete adds to a request what its body brings along: the makes that are remembered, and the habits that they tell of. It
+// tells what of the request does not go together.
+func (d *Desk) Complete(r *engine.Request) {
+	if r.Recipe != nil {
+		d.Tell(rules.Clashes(r.Recipe.Rules, r.Rules)...)
+	}
+	if r.Body != nil && r.Recipe != nil {
+		d.Tell(recipes.UnknownAlterations(r.Body, r.Recipe.Rules, r.Rules)...)
+		if !d.Problems.HasErrors() {
+			d.Tell(recipes.SlipsFor(r.Body, d.Voc, r.Recipe)...)
+		}
+	}
+	if r.Body != nil && r.Pattern != nil {
+		r.Makes = d.Makes(r.Body.Name)
+		r.Usual = engine.LearnHabits(r.Makes, engine.Lesson{Body: r.Body.Name, Maker: r.Pattern.Maker, Vocabulary: d.Voc}).Before()
+	}
+}
+
+// Units are what a request is answered in where nothing is said: those of its body, else of its pattern.
+func Units(r *engine.Request) quantity.Unit {
+	if r.Body != nil && r.Body.Units != "" {
+		return r.Body.Units
+	}
+	return r.Pattern.Units
+}
+
+// Want adds what is wanted and what is worn beneath to a request, as it is typed, in the request's units. It returns what
+// cannot be read, and passes it over.
+func Want(r *engine.Request, ease, over []string) (wrong []error) {
+	for _, text := range ease {
+		w, err := r.Vocabulary.Limits.ParseWish(text, r.Units)
+		if err != nil {
+			wrong = append(wrong, err)
+			continue
+		}
+		r.Wishes = append(r.Wishes, w)
+	}
+	for _, text := range over {
+		l, err := r.Vocabulary.Limits.ParseLayer(text, r.Units)
+		if err != nil {
+			wrong = append(wrong, err)
+			continue
+		}
+		r.Over = append(r.Over, l)
+	}
+	return wrong
+}
+
+// Day is the day to judge by: one that is said, else the day it is.
+func Day(said string) (string, error) {
+	if said == "" {
+		return time.Now().Format(time.DateOnly), nil
+	}
+	if _, err := time.Parse(time.DateOnly, said); err != nil {
+		return "", fmt.Errorf("--today is a date such as 2026-11-02, not %q", said)
+	}
+	return said, nil
+}
