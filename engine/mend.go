@@ -99,7 +99,9 @@ func (x *search) tries() []try {
 	return out
 }
 
-// stretches are cloths that stretch further round the body, percent by percent.
+// stretches are cloths that stretch further round the body, in whole percent: the first, and each with which the best size or
+// what is said of it differs from the one before. Cloths that are alike are looked at together, and those between only where
+// the ends differ.
 func (x *search) stretches() []try {
 	key := acrossName
 	if k := x.q.Cloth; k != nil && k.Grain == "crosswise" {
@@ -107,9 +109,37 @@ func (x *search) stretches() []try {
 	} else if k != nil && k.Grain == "bias" {
 		key = biasName
 	}
+	change := func(p float64) Change { return Change{key, fmt.Sprintf("%g%%", p)} }
+	seen := map[float64]Ranking{}
+	at := func(p float64) Ranking {
+		if _, ok := seen[p]; !ok {
+			seen[p], _ = x.ranked(change(p))
+		}
+		return seen[p]
+	}
 	var out []try
-	for p := math.Floor(x.j.cloth.round.v) + 1; p <= x.j.voc.Limits.SearchStretch; p++ {
-		out = append(out, try{Change{key, fmt.Sprintf("%g%%", p)}, fmt.Sprintf("if the cloth stretched %s round the body", quantity.FormatPercent(p))})
+	add := func(p float64) {
+		out = append(out, try{change(p), fmt.Sprintf("if the cloth stretched %s round the body", quantity.FormatPercent(p))})
+	}
+	var between func(low, high float64)
+	between = func(low, high float64) {
+		a, b := at(low), at(high)
+		switch {
+		case a.Best == b.Best && slices.Equal(a.Cautions, b.Cautions):
+		case high-low <= 1:
+			add(high)
+		default:
+			mid := math.Floor((low + high) / 2)
+			between(low, mid)
+			between(mid, high)
+		}
+	}
+	first, last := math.Floor(x.j.cloth.round.v)+1, x.j.voc.Limits.SearchStretch
+	if first <= last {
+		add(first)
+	}
+	for p := first; p < last; p += x.j.voc.Limits.LikeStretch {
+		between(p, min(p+x.j.voc.Limits.LikeStretch, last))
 	}
 	return out
 }
