@@ -87,6 +87,26 @@ func (q *Request) changeBody(c Change, name string) error {
 	b.Measurements = maps.Clone(b.Measurements)
 	b.Measurements[name] = Taking{Readings: []Reading{{Length: l, Text: c.Value}}, At: diag.Range{File: "--with " + c.String()}}
 	q.Body = &b
+	return q.notWithin(c, name)
+}
+
+// notWithin refuses what no body has, and what only fits the rest of this body in the other unit.
+func (q *Request) notWithin(c Change, name string) error {
+	draft := ""
+	if q.Recipe != nil {
+		draft = q.Recipe.Draft
+	}
+	alone := &Body{Age: q.Body.Age, Units: q.Body.Units, Measurements: map[string]Taking{name: q.Body.Measurements[name]}}
+	for _, s := range slices.Concat(q.Vocabulary.Slips(q.Body, draft), q.Vocabulary.Slips(alone, draft)) {
+		if s.Measure != name || s.Doubtful || s.With != "" && !s.Fits {
+			continue
+		}
+		e := &ChangeError{c.String(), fmt.Sprintf("a %s of %s cannot be right", q.Vocabulary.Title(name), s.Value.Exact(q.Units)), ""}
+		if s.Fits {
+			e.Mend = s.OtherReading(q.Units) + "; if that is meant write the unit behind it"
+		}
+		return e
+	}
 	return nil
 }
 

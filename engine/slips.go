@@ -2,6 +2,7 @@ package engine
 
 import (
 	"cmp"
+	"fmt"
 	"slices"
 
 	"fitadvisor/engine/quantity"
@@ -37,6 +38,15 @@ type Slip struct {
 	Surveyed      bool            // the surveys measured both as they are measured here
 	OtherUnit     quantity.Length // the value with its figure read in the other unit
 	Fits          bool            // and so it would go together with all the rest
+}
+
+// OtherReading says what the figure would be, read in the other unit than u: "40 in would be 101.6 cm".
+func (s Slip) OtherReading(u quantity.Unit) string {
+	if u == quantity.In {
+		figure := quantity.FormatCount(s.Value.Cm() / quantity.Inch.Cm())
+		return fmt.Sprintf("%s cm would be %s", figure, s.OtherUnit.Format(quantity.In))
+	}
+	return fmt.Sprintf("%s in would be %s", quantity.FormatCount(s.Value.Cm()), s.OtherUnit.Format(quantity.Cm))
 }
 
 // proportions are those of the grown, or of children, by name.

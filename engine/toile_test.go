@@ -61,7 +61,7 @@ func TestTwoInchesOverFourEdges(t *testing.T) {
 	is(t, "each edge", o.PerEdge, 1.27)
 	near(t, "before", o.Before, 108)
 	near(t, "after", o.After, 113.08) // 108 + 5.08
-	contains(t, "on the pattern", o.Say, "add 1.3 cm at each of the 4 cut edges")
+	contains(t, "on the pattern", o.Say, "add 1.25 cm at each of the 4 cut edges")
 
 	// 1 in at each side is the same.
 	is(t, "each side", observed(t, answer(t, sewn(t, tr, "M", "hip: let out 1 in each side")), "hip").PerEdge, 1.27)

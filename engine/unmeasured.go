@@ -121,8 +121,8 @@ func (g *surmise) say(title func(string) string) string {
 
 // explain is what a surmise rests on.
 func (g *surmise) explain(j *judging, id string, c *column) *explain.Node {
-	n := &explain.Node{ID: id + "/people", Value: explain.Number(roundTo(g.tooClose*100, 10), "percent"), Source: g.of.Source,
-		Label: fmt.Sprintf("of %s, those with your measurements have a %s of %s, give or take %s: too close for %s of them", g.of.About, c.measure.Title,
+	n := &explain.Node{ID: id + "/people", Value: explain.Number(roundTo(g.tooClose*100, 1), "percent"), Source: g.of.Source,
+		Label: fmt.Sprintf("of %s, those with your measurements have %s of %s, give or take %s: too close for %s of them", g.of.About, An(c.measure.Title),
 			j.nm(g.mean), j.nm(g.deviation), quantity.FormatPercent(roundTo(g.tooClose*100, 1)))}
 	return n
 }

@@ -132,7 +132,7 @@ func inWords(v *explain.Value, units quantity.Unit) string {
 	case v == nil || v.Number == nil:
 		return ""
 	case v.Unit == "cm":
-		return strings.TrimPrefix(quantity.FormatCm(*v.Number, units), "-")
+		return strings.TrimPrefix(quantity.FormatLittle(*v.Number, units), "-")
 	case v.Unit == "percent":
 		return strings.TrimPrefix(quantity.FormatPercent(*v.Number), "-")
 	}

@@ -45,9 +45,9 @@ func (l *Limits) ParseWish(text string, bare quantity.Unit) (Wish, error) {
 	}
 	switch least, most := float64(l.LeastEase), float64(l.MostEase); {
 	case w.Percent && (w.Figure <= -100 || w.Figure > l.MostStretch):
-		return w, fmt.Errorf("cannot go by the wish %q: an ease in percent is above -100 %%, and at most %s", text, quantity.FormatPercent(l.MostStretch))
+		return w, fmt.Errorf("cannot take the wish %q: an ease in percent is above -100 %%, and at most %s", text, quantity.FormatPercent(l.MostStretch))
 	case !w.Percent && (w.Figure < least || w.Figure > most):
-		return w, fmt.Errorf("cannot go by the wish %q: an ease is between %s and %s", text, l.LeastEase.Exact(cmp.Or(bare, quantity.Cm)), l.MostEase.Exact(cmp.Or(bare, quantity.Cm)))
+		return w, fmt.Errorf("cannot take the wish %q: an ease is between %s and %s", text, l.LeastEase.Exact(cmp.Or(bare, quantity.Cm)), l.MostEase.Exact(cmp.Or(bare, quantity.Cm)))
 	}
 	return w, nil
 }
@@ -65,7 +65,7 @@ func (l *Limits) ParseLayer(text string, bare quantity.Unit) (Layer, error) {
 	case err != nil:
 		return layer, fmt.Errorf("cannot read the thickness of %q: %w", text, err)
 	case t < 0 || t > l.MostLayer:
-		return layer, fmt.Errorf("cannot go by %q: a layer is between 0 and %s thick", text, l.MostLayer.Exact(cmp.Or(bare, quantity.Cm)))
+		return layer, fmt.Errorf("cannot take %q: a layer is between 0 and %s thick", text, l.MostLayer.Exact(cmp.Or(bare, quantity.Cm)))
 	}
 	layer.Thickness = &t
 	return layer, nil

@@ -2,7 +2,6 @@ package recipes
 
 import (
 	"cmp"
-	"fmt"
 	"slices"
 
 	"fitadvisor/engine"
@@ -39,7 +38,7 @@ func slipWords(s engine.Slip, voc *engine.Vocabulary, u quantity.Unit) (summary,
 	}
 	hint = "read the tape again, and check the digits"
 	if s.Fits {
-		hint = otherReading(s, u) + "; if that is meant write the unit behind it, else measure again"
+		hint = s.OtherReading(u) + "; if that is meant write the unit behind it, else measure again"
 	}
 	if s.With == "" && voc.ChildMayHave(s) {
 		hint += "; for a child give the age, as in `age: 6`"
@@ -59,15 +58,6 @@ func doubt(s engine.Slip, voc *engine.Vocabulary, value string, u quantity.Unit)
 		return summary + " is outside what the surveys ANSUR II and NHANES 2017-2018 measured", hint
 	}
 	return summary + " is seldom so", hint
-}
-
-// otherReading is the figure in the other unit: "40 in would be 101.6 cm".
-func otherReading(s engine.Slip, u quantity.Unit) string {
-	if u == quantity.In {
-		figure := quantity.FormatCount(s.Value.Cm() / quantity.Inch.Cm())
-		return fmt.Sprintf("%s cm would be %s", figure, s.OtherUnit.Format(quantity.In))
-	}
-	return fmt.Sprintf("%s in would be %s", quantity.FormatCount(s.Value.Cm()), s.OtherUnit.Format(quantity.Cm))
 }
 
 // tellSlips reports the slips of a body to its file, unless something else is wrong with it; for the draft see [Slips].
