@@ -332,3 +332,23 @@ func TestDocsProblems(t *testing.T) {
 		})
 	}
 }
+
+// Each name on the way of a measurement is that of a function in the file beside it.
+func TestTheWayOfAMeasurement(t *testing.T) {
+	page, err := os.ReadFile("../../DEVELOPERS.md")
+	if err != nil {
+		t.Fatal(err)
+	}
+	_, way, _ := strings.Cut(string(page), "## The way of `hip: 44 1/4`")
+	way, _, _ = strings.Cut(way, "\n## ")
+	stops := regexp.MustCompile("`(\\w+)` \\(`([\\w/.]+)`\\)").FindAllStringSubmatch(way, -1)
+	if len(stops) < 15 {
+		t.Errorf("the way has only %d stops", len(stops))
+	}
+	for _, stop := range stops {
+		code, err := os.ReadFile("../../" + stop[2])
+		if err != nil || !regexp.MustCompile(`(?m)^func (\([^)]*\) )?`+stop[1]+`[\[(]`).Match(code) {
+			t.Errorf("%s has no function %s: %v", stop[2], stop[1], err)
+		}
+	}
+}
