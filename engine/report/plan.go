@@ -25,7 +25,7 @@ func Plan(a *engine.Answer) (title string, d *explain.Document) {
 	if s, ok := r.drawing(); ok {
 		d.Add(s)
 	}
-	if r.a.Plan != nil {
+	if r.a.Plan != nil && len(r.a.Plan.Levels) > 0 {
 		d.Add(explain.Heading("Level by level, in "+unitWord(r.units)), r.levelTable())
 	}
 	if steps := r.a.Grading.Steps; len(steps) > 0 {
