@@ -137,30 +137,22 @@ func (t *sitting) read(text []byte) *engine.Body {
 	return b
 }
 
-// given takes the measurements of --set.
+// given takes the measurements of --set, and saves all of them or none.
 func (t *sitting) given(set []string) error {
+	before := t.text
 	for _, text := range set {
 		name, value, ok := strings.Cut(text, "=")
 		if !ok {
 			return fmt.Errorf("cannot read --set %q: write it as in waist=74cm", text)
 		}
-		cautions, err := t.take(strings.TrimSpace(name), strings.TrimSpace(value))
+		n, err := t.tried(strings.TrimSpace(name), strings.TrimSpace(value))
 		if err != nil {
 			return err
 		}
-		t.said = append(t.said, cautions...)
+		t.accept(n)
+		t.said = append(t.said, n.cautions...)
 	}
-	return nil
-}
-
-// take writes a measurement down, the one before it among the earlier ones, and saves. It returns what the rules say of
-// it.
-func (t *sitting) take(name, value string) ([]engine.Caution, error) {
-	n, err := t.tried(name, value)
-	if err != nil {
-		return nil, err
-	}
-	return n.cautions, t.keep(n)
+	return t.book.Save(t.path, before, t.text)
 }
 
 // noted is a measurement that is written down, and not saved yet.
@@ -177,11 +169,16 @@ func (t *sitting) keep(n noted) error {
 	if err := t.book.Save(t.path, t.text, n.text); err != nil {
 		return err
 	}
+	t.accept(n)
+	return nil
+}
+
+// accept goes on from what is noted.
+func (t *sitting) accept(n noted) {
 	t.text, t.body = n.text, n.body
 	if !slices.Contains(t.taken, n.name) {
 		t.taken = append(t.taken, n.name)
 	}
-	return nil
 }
 
 // about are the cautions on a measurement, and those on no single one.

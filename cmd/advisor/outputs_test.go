@@ -149,7 +149,7 @@ func TestPipesAreNotWaitedFor(t *testing.T) {
 		{exitUsage, []string{"measure", "pipe", "--set", "hip=99cm"}}, {exitAnswered, []string{"note", "list"}}, {exitUsage, []string{"note", "show", "pipe"}},
 		{exitUsage, []string{"size", "piped.yaml", "--body", "me"}}, {exitUsage, []string{"size", "typed.yaml", "--body", "me"}},
 		{exitUsage, []string{"note", "outcome", "x", "--worn", "yes"}}, {exitAnswered, []string{"note", "learned"}}, {exitAnswered, []string{"note", "export", "book.zip"}},
-		{exitUsage, []string{"note", "import", "pipe.csv"}},
+		{exitUsage, []string{"note", "import", "pipe.csv"}}, {exitUsage, []string{"size", "pipe.yaml", "--body", "me"}},
 	} {
 		if code, said := ranAs(tt.args...); code != tt.code {
 			t.Errorf("%v: %d, %s", tt.args, code, said)

@@ -13,6 +13,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"fitadvisor/cmd/advisor/disk"
@@ -162,19 +163,30 @@ func (d *Desk) read(path string) ([]byte, error) {
 	if d.From != nil {
 		return fs.ReadFile(d.From, path)
 	}
+	info, err := os.Stat(path)
+	switch {
+	case err != nil:
+		return nil, &UnreadableError{path, err}
+	case info.IsDir():
+		return nil, fmt.Errorf("%s is a folder, not a file", path)
+	case !info.Mode().IsRegular() && !handedOver(path):
+		return nil, &UnreadableError{path, file.ErrNotPlain} // to open a pipe is to wait for its other end
+	}
 	f, err := os.Open(path)
 	if err != nil {
 		return nil, &UnreadableError{path, err}
 	}
 	defer f.Close()
-	if info, err := f.Stat(); err == nil && info.IsDir() {
-		return nil, fmt.Errorf("%s is a folder, not a file", path)
-	}
 	data, err := io.ReadAll(io.LimitReader(f, file.MaxBytes+1))
 	if err != nil {
 		return nil, &UnreadableError{path, err}
 	}
 	return data, nil
+}
+
+// handedOver tells whether a path is an open file that a shell hands over, as by <(...): its other end is there.
+func handedOver(path string) bool {
+	return slices.ContainsFunc([]string{"/dev/fd/", "/proc/self/fd/", "/dev/stdin"}, func(p string) bool { return strings.HasPrefix(filepath.Clean(path), p) })
 }
 
 // ReadKept reads a file of the notebook, out of which no link leads.
