@@ -344,6 +344,10 @@ func (q *tableReader) bySize(rows [][]file.Value) {
 
 // byMeasurement reads a measurement to each line.
 func (q *tableReader) byMeasurement(rows [][]file.Value) {
+	if len(rows[0]) == 1 {
+		rows[0][0].Problem(notAChart, "the chart has no sizes", "write them behind it, as in `measurement,8,10,12`")
+		return
+	}
 	place := q.places(rows[0][1:])
 	for _, line := range rows[1:] {
 		if q.full(line, rows[0]) {
