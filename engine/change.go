@@ -101,11 +101,8 @@ func (q *Request) notWithin(c Change, name string) error {
 		if s.Measure != name || s.Doubtful || s.With != "" && !s.Fits {
 			continue
 		}
-		e := &ChangeError{c.String(), fmt.Sprintf("a %s of %s cannot be right", q.Vocabulary.Title(name), s.Value.Exact(q.Units)), ""}
-		if s.Fits {
-			e.Mend = s.OtherReading(q.Units) + "; if that is meant write the unit behind it"
-		}
-		return e
+		problem, mend := q.Vocabulary.SlipWords(s, q.Units)
+		return &ChangeError{c.String(), problem, mend}
 	}
 	return nil
 }

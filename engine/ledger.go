@@ -570,8 +570,9 @@ func (j *judging) byDart(r *row) {
 	if amount < 0 {
 		do = "more"
 	}
+	all, each := j.parts(amount, n)
 	r.changes = append(r.changes, entry{by: ByDart, amount: amount, edges: n,
-		say: fmt.Sprintf("Let the %d darts at the %s take up %s %s altogether, %s each.", n, r.measure.Title, j.inAll(amount, n), do, j.fine(math.Abs(amount)/float64(n)))})
+		say: fmt.Sprintf("Let the %d darts at the %s take up %s %s altogether, %s.", n, r.measure.Title, all, do, each)})
 }
 
 // bySeam lets seams out or takes them in, up to what an edge of a single size holds.
@@ -583,9 +584,9 @@ func (j *judging) bySeam(r *row) {
 	if amount < 0 {
 		do = "Take in"
 	}
+	all, each := j.parts(amount, edges)
 	r.changes = append(r.changes, entry{by: BySeam, amount: amount, edges: edges,
-		say: fmt.Sprintf("%s the %s at the %s by %s altogether, %s at each of the %d edges.", do, counted(seams), r.measure.Title,
-			j.inAll(amount, edges), j.fine(math.Abs(amount)/float64(edges)), edges)})
+		say: fmt.Sprintf("%s the %s at the %s by %s altogether, %s of the %d edges.", do, counted(seams), r.measure.Title, all, each, edges)})
 }
 
 // held is v held between -most and most.

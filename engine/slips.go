@@ -277,3 +277,38 @@ func (v *Vocabulary) doubts(b *Body, p proportions, found []misfit) []Slip {
 	}
 	return all
 }
+
+// SlipWords say what is wrong with a measurement, and how to mend it.
+func (v *Vocabulary) SlipWords(s Slip, u quantity.Unit) (summary, hint string) {
+	value := v.Title(s.Measure) + " of " + s.Value.Format(u)
+	switch {
+	case s.Doubtful:
+		return v.doubtWords(s, value, u)
+	case s.With == "":
+		summary = "the " + value + " cannot be right"
+	default:
+		summary = "the " + value + " does not go together with the " + v.Title(s.With) + " of " + s.Beside.Format(u)
+	}
+	hint = "read the tape again, and check the digits"
+	if s.Fits {
+		hint = s.OtherReading(u) + "; if that is meant write the unit behind it, else measure again"
+	}
+	if s.With == "" && v.ChildMayHave(s) {
+		hint += "; for a child give the age, as in `age: 6`"
+	}
+	return summary, hint
+}
+
+// doubtWords asks for a measurement once more. Where the surveys did not take both as they are taken here, it says only that they
+// are seldom so.
+func (v *Vocabulary) doubtWords(s Slip, value string, u quantity.Unit) (summary, hint string) {
+	summary, hint = "the "+value, "measure it again to be sure"
+	if s.With != "" {
+		summary += " beside the " + v.Title(s.With) + " of " + s.Beside.Format(u)
+		hint = "measure both again to be sure"
+	}
+	if s.Surveyed {
+		return summary + " is outside what the surveys ANSUR II and NHANES 2017-2018 measured", hint
+	}
+	return summary + " is seldom so", hint
+}

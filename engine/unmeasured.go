@@ -30,12 +30,11 @@ func (j *judging) surmiseAt(z, s int) (surmise, bool) {
 	if !ok {
 		return g, false
 	}
-	steps := j.voc.Limits.SureSteps
-	for i := range steps {
-		off := math.Sqrt2 * math.Erfinv(2*(float64(i)+0.5)/float64(steps)-1)
+	steps := bell(j.voc.Limits.SureSteps)
+	for _, off := range steps {
 		r := &row{z: z, measure: c.measure, base: c.finished[s], line: s, you: figure{v: g.mean + off*g.deviation, known: true}}
 		if j.bound(r, c, s); r.need() > 0 {
-			g.tooClose += 1 / float64(steps)
+			g.tooClose += 1 / float64(len(steps))
 		}
 	}
 	return g, g.tooClose >= j.voc.Limits.UnmeasuredShare

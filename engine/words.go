@@ -1,6 +1,7 @@
 package engine
 
 import (
+	"fmt"
 	"math"
 	"slices"
 	"strings"
@@ -63,11 +64,17 @@ func (w words) Degrees(v float64) string { return quantity.FormatCount(v) + " de
 // fine prints nanometres to what can be drawn with a sharp pencil: "3/16 in".
 func (w words) fine(v float64) string { return quantity.FromCm(v / nanometresPerCm).Fine(w.units) }
 
-// inAll prints what n equal parts of an amount come to as each is drawn, so that they add up.
-func (w words) inAll(v float64, n int) string {
-	step := float64(quantity.FineStep(w.units))
-	part := quantity.Length(math.Round(math.Abs(v)/float64(n)/step) * step)
-	return (part * quantity.Length(n)).Fine(w.units)
+// parts print an amount as a tape reads it, and what of it comes to each of n places,
+// so that the parts add up to what is printed.
+func (w words) parts(v float64, n int) (all, each string) {
+	grid := float64(w.grid())
+	whole := quantity.Length(math.Round(math.Abs(v)/grid) * grid)
+	parts := whole.Split(n, w.units)
+	if len(parts) == 1 {
+		return whole.Format(w.units), parts[0].Amount.Fine(w.units) + " at each"
+	}
+	less, more := parts[0], parts[1]
+	return whole.Format(w.units), fmt.Sprintf("%s at %d and %s at %d", more.Amount.Fine(w.units), more.Places, less.Amount.Fine(w.units), less.Places)
 }
 
 // grid is the step in which a reader's units are typed: 0.1 cm or 1/8 in.

@@ -62,7 +62,7 @@ func (q *charting) cover(s streams, d *desk) error {
 		return d.explained(&r, err)
 	}
 	written, err := q.shown(s, a, func() *explain.Document {
-		return report.Coverage(a, []string{"See what each body of such a table is told: advisor batch " + question.Quoted(q.pattern) + q.inBook() + " --bodies BODIES.csv -o sizes.csv",
+		return report.Coverage(a, []string{"Ask for each body of such a table: advisor batch " + question.Quoted(q.pattern) + q.inBook() + " --bodies BODIES.csv -o sizes.csv",
 			"Look at the chart itself: advisor chart " + question.Quoted(q.pattern) + q.inBook()})
 	})
 	if err != nil {

@@ -186,7 +186,7 @@ func about(all []engine.Caution, name string) []engine.Caution {
 	return slices.DeleteFunc(all, func(c engine.Caution) bool { return c.Zone != "" && c.Zone != name })
 }
 
-// tried is the file with a measurement in it, once it is sure that it can be read. What is doubtful is told, each doubt
+// tried is the file with a measurement in it, once it is sure that it can be read. It says what is doubtful, each doubt
 // once.
 func (t *sitting) tried(name, value string) (n noted, err error) {
 	n.name = name

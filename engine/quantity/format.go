@@ -53,6 +53,27 @@ func (l Length) Finer(u Unit, n int) string {
 	return l.signed(step, func(n uint64) string { return decimal(n, places) }) + name
 }
 
+// Part is an amount at so many places.
+type Part struct {
+	Places int
+	Amount Length
+}
+
+// Split cuts l into amounts for n places, in steps of [FineStep], that add up to l to the nearest such step: where it
+// cannot be halved so often, some places get a step more than others.
+func (l Length) Split(n int, u Unit) []Part {
+	step := FineStep(u)
+	whole := int64(math.Round(math.Abs(float64(l)) / float64(step)))
+	if l < 0 {
+		step = -step
+	}
+	each, more := Length(whole/int64(n)), int(whole%int64(n))
+	if more == 0 {
+		return []Part{{n, each * step}}
+	}
+	return []Part{{n - more, each * step}, {more, (each + 1) * step}}
+}
+
 // Exact returns l without any rounding, as it would be typed: "112.395 cm", "44 1/4 in", "38.4 in". A length that is no
 // finite number of inches is returned in centimetres, so that what is printed always reads back as l.
 func (l Length) Exact(u Unit) string {

@@ -2,29 +2,16 @@ package report
 
 import (
 	"fmt"
-	"math"
 	"strings"
 
 	"fitadvisor/engine/quantity"
 )
 
-// shared cuts a change of girth into amounts for its edges, in steps that can be
-// drawn, that add up to the whole again as it is printed: where it
-// cannot be halved so often, some edges get a step more than others.
+// shared cuts a change of girth into amounts for its edges.
 func shared(cm float64, edges int, u quantity.Unit) []part {
-	step := quantity.FineStep(u)
-	whole := int64(math.Round(math.Abs(float64(quantity.FromCm(cm))) / float64(step)))
-	sign := int64(1)
-	if cm < 0 {
-		sign = -1
-	}
-	each, more := whole/int64(edges), int(whole%int64(edges))
-	all := []part{{edges - more, quantity.Length(sign*each) * step, u}}
-	if more > 0 {
-		all = append(all, part{more, quantity.Length(sign*(each+1)) * step, u})
-	}
-	if all[0].edges == 0 {
-		return all[1:]
+	var all []part
+	for _, p := range quantity.FromCm(cm).Split(edges, u) {
+		all = append(all, part{p.Places, p.Amount, u})
 	}
 	return all
 }

@@ -1,8 +1,8 @@
 // Package question opens what a question is about, for the command line and for the page alike: files and names in the
 // notebook, a person's own garment types and rules, and the makes that are remembered.
 //
-// A [Desk] keeps every problem of every file, so that all are told at once. [Desk.Request] puts a question together of files
-// that are named; whoever has read some already gives them to [Desk.Complete]. [Making] notes what is cut, [Outcome] how it
+// A [Desk] keeps every problem of every file, so that a person sees all of them at once. [Desk.Request] makes a request from
+// files that are named; whoever has read some already gives them to [Desk.Complete]. [Making] notes what is cut, [Outcome] how it
 // came out.
 package question
 

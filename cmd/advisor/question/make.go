@@ -387,7 +387,7 @@ func Quoted(s string) string {
 	return "'" + strings.ReplaceAll(s, "'", `'\''`) + "'"
 }
 
-// Outcome is what is told of how a garment came out: each part as ZONE=WHAT.
+// Outcome says how a garment came out: each part as ZONE=WHAT.
 type Outcome struct {
 	Feels, Changed, Measured []string
 	Worn, Words              string
