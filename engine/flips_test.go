@@ -187,7 +187,7 @@ func (c *flipCheck) scan(found map[string]map[float64]float64, now string) {
 func TestFlipsOfRealBodies(t *testing.T) {
 	bodies := bodiesOrSkip(t)
 	asked := 500
-	if raceDetector() {
+	if quick() {
 		asked = 50
 	}
 	for _, name := range []string{"gathered-skirt", "shirt", "knit-tee", "leggings", "woven-trousers"} {
@@ -210,7 +210,7 @@ func TestFlipsOfRealBodies(t *testing.T) {
 				c.id = b.Name
 				c.q = engine.Request{Pattern: s.pattern, Recipe: s.recipe, Rules: sharedRules(t), Vocabulary: voc,
 					Fitting: engine.Fitting{Body: b, Cloth: s.fabric(s.recipe), Units: quantity.Cm}}
-				c.check(done%50 == 0 && !raceDetector())
+				c.check(done%50 == 0 && !quick())
 				done++
 			}
 			t.Logf("%d bodies, %d flips, %d of them for less than 0.1 cm, %d values scanned", done, c.flips, c.brief, c.scanned)
@@ -230,7 +230,7 @@ func TestFlipsAreElsewhere(t *testing.T) {
 				for i, q := range requests {
 					q.Sure = true
 					a, err := engine.Advise(q)
-					if err != nil || raceDetector() && i > 0 {
+					if err != nil || quick() && i > 0 {
 						continue // an example without an answer
 					}
 					for _, fl := range a.Flips {

@@ -92,7 +92,7 @@ func TestAStrayGarmentBendsNothing(t *testing.T) {
 // band, its edges as soft as half of it is wide, and of a hundred ratings 4 say anything.
 func TestStatedShareOfWishes(t *testing.T) {
 	people, within := 4000, 3.0
-	if testing.Short() || raceDetector() {
+	if quick() {
 		people, within = 200, 3+3*math.Sqrt(0.9*0.1/200)*100 // and what chance alone does
 	}
 	q := lesson(t)

@@ -449,7 +449,7 @@ func ruledOutAt(a *engine.Answer, size, zone, id string) bool {
 func TestLinesOfRealBodies(t *testing.T) {
 	bodies := bodiesOrSkip(t)
 	every := 97
-	if raceDetector() {
+	if quick() {
 		every *= 20
 	}
 	for _, name := range recipes.Names() {

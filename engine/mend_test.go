@@ -17,7 +17,7 @@ func TestMendsAreTrue(t *testing.T) {
 	var tried atomic.Int64
 	t.Run("all", func(t *testing.T) {
 		for name, requests := range exampleRequests(t, quantity.Cm) {
-			if raceDetector() {
+			if quick() {
 				requests = requests[:1]
 			}
 			t.Run(name, func(t *testing.T) {
@@ -28,7 +28,7 @@ func TestMendsAreTrue(t *testing.T) {
 			})
 		}
 	})
-	if tried.Load() < 100 && !raceDetector() || tried.Load() == 0 {
+	if tried.Load() < 100 && !quick() || tried.Load() == 0 {
 		t.Errorf("only %d changes were tried", tried.Load())
 	}
 	t.Logf("%d changes tried", tried.Load())

@@ -356,7 +356,7 @@ func (s *survey) offChart(b *engine.Body, by string) (off quantity.Length, said 
 func TestRealBodies(t *testing.T) {
 	bodies := bodiesOrSkip(t)
 	thinner := 1
-	if raceDetector() {
+	if quick() {
 		thinner = 20
 		t.Logf("under the race detector every %dth of the bodies is judged", thinner)
 	}
@@ -375,10 +375,11 @@ func TestRealBodies(t *testing.T) {
 	}
 }
 
-// raceDetector tells whether this test was built with -race.
-func raceDetector() bool {
+// quick says that few bodies are enough: with -short, and with -race, which is slow.
+func quick() bool {
 	info, _ := debug.ReadBuildInfo()
-	return info != nil && slices.Contains(info.Settings, debug.BuildSetting{Key: "-race", Value: "true"})
+	race := info != nil && slices.Contains(info.Settings, debug.BuildSetting{Key: "-race", Value: "true"})
+	return testing.Short() || race
 }
 
 func (s *survey) judge(t *testing.T, b *engine.Body, inFull bool) {

@@ -151,7 +151,7 @@ func TestStatedSharesComeTrue(t *testing.T) {
 func ask(t *testing.T, name string, bodies []*engine.Body, offset int, voc *engine.Vocabulary, times float64) reliability {
 	t.Helper()
 	answers := 200
-	if testing.Short() || raceDetector() {
+	if quick() {
 		answers = 25
 	}
 	recipe, err := recipes.Shipped(name, voc)

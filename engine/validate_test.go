@@ -70,7 +70,7 @@ func TestShippedRequestsAreValid(t *testing.T) {
 // requests is emptied in turn.
 func TestHalfFilledRequestsDoNotPanic(t *testing.T) {
 	tried, step := 0, 1
-	if raceDetector() {
+	if quick() {
 		step = 20
 	}
 	for _, name := range []string{"straight-skirt", "woven-trousers", "leggings"} {

@@ -46,7 +46,7 @@ func TestWhyNotIsTrue(t *testing.T) {
 	t.Run("all", func(t *testing.T) {
 		for _, units := range []quantity.Unit{quantity.Cm, quantity.In} {
 			for name, requests := range exampleRequests(t, units) {
-				if units == quantity.In || raceDetector() {
+				if units == quantity.In || quick() {
 					requests = requests[:1] // in inches the same search on a coarser grid
 				}
 				t.Run(name+"/"+string(units), func(t *testing.T) {
@@ -58,7 +58,7 @@ func TestWhyNotIsTrue(t *testing.T) {
 			}
 		}
 	})
-	if tried.Load() < 300 && !raceDetector() || tried.Load() == 0 {
+	if tried.Load() < 300 && !quick() || tried.Load() == 0 {
 		t.Errorf("only %d changes were tried", tried.Load())
 	}
 	t.Logf("%d changes tried", tried.Load())

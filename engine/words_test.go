@@ -267,7 +267,7 @@ func TestWordsOfExamples(t *testing.T) {
 					t.Parallel()
 					read := p.reading()
 					for i, q := range requests {
-						q.Sure = !raceDetector()
+						q.Sure = !quick()
 						a, err := engine.Advise(q)
 						if err != nil {
 							continue // an example without an answer
@@ -286,7 +286,7 @@ func TestWordsOfRealBodies(t *testing.T) {
 	bodies := bodiesOrSkip(t)
 	p := &proofreader{found: map[string]string{}}
 	every := 20
-	if raceDetector() {
+	if quick() {
 		every = 2000
 	}
 	t.Run("all", func(t *testing.T) {
