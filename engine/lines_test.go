@@ -15,7 +15,6 @@ import (
 	"fitadvisor/engine/quantity"
 	"fitadvisor/engine/report"
 	"fitadvisor/explain/text"
-	"fitadvisor/recipes"
 )
 
 // aSkirt is a straight skirt with these seams at waist and hip, 8 in apart.
@@ -443,34 +442,6 @@ func ruledOutAt(a *engine.Answer, size, zone, id string) bool {
 		}
 	}
 	return deciding == 1
-}
-
-// Everybody surveyed, thinned, on every shipped recipe.
-func TestLinesOfRealBodies(t *testing.T) {
-	bodies := bodiesOrSkip(t)
-	every := 97
-	if quick() {
-		every *= 20
-	}
-	for _, name := range recipes.Names() {
-		for _, v := range inventions {
-			t.Run(name+", "+v.name, func(t *testing.T) {
-				t.Parallel()
-				s := newSurvey(t, name, v)
-				for i := 0; i < len(bodies) && !t.Failed(); i += every {
-					if s.by(bodies[i]) == "" {
-						continue
-					}
-					a, err := s.fitter.Advise(engine.Request{Fitting: engine.Fitting{Body: bodies[i], Cloth: s.fabric(s.recipe), Units: quantity.Cm}})
-					if err != nil {
-						t.Fatal(err)
-					}
-					plan(t, bodies[i].Name, s.recipe, a)
-					sheet(t, bodies[i].Name, a)
-				}
-			})
-		}
-	}
 }
 
 // withSeams gives a drawn world's zones side seams and runs, so that steps come out.
