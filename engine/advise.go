@@ -45,33 +45,33 @@ func (f *Fitter) Rank(t Fitting) (Ranking, error) {
 	if err != nil {
 		return Ranking{}, err
 	}
-	defer j.leave()
+	defer j.giveBack()
 	ps := j.byMisfit()
 	r := Ranking{ByMisfit: make([]Ranked, len(ps))}
 	for i, p := range ps {
 		r.ByMisfit[i] = Ranked{f.sizes[p.s], p.misfit}
 	}
-	best, ok, err := j.standing(ps)
+	best, ok, err := j.bestThatIsNotRuledOut(ps)
 	if err != nil || !ok {
 		return r, err
 	}
-	h := &j.said[best.s]
+	h := &j.results[best.s]
 	if err := j.warn(h, best.s); err != nil {
 		return r, err
 	}
-	j.sortHearing(h)
+	j.sortResults(h)
 	r.Best, r.Cautions = f.sizes[best.s], h.ids()
 	return r, nil
 }
 
 // warn hears what the rules that do not stop say of a size, with its plan, at which
 // some of them look.
-func (j *judging) warn(h *hearing, s int) error {
+func (j *judging) warn(h *ruleResults, s int) error {
 	if err := j.draw(s, Request{Fitting: j.Fitting}); err != nil {
 		return err
 	}
-	j.letGo()
-	return j.hear(h, s, &j.warns)
+	j.forget()
+	return j.applyRules(h, s, &j.warns)
 }
 
 // Advise answers one request, with the explanation. Errors: [NoRowError],
@@ -96,9 +96,9 @@ func (f *Fitter) Advise(q Request) (*Answer, error) {
 	if err != nil {
 		return nil, err
 	}
-	defer j.leave()
+	defer j.giveBack()
 	ps := j.byMisfit()
-	hearings, err := j.hearAll(ps)
+	hearings, err := j.applyAllRules(ps)
 	if err != nil {
 		return nil, err
 	}
@@ -107,35 +107,35 @@ func (f *Fitter) Advise(q Request) (*Answer, error) {
 	}
 	j.order(ps)
 	a := &Answer{Version: 1, Pattern: f.pattern.Name, Maker: f.pattern.Maker, Recipe: f.recipe.Name, Body: q.Body.Name,
-		Wish: j.wishText(), Lines: []SizeLine{},
+		Wish: j.explainer().wishText(), Lines: []SizeLine{},
 		Grading: GradingAnswer{f.recipe.Grading.Sensible, f.recipe.Grading.Because, []GradingStep{}, []string{}}}
-	a.ChartSize = ChartSize{Size: f.sizes[j.chart.s], By: j.chart.by.Name, OffChartCm: j.offChartCm(), Each: j.each()}
+	a.ChartSize = ChartSize{Size: f.sizes[j.chart.s], By: j.chart.by.Name, OffChartCm: j.offChartCm(), Each: j.sizeByMeasurement()}
 	for i, p := range ps {
-		a.Sizes = append(a.Sizes, j.sizeAnswer(i, p, &hearings[p.s]))
+		a.Sizes = append(a.Sizes, j.explainer().sizeAnswer(i, p, &hearings[p.s]))
 	}
 	shown := ps[0]
 	moves := &plan{}
 	if err := j.draw(shown.s, q); err != nil {
 		return nil, err
 	}
-	if err := j.hearAgain(&hearings[shown.s], shown.s); err != nil {
+	if err := j.applyRulesAgain(&hearings[shown.s], shown.s); err != nil {
 		return nil, err
 	}
 	a.Sizes[0].Cautions = hearings[shown.s].ids()
-	j.after(a.Sizes[0].Zones)
-	a.Alterations = j.alterationAnswers()
+	j.explainer().after(a.Sizes[0].Zones)
+	a.Alterations = j.explainer().alterationAnswers()
 	if !shown.ruledOut {
 		a.Recommended = j.recommend(shown)
 		moves = j.moves()
 		a.Plan = &Plan{Levels: j.ledger.levels(j)}
-		a.Lines, a.Grading.Steps, a.Grading.Follow = j.sizeLines(), j.gradingSteps(moves), j.follows(moves)
+		a.Lines, a.Grading.Steps, a.Grading.Follow = j.sizeLines(), j.gradingSteps(moves), j.explainer().follows(moves)
 		j.recommendLines(a.Recommended)
 	} else {
 		a.Ends = j.patternEnds()
 	}
-	a.NotJudged, a.Liked = j.warned(j.notJudged(shown.s), shown.s), j.likedAnswers()
-	a.Assumptions, a.Missing = j.assumptions(shown.s), j.missing()
-	if err := j.speak(a, &hearings[shown.s]); err != nil {
+	a.NotJudged, a.Liked = j.warned(j.explainer().notJudged(shown.s), shown.s), j.explainer().likedAnswers()
+	a.Assumptions, a.Missing = j.explainer().assumptions(shown.s), j.missing()
+	if err := j.explainer().addCautions(a, &hearings[shown.s]); err != nil {
 		return nil, err
 	}
 	a.NotChecked = append(a.NotChecked, j.notAltered(q.Usual)...)
@@ -143,11 +143,11 @@ func (f *Fitter) Advise(q Request) (*Answer, error) {
 	if err := j.afterAndBefore(a, shown, &hearings[shown.s], f); err != nil {
 		return nil, err
 	}
-	if a.Why, err = j.why(a, ps, hearings, q); err != nil {
+	if a.Why, err = j.explainer().why(a, ps, hearings, q); err != nil {
 		return nil, err
 	}
 	if a.Plan != nil {
-		j.explainLedger(moves, a.Why)
+		j.explainer().explainLedger(moves, a.Why)
 	}
 	if len(q.Makes) > 0 {
 		a.Learned = Learn(q.Makes, Lesson{Body: q.Body.Name, Maker: f.pattern.Maker, Recipe: f.recipe, Cloth: q.Cloth, Vocabulary: f.voc, Units: q.Units})
@@ -166,7 +166,7 @@ func (j *judging) recommend(p placed) *Recommended {
 	for z, c := range j.zones {
 		if fit := j.fitted(z, p.s); c.decides && fit.judged {
 			zones = append(zones, zoneTitle(c.zone))
-			reasons = append(reasons, j.reason(c, fit, p.s))
+			reasons = append(reasons, j.explainer().reason(c, fit, p.s))
 		}
 	}
 	switch len(zones) {
@@ -180,7 +180,7 @@ func (j *judging) recommend(p placed) *Recommended {
 		}
 		r.Because = fmt.Sprintf("your %s decide, %s", list(zones, "and"), list(reasons, "and"))
 	}
-	r.Because += j.cupReason(p.s)
+	r.Because += j.explainer().cupReason(p.s)
 	return r
 }
 
@@ -194,7 +194,7 @@ func (j *judging) recommendLines(r *Recommended) {
 		if c == nil || !c.decides || !c.lined() || c.zone.Ease == nil {
 			continue
 		}
-		reasons = append(reasons, fmt.Sprintf("the %s %s", zoneTitle(c.zone), j.reason(c, j.fitted(l.z, l.line), l.line)))
+		reasons = append(reasons, fmt.Sprintf("the %s %s", zoneTitle(c.zone), j.explainer().reason(c, j.fitted(l.z, l.line), l.line)))
 		if l.line == last {
 			continue
 		}
@@ -220,21 +220,21 @@ func (r *Recommended) Cut() string {
 func zoneTitle(z *Zone) string { return strings.ReplaceAll(z.Name, "_", " ") }
 
 // reason says how a deciding zone comes out.
-func (j *judging) reason(c *column, fit *zoneFit, s int) string {
+func (j explainer) reason(c *column, fit *zoneFit, s int) string {
 	if c.zone.By == "chart" {
-		return fmt.Sprintf("with %s where the chart has %s", j.nm(fit.body), j.nm(c.chart[s].v))
+		return fmt.Sprintf("with %s where the chart has %s", j.inUnits(fit.body), j.inUnits(c.chart[s].v))
 	}
 	if fit.finished.estimated {
-		return fmt.Sprintf("with %s where the chart has %s (the garment's own measurement is not given)", j.nm(fit.body), j.nm(c.chart[s].v))
+		return fmt.Sprintf("with %s where the chart has %s (the garment's own measurement is not given)", j.inUnits(fit.body), j.inUnits(c.chart[s].v))
 	}
 	if c.zone.Laps != "" {
-		return fmt.Sprintf("with %s of overlap left of the %s drawn", j.nm(fit.ease), j.nm(fit.wanted))
+		return fmt.Sprintf("with %s of overlap left of the %s drawn", j.inUnits(fit.ease), j.inUnits(fit.wanted))
 	}
 	percent := c.zone.percent()
 	return fmt.Sprintf("with %s of ease where %s is wanted%s", j.ease(fit.ease, percent), j.ease(fit.wanted, percent), j.restsOn(c))
 }
 
-func (j *judging) sizeAnswer(i int, p placed, h *hearing) SizeAnswer {
+func (j explainer) sizeAnswer(i int, p placed, h *ruleResults) SizeAnswer {
 	a := SizeAnswer{Size: j.sizes[p.s], Rank: i + 1, RuledOut: p.ruledOut, Cautions: h.ids(), Zones: make([]ZoneAnswer, 0, len(j.zones)), NotJudged: j.notJudged(p.s)}
 	a.Misfit = p.known()
 	for z := range j.zones {
@@ -245,7 +245,7 @@ func (j *judging) sizeAnswer(i int, p placed, h *hearing) SizeAnswer {
 	return a
 }
 
-func (j *judging) zoneAnswer(z, s int) ZoneAnswer {
+func (j explainer) zoneAnswer(z, s int) ZoneAnswer {
 	c, fit := j.zones[z], j.fitted(z, s)
 	percent := c.zone.percent()
 	figures := make([]float64, 0, 10) // they lie together
@@ -287,7 +287,7 @@ func (j *judging) zoneAnswer(z, s int) ZoneAnswer {
 }
 
 // notJudged lists the zones and openings that one size leaves unjudged.
-func (j *judging) notJudged(s int) []NotJudged {
+func (j explainer) notJudged(s int) []NotJudged {
 	out := []NotJudged{}
 	for z, c := range j.zones {
 		if fit := j.fitted(z, s); !fit.judged {
@@ -317,7 +317,7 @@ func (j *judging) warned(all []NotJudged, s int) []NotJudged {
 	return all
 }
 
-func (j *judging) speak(a *Answer, h *hearing) error {
+func (j explainer) addCautions(a *Answer, h *ruleResults) error {
 	a.Cautions, a.NotChecked = []Caution{}, []NotChecked{}
 	for i := range h.fired {
 		c, err := j.caution(&h.fired[i])
@@ -333,7 +333,7 @@ func (j *judging) speak(a *Answer, h *hearing) error {
 }
 
 // assumptions lists what was taken for granted at the size shown.
-func (j *judging) assumptions(s int) []Assumption {
+func (j explainer) assumptions(s int) []Assumption {
 	out := []Assumption{}
 	if j.Cloth == nil {
 		out = append(out, j.assumedClothWords())
@@ -352,7 +352,7 @@ func (j *judging) assumptions(s int) []Assumption {
 			out = append(out, gradedAssumption(title, cell.Sum))
 		}
 		if fit.finished.estimated {
-			out = append(out, Assumption{fmt.Sprintf("the finished %s of size %s is about %s", title, j.sizes[s], j.nm(fit.finished.v)), "the pattern does not give it: chart body plus the ease " + j.estimateFrom(c)})
+			out = append(out, Assumption{fmt.Sprintf("the finished %s of size %s is about %s", title, j.sizes[s], j.inUnits(fit.finished.v)), "the pattern does not give it: chart body plus the ease " + j.estimateFrom(c)})
 		}
 		if !fit.drawn.known && j.wishes[z].Word == "drawn" {
 			out = append(out, Assumption{fmt.Sprintf("the ease wanted at the %s is the middle of what this type expects", title), "the chart does not give the body it was drawn for"})
@@ -395,14 +395,14 @@ func (j *judging) notWeighed() []Assumption {
 	return out
 }
 
-func (j *judging) estimateFrom(c *column) string {
+func (j explainer) estimateFrom(c *column) string {
 	if c.madeRow == "" {
 		return "this type expects at its middle"
 	}
 	return "drawn at the neighbouring sizes"
 }
 
-func (j *judging) assumedClothWords() Assumption {
+func (j explainer) assumedClothWords() Assumption {
 	because := fmt.Sprintf("no cloth was named, and %s asks for none that stretches", An(j.recipe.Title))
 	switch {
 	case j.recipe.Stretch.Kind == "needed":
@@ -466,9 +466,9 @@ func (j *judging) shown(s int) *Shown {
 		sh.Cloth = j.Cloth.Name
 	}
 	for _, fit := range j.openings(s) {
-		sh.Openings = append(sh.Openings, OpeningAnswer{fit.o.Name, fit.result, j.explainOpening(s, &fit).Label})
+		sh.Openings = append(sh.Openings, OpeningAnswer{fit.o.Name, fit.result, j.explainer().explainOpening(s, &fit).Label})
 	}
-	sh.Elastic = j.elastic()
+	sh.Elastic = j.explainer().elastic()
 	return sh
 }
 
@@ -480,7 +480,7 @@ func (j *judging) used() []Used {
 		if !ok {
 			continue
 		}
-		value := j.nm(float64(t.value()))
+		value := j.inUnits(float64(t.value()))
 		if m := j.voc.measures[name]; m.Kind == Angle {
 			value = j.Degrees(t.Degrees)
 		}
@@ -490,21 +490,21 @@ func (j *judging) used() []Used {
 }
 
 // elastic is how long to cut what holds each zone, where the recipe says so.
-func (j *judging) elastic() []ElasticAnswer {
+func (j explainer) elastic() []ElasticAnswer {
 	var out []ElasticAnswer
 	for _, c := range j.zones {
 		if v, _ := j.of(c.measure); c.zone.Cut != nil && v.known {
 			low, high := v.v*c.zone.Cut.Low/100, v.v*c.zone.Cut.High/100
 			out = append(out, ElasticAnswer{c.zone.Name, heldBy(c.zone),
 				fmt.Sprintf("cut the %s %s %s to %s long, %s to %s of your %s of %s, and try it on before you sew it in", c.measure.Title, heldBy(c.zone),
-					j.nm(low), j.nm(high), j.Percent(c.zone.Cut.Low), j.Percent(c.zone.Cut.High), c.measure.Title, j.nm(v.v))})
+					j.inUnits(low), j.inUnits(high), j.Percent(c.zone.Cut.Low), j.Percent(c.zone.Cut.High), c.measure.Title, j.inUnits(v.v))})
 		}
 	}
 	return out
 }
 
 // why is the whole explanation, from the decision down to the tape.
-func (j *judging) why(a *Answer, ps []placed, hearings []hearing, q Request) (*explain.Node, error) {
+func (j explainer) why(a *Answer, ps []placed, hearings []ruleResults, q Request) (*explain.Node, error) {
 	root := &explain.Node{ID: "answer", Source: j.recipe.At.String(), Label: "no size can be cut as it is", Value: explain.Text("none")}
 	if a.Recommended != nil {
 		root.Label = fmt.Sprintf("cut %s: %s", a.Recommended.Cut(), a.Recommended.Because)
@@ -528,22 +528,22 @@ func (j *judging) why(a *Answer, ps []placed, hearings []hearing, q Request) (*e
 }
 
 // explainSize is the claim of one size: in full, its zones and openings too.
-func (j *judging) explainSize(rank int, p placed, h *hearing, full bool) *explain.Node {
+func (j explainer) explainSize(rank int, p placed, h *ruleResults, full bool) *explain.Node {
 	size := j.sizes[p.s]
 	n := &explain.Node{ID: explain.ID("size", size), Value: explain.Number(p.misfit, ""), Source: "method: misfit"}
 	var parts []string
 	for z, c := range j.zones {
 		if fit := j.fitted(z, p.s); c.decides && fit.judged {
-			parts = append(parts, c.zone.Name+" "+short(fit.points))
+			parts = append(parts, c.zone.Name+" "+pointsText(fit.points))
 		}
 	}
 	switch {
 	case !p.judged:
 		n.Label, n.Value = fmt.Sprintf("size %s cannot be placed: a zone that decides is not judged there", size), nil
 	case len(parts) == 1:
-		n.Label = fmt.Sprintf("size %s: misfit %s, from the %s alone", size, short(p.misfit), strings.Fields(parts[0])[0])
+		n.Label = fmt.Sprintf("size %s: misfit %s, from the %s alone", size, pointsText(p.misfit), strings.Fields(parts[0])[0])
 	default:
-		n.Label = fmt.Sprintf("size %s: misfit %s = %s", size, short(p.misfit), strings.Join(parts, " + "))
+		n.Label = fmt.Sprintf("size %s: misfit %s = %s", size, pointsText(p.misfit), strings.Join(parts, " + "))
 	}
 	if p.cups > 0 {
 		n.Label += "; another cup of its upper bust lies nearer your full bust"
@@ -569,8 +569,8 @@ func (j *judging) explainSize(rank int, p placed, h *hearing, full bool) *explai
 	return n
 }
 
-// short prints points and misfits: four decimals at most, trailing noughts cut.
-func short(v float64) string {
+// pointsText prints points and misfits: four decimals at most, trailing noughts cut.
+func pointsText(v float64) string {
 	s := fmt.Sprintf("%.4f", v)
 	if v != 0 && math.Abs(v) < 0.00005 {
 		return "less than 0.0001"

@@ -141,7 +141,7 @@ func sentUp(t *testing.T, recipe string, drawn float64, hips []float64, columns 
 	}
 	up := 0
 	for _, hip := range hips {
-		r, err := f.Rank(engine.Fitting{Body: &engine.Body{Name: "a woman", Measurements: map[string]engine.Taking{"hip": taking(length(hip))}}})
+		r, err := f.Rank(engine.Fitting{Body: &engine.Body{Name: "a woman", Measurements: map[string]engine.Measurement{"hip": taking(length(hip))}}})
 		if err != nil {
 			t.Fatal(err)
 		}

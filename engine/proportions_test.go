@@ -130,9 +130,9 @@ func wordsOf(d map[string]float64, p engine.Proportions, children bool) map[stri
 }
 
 func bodyOf(cm map[string]float64, u quantity.Unit, age float64) *engine.Body {
-	b := &engine.Body{Name: "surveyed", Units: u, Age: &age, Measurements: map[string]engine.Taking{}}
+	b := &engine.Body{Name: "surveyed", Units: u, Age: &age, Measurements: map[string]engine.Measurement{}}
 	for name, v := range cm {
-		b.Measurements[name] = engine.Taking{Readings: []engine.Reading{{Length: quantity.FromCm(v)}}}
+		b.Measurements[name] = engine.Measurement{Readings: []engine.Reading{{Length: quantity.FromCm(v)}}}
 	}
 	return b
 }

@@ -101,7 +101,7 @@ func drawnFor(bodies []*engine.Body, r *engine.Recipe, voc *engine.Vocabulary) *
 
 // disturbed is a body as a tape read it that errs by so many of the stated standard deviations.
 func disturbed(r *rand.Rand, b *engine.Body, voc *engine.Vocabulary, times float64) *engine.Body {
-	read := &engine.Body{Name: b.Name, Units: b.Units, Age: b.Age, MeasuredBy: "self", Measurements: map[string]engine.Taking{}}
+	read := &engine.Body{Name: b.Name, Units: b.Units, Age: b.Age, MeasuredBy: "self", Measurements: map[string]engine.Measurement{}}
 	for _, name := range voc.Words() {
 		if t, ok := b.Measurements[name]; ok {
 			read.Measurements[name] = taking(t.Readings[0].Length + quantity.Length(times*voc.TapeDeviation(voc.Measure(name), "self")*r.NormFloat64()))

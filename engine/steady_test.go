@@ -56,9 +56,9 @@ func TestEachNeedIsMetOnce(t *testing.T) {
 		{66, 84, "waist S: becomes 74; hip S: seam -2, becomes 96"},
 		{90, 90, "waist L: line 12, seam 4, becomes 90; hip S: becomes 98"}, // 94 - 86 = 8 are lacking; the edges hold 1 cm each
 	} {
-		body := &Body{Measurements: map[string]Taking{}}
+		body := &Body{Measurements: map[string]Measurement{}}
 		for name, l := range map[string]quantity.Length{"bust": 84, "waist": c.waist, "hip": c.hip} {
-			body.Measurements[name] = Taking{Readings: []Reading{{Length: l * quantity.Centimetre}}}
+			body.Measurements[name] = Measurement{Readings: []Reading{{Length: l * quantity.Centimetre}}}
 		}
 		f := aDress(t)
 		a, err := f.Advise(Request{Pattern: f.pattern, Recipe: f.recipe, Vocabulary: f.voc, Fitting: Fitting{Body: body, Units: quantity.Cm}})

@@ -25,7 +25,7 @@ func (s *survey) farApart() []*engine.Body {
 	}
 	var bodies []*engine.Body
 	for turn := range 2 {
-		b := &engine.Body{Name: fmt.Sprintf("%v, turn %d", deciding, turn), Units: quantity.Cm, Measurements: map[string]engine.Taking{}}
+		b := &engine.Body{Name: fmt.Sprintf("%v, turn %d", deciding, turn), Units: quantity.Cm, Measurements: map[string]engine.Measurement{}}
 		for name, row := range s.pattern.Chart {
 			at := 4
 			if i := slices.Index(deciding, name); i >= 0 {

@@ -2,7 +2,6 @@ package engine
 
 import (
 	"slices"
-	"sync"
 
 	"fitadvisor/engine/formula"
 	"fitadvisor/engine/quantity"
@@ -17,11 +16,11 @@ type Body struct {
 	MeasuredBy   string        // "self" or "someone else"; empty where not said
 	Age          *float64      // years
 	Units        quantity.Unit // the units it was written in
-	Measurements map[string]Taking
+	Measurements map[string]Measurement
 	// MeasurementsAt is where they stand: a key of a file, or a line of a table.
 	MeasurementsAt diag.Range
-	Since          map[string]string // the day of those that were not taken on Taken
-	Earlier        []Takings         // older ones, the newest first
+	Since          map[string]string     // the day of those that were not taken on Taken
+	Earlier        []EarlierMeasurements // older ones, the newest first
 	// Alterations are what this person always alters, by the ids of the rules.
 	Alterations map[string]Usually
 }
@@ -40,9 +39,9 @@ type Usual struct {
 	Because string           // in a sentence, as in "Always altered for Tern Lane."
 }
 
-// Taking is one measurement as it was taken: one or more readings, or the
+// Measurement is one measurement as it was taken: one or more readings, or the
 // readings of both sides of a limb.
-type Taking struct {
+type Measurement struct {
 	Readings    []Reading
 	Left, Right []Reading
 	Degrees     float64 // angles only, of both sides the mean
@@ -330,20 +329,20 @@ type Rule struct {
 	Limits   []Limit
 	Source   string
 	At       diag.Range
-	When     *Lazy[*formula.Formula]
-	Say, Fix *Lazy[*formula.Template]
-	Toile    *Lazy[*formula.Template] // why that is a reason to sew a toile; with it alone the rule is no caution
-	Alter    *Alter                   // a rule that alters the pattern; nil: it cautions
-	Written  Written
+	When     LateFormula
+	Say, Fix LateTemplate
+	Toile    LateTemplate // why that is a reason to sew a toile; with it alone the rule is no caution
+	Alter    *Alter       // a rule that alters the pattern; nil: it cautions
+	Text     RuleText
 }
 
 // Texts are all that the rule can say.
-func (r *Rule) Texts() []*Lazy[*formula.Template] {
-	all := []*Lazy[*formula.Template]{r.Say, r.Fix, r.Toile}
+func (r *Rule) Texts() []LateTemplate {
+	all := []LateTemplate{r.Say, r.Fix, r.Toile}
 	if a := r.Alter; a != nil {
 		all = append(all, a.Because, a.Measure, a.Where, a.Spread, a.Also, a.Unless)
 	}
-	return slices.DeleteFunc(all, func(l *Lazy[*formula.Template]) bool { return l == nil })
+	return slices.DeleteFunc(all, func(l LateTemplate) bool { return l == nil })
 }
 
 // Alter is what a rule says of altering the pattern.
@@ -352,44 +351,34 @@ type Alter struct {
 	Parts   []string // only where the garment has one of them, of [Parts]; none: always
 	Zone    string   // the measurement of the body at which it is
 	Settles string   // the measurement that it puts right; empty: none
-	Amount  *Lazy[*formula.Formula]
-	Gains   *Lazy[*formula.Formula] // what the garment gains where it settles; nil: the amount
-	Adds    []Added                 // what it gains elsewhere
+	Amount  LateFormula
+	Gains   LateFormula // what the garment gains where it settles; nil: the amount
+	Adds    []Added     // what it gains elsewhere
 	// Measure is said in place of Say where the amount is not known, Because unless a list gives it.
-	Because, Measure, Where, Spread, Also, Unless *Lazy[*formula.Template]
+	Because, Measure, Where, Spread, Also, Unless LateTemplate
 }
 
 // Added is what an alteration adds to the garment at another level than its own.
 type Added struct {
 	Measure string
-	Written string
-	Amount  *Lazy[*formula.Formula]
+	Text    string
+	Amount  LateFormula
 }
 
-// Written is a rule's text as it stands in its file.
-type Written struct {
+// RuleText is a rule's text as it stands in its file.
+type RuleText struct {
 	When, Say, Fix, Toile       string
 	Amount, Gains               string // of an alteration, as are the rest
 	Because, Measure            string
 	Where, Spread, Also, Unless string
 }
 
-// Lazy is a value that is made when it is first asked for.
-type Lazy[T any] struct {
-	once sync.Once
-	make func() (T, error)
-	val  T
-	err  error
-}
-
-// Later wraps make so that it runs at most once.
-func Later[T any](make func() (T, error)) *Lazy[T] { return &Lazy[T]{make: make} }
-
-// Get returns the value, making it if need be.
-func (l *Lazy[T]) Get() (T, error) {
-	l.once.Do(func() { l.val, l.err = l.make() })
-	return l.val, l.err
-}
+// LateFormula and LateTemplate are compiled when they are first asked for, and
+// then kept; nil where a rule has none.
+type (
+	LateFormula  func() (*formula.Formula, error)
+	LateTemplate func() (*formula.Template, error)
+)
 
 // Wish says how much ease is wanted: a word, an ease, or a change.
 type Wish struct {

@@ -14,20 +14,20 @@ type words struct{ units quantity.Unit }
 
 const nanometresPerCm = 10_000_000
 
-// nm prints nanometres, from the same thousandth of a centimetre that the JSON gives.
-func (w words) nm(v float64) string {
+// inUnits prints nanometres, from the same thousandth of a centimetre that the JSON gives.
+func (w words) inUnits(v float64) string {
 	return quantity.FormatCm(roundTo(v/nanometresPerCm, 1000), w.units)
 }
 
-// little is nm for what may be less than the finest step that is printed.
-func (w words) little(v float64) string { return quantity.FormatLittle(v/nanometresPerCm, w.units) }
+// finely is nm for what may be less than the finest step that is printed.
+func (w words) finely(v float64) string { return quantity.FormatLittle(v/nanometresPerCm, w.units) }
 
 // ease is a length or a percentage, as its zone has it.
 func (w words) ease(v float64, percent bool) string {
 	if percent {
 		return w.Percent(v)
 	}
-	return w.nm(v)
+	return w.inUnits(v)
 }
 
 // change is an ease with its sign: "+1/2 in".

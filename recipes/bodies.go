@@ -134,7 +134,7 @@ func (b *Bodies) parts(l BodyLine) (*file.Doc, []file.Value) {
 
 // body reads the cells of a line that nothing is wrong with yet.
 func (b *Bodies) body(doc *file.Doc, cells []file.Value) *engine.Body {
-	body := &engine.Body{Units: b.header.Units(), Measurements: map[string]engine.Taking{}}
+	body := &engine.Body{Units: b.header.Units(), Measurements: map[string]engine.Measurement{}}
 	if i := slices.Index(b.names, "name"); i >= 0 && i < len(cells) {
 		body.Name = cells[i].Text()
 	}
@@ -154,7 +154,7 @@ func (r *reader) bodyCell(b *engine.Body, column string, v file.Value) {
 	case column == "age":
 		b.Age = r.age(v)
 	default:
-		b.Measurements[column] = r.taking(column, v)
+		b.Measurements[column] = r.measurement(column, v)
 	}
 }
 

@@ -56,9 +56,9 @@ func (r *reader) body(m *file.Map) *engine.Body {
 	b.Measurements, b.MeasurementsAt = r.measurements(m.Need("measurements")), m.KeyRange("measurements")
 	b.Since = r.since(m.Get("since"))
 	for _, v := range m.Get("earlier").Items() {
-		b.Earlier = append(b.Earlier, r.takings(v))
+		b.Earlier = append(b.Earlier, r.earlier(v))
 	}
-	slices.SortStableFunc(b.Earlier, func(s, t engine.Takings) int { return cmp.Compare(t.Taken, s.Taken) })
+	slices.SortStableFunc(b.Earlier, func(s, t engine.EarlierMeasurements) int { return cmp.Compare(t.Taken, s.Taken) })
 	b.Alterations = r.alterations(m.Get("alterations"))
 	m.Close("a body file")
 	return b
@@ -84,10 +84,10 @@ func (r *reader) since(v file.Value) map[string]string {
 	return out
 }
 
-// takings reads what was measured on an earlier day.
-func (r *reader) takings(v file.Value) engine.Takings {
+// earlier reads what was measured on an earlier day.
+func (r *reader) earlier(v file.Value) engine.EarlierMeasurements {
 	m := v.Map()
-	var t engine.Takings
+	var t engine.EarlierMeasurements
 	t.Taken, _ = m.Need("taken").Date()
 	t.MeasuredOver = m.Get("measured_over").Text()
 	t.Measurements = r.measurements(m.Need("measurements"))
@@ -95,21 +95,21 @@ func (r *reader) takings(v file.Value) engine.Takings {
 	return t
 }
 
-func (r *reader) measurements(v file.Value) map[string]engine.Taking {
-	out := map[string]engine.Taking{}
+func (r *reader) measurements(v file.Value) map[string]engine.Measurement {
+	out := map[string]engine.Measurement{}
 	m := v.Map()
 	for _, k := range m.Keys() {
 		v := m.Get(k.Text())
 		if name, ok := r.measure(k); ok && v.Exists() {
-			out[name] = r.taking(name, v)
+			out[name] = r.measurement(name, v)
 		}
 	}
 	return out
 }
 
-// taking reads one measurement: one reading, several, or left and right.
-func (r *reader) taking(name string, v file.Value) engine.Taking {
-	t := engine.Taking{At: v.Range()}
+// measurement reads one measurement: one reading, several, or left and right.
+func (r *reader) measurement(name string, v file.Value) engine.Measurement {
+	t := engine.Measurement{At: v.Range()}
 	if r.voc.Measure(name).Kind == engine.Angle {
 		r.angle(&t, v)
 		return t
@@ -199,7 +199,7 @@ func (r *reader) tooFarApart(a, b quantity.Length) bool {
 }
 
 // angle reads an angle, or those of both sides.
-func (r *reader) angle(t *engine.Taking, v file.Value) {
+func (r *reader) angle(t *engine.Measurement, v file.Value) {
 	if !v.IsMap() {
 		t.Degrees = r.degrees(v)
 		return

@@ -84,7 +84,7 @@ func (d *doubter) texts(tried []*engine.Rule, t *tallies) {
 // ofOtherZones tells whether a rule speaks of the ease of a zone that is none of
 // those: it could not be tried.
 func ofOtherZones(r *engine.Rule, zones map[string]bool) bool {
-	when, err := r.When.Get()
+	when, err := r.When()
 	return err != nil || slices.ContainsFunc(when.Names(), func(name string) bool {
 		group, measure, _ := strings.Cut(name, ".")
 		return slices.Contains([]string{"ease", "drawn", "wanted", "low", "high", "lacks"}, group) && !zones[measure]
@@ -207,11 +207,11 @@ func (d *doubter) titles(names []string, between string) string {
 // between looks at which of two sizes is taken: the way on which the range
 // reaches further from the ease drawn is the safer one.
 func (d *doubter) between(at diag.Range) {
-	rooms := d.rooms()
-	away := func(r room) bool {
+	rooms := d.leeways()
+	away := func(r leeway) bool {
 		return d.recipe.Between == engine.Larger && r.above < r.below || d.recipe.Between == engine.Smaller && r.below < r.above
 	}
-	if len(rooms) == 0 || slices.ContainsFunc(rooms, func(r room) bool { return !away(r) }) {
+	if len(rooms) == 0 || slices.ContainsFunc(rooms, func(r leeway) bool { return !away(r) }) {
 		return
 	}
 	better := "larger"
@@ -222,26 +222,26 @@ func (d *doubter) between(at diag.Range) {
 		"write `between_sizes: "+better+"`, leave the key out for the usual choice, or widen the range where the garment bears it")
 }
 
-// room is how far the ease drawn lies from both ends of the range.
-type room struct{ below, above float64 }
+// leeway is how far the ease drawn lies from both ends of the range.
+type leeway struct{ below, above float64 }
 
-// rooms are those of the deciding zones, in all examples; where none says what
+// leeways are those of the deciding zones, in all examples; where none says what
 // was drawn, a range that is open at one end speaks for itself.
-func (d *doubter) rooms() []room {
-	var out []room
+func (d *doubter) leeways() []leeway {
+	var out []leeway
 	for _, o := range d.outcomes {
 		if o.Answer == nil {
 			continue
 		}
 		for _, z := range o.Answer.Sizes[0].Zones {
 			if z.Role == engine.Decides && z.Drawn != nil && (z.Low != nil || z.High != nil) {
-				out = append(out, room{*z.Drawn - either(z.Low, math.Inf(-1)), either(z.High, math.Inf(1)) - *z.Drawn})
+				out = append(out, leeway{*z.Drawn - either(z.Low, math.Inf(-1)), either(z.High, math.Inf(1)) - *z.Drawn})
 			}
 		}
 	}
 	for _, z := range d.recipe.Zones {
 		if e := z.Ease; len(out) == 0 && z.Role == engine.Decides && e != nil && e.HasLow != e.HasHigh {
-			return []room{{reach(!e.HasLow), reach(!e.HasHigh)}}
+			return []leeway{{reach(!e.HasLow), reach(!e.HasHigh)}}
 		}
 	}
 	return out
@@ -286,7 +286,7 @@ func judges(zone string) func(engine.SizeAnswer) bool {
 func (d *doubter) readable(all []*engine.Rule) []*engine.Rule {
 	var out []*engine.Rule
 	for _, r := range all {
-		if _, err := r.When.Get(); err == nil && r.At.File == d.doc.Name() {
+		if _, err := r.When(); err == nil && r.At.File == d.doc.Name() {
 			out = append(out, r)
 		}
 	}
@@ -296,7 +296,7 @@ func (d *doubter) readable(all []*engine.Rule) []*engine.Rule {
 // gridded keeps the rules whose every name differs between the cases.
 func (d *doubter) gridded(all []*engine.Rule, own bool) []*engine.Rule {
 	return slices.DeleteFunc(slices.Clone(all), func(r *engine.Rule) bool {
-		when, err := r.When.Get()
+		when, err := r.When()
 		return err != nil || !inGrid(when, d.voc, own)
 	})
 }

@@ -19,7 +19,7 @@ import (
 // sameReading compares what was read, wherever it stood, and whatever is compiled of it later.
 var sameReading = cmp.Options{
 	cmp.Exporter(func(reflect.Type) bool { return true }), cmpopts.EquateEmpty(),
-	cmpopts.IgnoreTypes(diag.Range{}, file.Value{}, &engine.Lazy[*formula.Formula]{}, &engine.Lazy[*formula.Template]{}, &formula.Formula{}),
+	cmpopts.IgnoreTypes(diag.Range{}, file.Value{}, engine.LateFormula(nil), engine.LateTemplate(nil), &formula.Formula{}),
 	cmp.FilterPath(func(p cmp.Path) bool { return p.Last().Type().Kind() == reflect.Func }, cmp.Ignore()),
 }
 

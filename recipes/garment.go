@@ -199,8 +199,8 @@ func (t table) garment() []shape.Key {
 		shape.May("like", shape.Text(), "The nearest garment type, where none is quite its own."),
 		shape.Need("cloth", shape.Either(shape.Text(), shape.Map(within("cloth", t.cloth())...)), "What it is made of: at least its structure and its stretch, or the name of a cloth file beside this one."),
 		shape.May("measured", shape.Date(), "The day you measured it: washed, unstretched and closed."),
-		shape.Need("measurements", t.each(words, func(*engine.Measure) shape.Shape { return made }), "What it measures, under the names of a pattern's finished measurements."),
-		shape.May("feels", t.each(words, func(*engine.Measure) shape.Shape { return feel }), "How it feels at each level: tight, right or roomy."),
+		shape.Need("measurements", t.perMeasure(words, func(*engine.Measure) shape.Shape { return made }), "What it measures, under the names of a pattern's finished measurements."),
+		shape.May("feels", t.perMeasure(words, func(*engine.Measure) shape.Shape { return feel }), "How it feels at each level: tight, right or roomy."),
 		shape.May("worn_by", shape.Map(
 			shape.Need("name", shape.Text(), "Whose body, by the name in the body file."),
 			shape.May("taken", shape.Date(), "When: it is compared with what that body measured then."),

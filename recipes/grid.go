@@ -98,12 +98,12 @@ func (t *tallies) undecided(all []*engine.Rule) []*engine.Rule {
 
 // tellsMore tells whether a rule's texts speak of what its condition does not ask.
 func tellsMore(r *engine.Rule) bool {
-	when, err := r.When.Get()
+	when, err := r.When()
 	if err != nil {
 		return false
 	}
 	for _, l := range r.Texts() {
-		text, err := l.Get()
+		text, err := l()
 		if err != nil {
 			return false
 		}
@@ -279,11 +279,11 @@ func (g *grid) fitting(p, n int) engine.Fitting {
 // both sides, and some in the other unit.
 func (g *grid) body(n int) *engine.Body {
 	b := &engine.Body{Name: "made up", Taken: pick(n/3, "2026-01-01", ""), MeasuredOver: pick(n/2, "everyday bra", "", "shirt"),
-		Age: maybe(n, pick(n/2, 30.0, 0.5, 3, 8, 12, 16)), Units: pick(n, quantity.Cm, quantity.In), Measurements: map[string]engine.Taking{}}
+		Age: maybe(n, pick(n/2, 30.0, 0.5, 3, 8, 12, 16)), Units: pick(n, quantity.Cm, quantity.In), Measurements: map[string]engine.Measurement{}}
 	for k, name := range g.voc.BodyNames() {
 		m := g.voc.Measure(name)
 		if m.Kind == engine.Angle {
-			b.Measurements[name] = engine.Taking{Degrees: float64(10 + 7*(n%4)), SidesApart: pick(n, 0.0, 3, -5, 1)}
+			b.Measurements[name] = engine.Measurement{Degrees: float64(10 + 7*(n%4)), SidesApart: pick(n, 0.0, 3, -5, 1)}
 			continue
 		}
 		if n%4 == 3 && !g.looksAt(name) {
@@ -300,7 +300,7 @@ func (g *grid) body(n int) *engine.Body {
 		case n%12 == 10:
 			l = l * 254 / 100
 		}
-		b.Measurements[name] = taking(max(l, quantity.Centimetre), n+k)
+		b.Measurements[name] = measuredBy(max(l, quantity.Centimetre), n+k)
 	}
 	b.Alterations = g.list(n)
 	return b
@@ -317,15 +317,15 @@ func (g *grid) list(n int) map[string]engine.Usually {
 	return list
 }
 
-func taking(l quantity.Length, i int) engine.Taking {
+func measuredBy(l quantity.Length, i int) engine.Measurement {
 	near := l + quantity.Length(i%4)*quantity.Centimetre
 	switch i % 5 {
 	case 1:
-		return engine.Taking{Readings: []engine.Reading{{Length: l}, {Length: near}}}
+		return engine.Measurement{Readings: []engine.Reading{{Length: l}, {Length: near}}}
 	case 3:
-		return engine.Taking{Left: []engine.Reading{{Length: l}}, Right: []engine.Reading{{Length: near}}}
+		return engine.Measurement{Left: []engine.Reading{{Length: l}}, Right: []engine.Reading{{Length: near}}}
 	}
-	return engine.Taking{Readings: []engine.Reading{{Length: l}}}
+	return engine.Measurement{Readings: []engine.Reading{{Length: l}}}
 }
 
 // looksAt tells whether the type asks for a measurement.

@@ -114,7 +114,7 @@ examples:
 	}
 	var cautions []string
 	for _, c := range r.Rules {
-		cautions = append(cautions, fmt.Sprintf("%s %s %v own %v", c.ID, c.Written.Say, c.At, c.Own))
+		cautions = append(cautions, fmt.Sprintf("%s %s %v own %v", c.ID, c.Text.Say, c.At, c.Own))
 	}
 	want = []string{"gathers-take-cloth Fuller ./mine/between.yaml:10:5 own true", "too-full Full ./mine/between.yaml:9:5 own true"}
 	if diff := cmp.Diff(want, cautions); diff != "" {

@@ -195,15 +195,15 @@ func rewritten(t *testing.T, r *engine.Rule, voc *engine.Vocabulary) []slip {
 	var all []slip
 	add := func(what, when string, limits []engine.Limit) {
 		wrong := *r
-		wrong.Written.When, wrong.Limits = when, limits
+		wrong.Text.When, wrong.Limits = when, limits
 		f, err := formula.Compile(when, schemaWith(limits, voc), formula.Bool)
 		if err != nil {
 			t.Fatalf("%s, %s: %v", r.ID, what, err)
 		}
-		wrong.When = engine.Later(func() (*formula.Formula, error) { return f, nil })
+		wrong.When = sync.OnceValues(func() (*formula.Formula, error) { return f, nil })
 		all = append(all, slip{what: r.Topic + ": " + r.ID + ": " + what, rule: &wrong})
 	}
-	when := r.Written.When
+	when := r.Text.When
 	for _, at := range comparison.FindAllStringIndex(when, -1) {
 		if other := turned[when[at[0]:at[1]]]; other != "" {
 			add("`"+around(when, at)+"` turned into "+other, when[:at[0]]+other+when[at[1]:], r.Limits)

@@ -135,7 +135,7 @@ func (t table) observations() shape.Shape {
 		shape.Need("size", shape.Text(), "The size that the toile was sewn in."),
 		shape.May("date", shape.Date(), "The day it was fitted."),
 		units(),
-		shape.Need("observed", t.each(lengths(t.voc), func(*engine.Measure) shape.Shape { return seen }), "What was done at each level, by the name of what is measured there."),
+		shape.Need("observed", t.perMeasure(lengths(t.voc), func(*engine.Measure) shape.Shape { return seen }), "What was done at each level, by the name of what is measured there."),
 	)
 }
 

@@ -9,7 +9,7 @@ import (
 func (t table) pieces() []shape.Key {
 	amount := shape.OneOrList(shape.Length())
 	atLevels := func(value shape.Shape) shape.Shape {
-		return t.each(t.voc.Words(), func(*engine.Measure) shape.Shape { return value })
+		return t.perMeasure(t.voc.Words(), func(*engine.Measure) shape.Shape { return value })
 	}
 	allowance := shape.Either(shape.Length(), shape.Map().Rest(shape.Length())).Named("allowance",
 		"The seam allowance of every cut edge, as in 5/8 in; or of each edge by a name of yours, top and bottom for lengths, as in {side: 5/8 in, centre: 0}.")

@@ -80,8 +80,8 @@ func (t table) made() shape.Shape {
 	return shape.OneOf(t.voc.Words()...).Named("garment_measurement", "The name of a measurement of the garment.")
 }
 
-// each gives every word a key.
-func (t table) each(words []string, value func(*engine.Measure) shape.Shape) shape.Shape {
+// perMeasure gives every word a key.
+func (t table) perMeasure(words []string, value func(*engine.Measure) shape.Shape) shape.Shape {
 	keys := make([]shape.Key, len(words))
 	for i, word := range words {
 		m := t.voc.Measure(word)
@@ -101,7 +101,7 @@ func (t table) body() []shape.Key {
 		shape.May("age", shape.NumberWith("years?|months?"), "In years, as in 6, or in months, as in 18 months."),
 		shape.May("posture", shape.OneOf("standing"), "How the body was measured. What was measured seated is not used yet."),
 		shape.Need("measurements", t.measurements(), "Each measurement by its name."),
-		shape.May("since", t.each(t.voc.BodyNames(), func(*engine.Measure) shape.Shape { return shape.Date() }), "The day of each measurement that was not taken with the others."),
+		shape.May("since", t.perMeasure(t.voc.BodyNames(), func(*engine.Measure) shape.Shape { return shape.Date() }), "The day of each measurement that was not taken with the others."),
 		shape.May("earlier", shape.List(shape.Map(
 			shape.Need("taken", shape.Date(), "The day they were taken."),
 			shape.May("measured_over", shape.Text(), "What was worn beneath the tape."),
@@ -122,7 +122,7 @@ func (t table) measurements() shape.Shape {
 		shape.Need("left", degrees, "The left side."),
 		shape.Need("right", degrees, "The right side."),
 	)).Named("angle", "An angle in degrees, as in 22, or those of the left and the right side.")
-	return t.each(t.voc.BodyNames(), func(m *engine.Measure) shape.Shape {
+	return t.perMeasure(t.voc.BodyNames(), func(m *engine.Measure) shape.Shape {
 		if m.Kind == engine.Angle {
 			return angle
 		}
@@ -251,7 +251,7 @@ func (t table) rows(words []string) shape.Shape {
 		shape.May("range", shape.Matching("^"+`\s*[A-Za-z]+[1-9][0-9]*:[A-Za-z]+[1-9][0-9]*\s*$`), "The cells that hold the chart, as in B2:H9."),
 		shape.May("header", shape.Whole(), "The line of its header, where that is not the first with more than a note."),
 	).Named("table", "A part of a table beside the pattern.")
-	return shape.Either(shape.Matching(`\.(csv|xlsx)$`), t.each(words, func(*engine.Measure) shape.Shape { return row }), table)
+	return shape.Either(shape.Matching(`\.(csv|xlsx)$`), t.perMeasure(words, func(*engine.Measure) shape.Shape { return row }), table)
 }
 
 func (t table) cord() shape.Shape {

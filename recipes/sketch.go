@@ -16,24 +16,24 @@ import (
 // [Sketch.Guess] guesses the rest, and [Sketch.File] writes the file to fill in.
 type Sketch struct {
 	Name    string
-	Title   Said
-	Draft   Said            // women, men, children or all
-	Decides Said            // the body measurement that picks the size
-	Stretch Said            // none, or as "comfort 10 %" or "needed 25 %"
+	Title   Given
+	Draft   Given           // women, men, children or all
+	Decides Given           // the body measurement that picks the size
+	Stretch Given           // none, or as "comfort 10 %" or "needed 25 %"
 	BasedOn string          // the garment type that all else is taken over from, or
 	Pattern *engine.Pattern // one whose rows propose zones; nil: none
 }
 
-// Said is what was said, or a guess and where that comes from.
-type Said struct {
+// Given is what was said, or a guess and where that comes from.
+type Given struct {
 	Text  string
 	Guess string // empty: no guess
 }
 
 // guess fills in what was not said.
-func (s *Said) guess(text, why string) {
+func (s *Given) guess(text, why string) {
 	if s.Text == "" {
-		*s = Said{text, why}
+		*s = Given{text, why}
 	}
 }
 
@@ -196,7 +196,7 @@ func span(low, high, step float64) (float64, float64) {
 }
 
 // ease proposes the ease of a zone, and says from what.
-func (s *Sketch) ease(m *engine.Measure, voc *engine.Vocabulary) Said {
+func (s *Sketch) ease(m *engine.Measure, voc *engine.Vocabulary) Given {
 	unit, step := quantity.Cm, quantity.Centimetre
 	if s.Pattern != nil && s.Pattern.Units == quantity.In {
 		unit, step = quantity.In, quantity.Inch/2
@@ -215,21 +215,21 @@ func (s *Sketch) ease(m *engine.Measure, voc *engine.Vocabulary) Said {
 		if low, high := d.percent(); low < 0 && m.Kind == engine.Girth {
 			from := drew(quantity.FormatPercent(low), quantity.FormatPercent(high))
 			low, high = span(low, high, 1)
-			return Said{quantity.FormatPercent(low) + " .. " + quantity.FormatPercent(high), from}
+			return Given{quantity.FormatPercent(low) + " .. " + quantity.FormatPercent(high), from}
 		}
 		low, high := d.length()
 		from := drew(quantity.Length(low).Format(unit), quantity.Length(high).Format(unit))
 		low, high = span(low, high, float64(step))
-		return Said{inUnit(low, high), from}
+		return Given{inUnit(low, high), from}
 	}
 	if stretch, ok := strings.CutPrefix(s.Stretch.Text, "needed"); ok {
 		least, _ := quantity.ParsePercent(strings.TrimSpace(stretch))
 		low := min(10, math.Floor(100-100/(1+least*voc.Limits.UsableShare/100)))
-		return Said{quantity.FormatPercent(-low) + " .. 0 %", "a knit is often drawn up to a tenth smaller than the body, as far as half of its stretch carries it"}
+		return Given{quantity.FormatPercent(-low) + " .. 0 %", "a knit is often drawn up to a tenth smaller than the body, as far as half of its stretch carries it"}
 	}
 	room, _ := m.WearingEase(nil)
 	low := math.Ceil(float64(room)/float64(step)) * float64(step)
-	return Said{inUnit(low, low+8*float64(step)), "from the room that is usual to move in, " + room.Format(unit)}
+	return Given{inUnit(low, low+8*float64(step)), "from the room that is usual to move in, " + room.Format(unit)}
 }
 
 func drew(low, high string) string {
@@ -254,8 +254,8 @@ func (w *sheet) put(lines ...string) {
 	}
 }
 
-// said writes a line with what was said, or with a guess that is marked.
-func (w *sheet) said(key string, text string, s Said) {
+// given writes a line with what was said, or with a guess that is marked.
+func (w *sheet) given(key string, text string, s Given) {
 	if s.Guess != "" {
 		text += "  # guessed: " + s.Guess
 		w.guessed = append(w.guessed, w.line+1)
@@ -273,7 +273,7 @@ func (s *Sketch) File(voc *engine.Vocabulary) (text []byte, guessed []int) {
 		"#   advisor recipe check "+s.Name+".yaml",
 		"#   advisor recipe test "+s.Name+".yaml",
 		"kind: recipe", "name: "+s.Name)
-	w.said("title", inQuotes(s.Title.Text), s.Title)
+	w.given("title", inQuotes(s.Title.Text), s.Title)
 	if s.BasedOn != "" {
 		s.changes(w)
 	} else {
@@ -312,24 +312,24 @@ func (s *Sketch) changes(w *sheet) {
 		"#   zones: {hip: {ease: 6 cm .. 12 cm}}", "# and `~` takes one out, as in", "#   zones: {waist: ~}",
 		"# Examples are not taken over: write yours under `examples:`, at the end.")
 	if s.Draft.Text != "" {
-		w.said("draft", s.Draft.Text, s.Draft)
+		w.given("draft", s.Draft.Text, s.Draft)
 	}
 	if s.Decides.Text != "" {
-		w.said("controlling", s.Decides.Text, s.Decides)
+		w.given("controlling", s.Decides.Text, s.Decides)
 	}
 	if s.Stretch.Text != "" {
-		w.said("stretch", inKeys(s.Stretch.Text), s.Stretch)
+		w.given("stretch", inKeys(s.Stretch.Text), s.Stretch)
 	}
 }
 
 // whole writes a recipe that stands by itself.
 func (s *Sketch) whole(w *sheet, voc *engine.Vocabulary) {
-	w.said("draft", s.Draft.Text, s.Draft)
+	w.given("draft", s.Draft.Text, s.Draft)
 	w.put("", "# What decides, as a cutter would say it: the level that is hardest to mend once it is cut.")
 	decides := voc.Measure(s.Decides.Text)
-	w.said("because", inQuotes("The "+decides.Title+" is the hardest to put right, so it decides."), Said{Guess: "say why, of this garment"})
-	w.said("source", "my own practice", Said{Guess: "say where the figures come from"})
-	w.said("controlling", s.Decides.Text, s.Decides)
+	w.given("because", inQuotes("The "+decides.Title+" is the hardest to put right, so it decides."), Given{Guess: "say why, of this garment"})
+	w.given("source", "my own practice", Given{Guess: "say where the figures come from"})
+	w.given("controlling", s.Decides.Text, s.Decides)
 	w.put("", "# The levels that are looked at. One that decides picks between the sizes by its ease;",
 		"# one that is mended is put right in the pattern, and `mend:` says how.", "zones:")
 	zones := []string{s.Decides.Text}
@@ -341,12 +341,12 @@ func (s *Sketch) whole(w *sheet, voc *engine.Vocabulary) {
 		s.zone(w, m, len(zones) > 1 && m.Kind == engine.Girth && m.Limb == "" && m.Level >= voc.Measure("bust").Level, voc)
 	}
 	w.put("", "# What the cloth must give: none, or as {comfort: 10 %}, or as {needed: 25 %}.")
-	w.said("stretch", inKeys(s.Stretch.Text), s.Stretch)
+	w.given("stretch", inKeys(s.Stretch.Text), s.Stretch)
 	w.put("", "# Whether cutting from one size line to another makes sense.")
 	if len(zones) > 1 {
-		w.said("grading", `{sensible: true, because: "its seams run from one level to the next"}`, Said{Guess: "usual where seams run through all levels"})
+		w.given("grading", `{sensible: true, because: "its seams run from one level to the next"}`, Given{Guess: "usual where seams run through all levels"})
 	} else {
-		w.said("grading", `{sensible: false, because: "one level alone is looked at"}`, Said{Guess: "until there are more zones"})
+		w.given("grading", `{sensible: false, because: "one level alone is looked at"}`, Given{Guess: "until there are more zones"})
 	}
 	w.put("", "# It can also say: openings, size_moves, between_sizes, worn_over, hangs_from, parts, cautions;",
 		"# `advisor recipe show` shows how a shipped garment type does.", "")
@@ -364,25 +364,25 @@ func (s *Sketch) zone(w *sheet, m *engine.Measure, seamed bool, voc *engine.Voca
 	w.put("  " + m.Name + ":")
 	switch {
 	case m.Name != s.Decides.Text:
-		w.said("    role", "mended", Said{Guess: "all but the one that decides"})
+		w.given("    role", "mended", Given{Guess: "all but the one that decides"})
 	case s.byChart(m):
 		w.put("    role: decides", "    by: chart")
-		w.said("    tolerance", "3 cm", Said{Guess: "about half a size"})
+		w.given("    tolerance", "3 cm", Given{Guess: "about half a size"})
 		return
 	default:
 		w.put("    role: decides")
 	}
 	e := s.ease(m, voc)
-	w.said("    ease", e.Text, e)
+	w.given("    ease", e.Text, e)
 	if seamed {
-		w.said("    seams", "{side: 2}", Said{Guess: "those that cross it and may be moved"})
+		w.given("    seams", "{side: 2}", Given{Guess: "those that cross it and may be moved"})
 	}
 	if m.Name != s.Decides.Text {
 		mend := "take it in or let it out at the seams before you cut"
 		if m.Kind == engine.Along {
 			mend = "lengthen or shorten across the pattern piece before you cut"
 		}
-		w.said("    mend", inQuotes(mend), Said{Guess: "usual for a " + string(m.Kind)})
+		w.given("    mend", inQuotes(mend), Given{Guess: "usual for a " + string(m.Kind)})
 	}
 }
 
@@ -408,7 +408,7 @@ func (s *Sketch) example(w *sheet, voc *engine.Vocabulary) {
 	size := inQuotes(p.Sizes[at])
 	w.put("# Cases with what must come out; `advisor recipe test` runs them. Those at the edges of an ease say most.",
 		"examples:", "  # Who is just what a size is drawn for, with the ease that was drawn, gets that size.")
-	w.said("  - name", inQuotes("the body of size "+p.Sizes[at]), Said{Guess: "put in a garment that you know"})
+	w.given("  - name", inQuotes("the body of size "+p.Sizes[at]), Given{Guess: "put in a garment that you know"})
 	w.put("    given:", "      body: {"+strings.Join(body, ", ")+"}", "      pattern:")
 	labels := make([]string, len(p.Sizes))
 	for i, l := range p.Sizes {

@@ -52,7 +52,7 @@ func TestSketchOfEveryMeasurement(t *testing.T) {
 			continue
 		}
 		for _, stretch := range []string{"none", "comfort 10 %", "needed 25 %"} {
-			s := &Sketch{Name: "my-own", Decides: Said{Text: m}, Stretch: Said{Text: stretch}}
+			s := &Sketch{Name: "my-own", Decides: Given{Text: m}, Stretch: Given{Text: stretch}}
 			if problems, passed := sketched(t, s); problems != "" || !passed {
 				text, _ := s.File(voc)
 				t.Errorf("%s, %s: passed %v\n%s%s", m, stretch, passed, problems, text)
@@ -150,7 +150,7 @@ func TestSketchBasedOn(t *testing.T) {
 	voc, _ := known(t)
 	const title = `a "b" # c: \ {d}`
 	for _, name := range Names() {
-		s := &Sketch{Name: "my-own", BasedOn: name, Title: Said{Text: title}}
+		s := &Sketch{Name: "my-own", BasedOn: name, Title: Given{Text: title}}
 		s.Guess(voc)
 		text, guessed := s.File(voc)
 		doc := file.Open("my-own.yaml", text)

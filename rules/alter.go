@@ -5,6 +5,7 @@ import (
 	"fitadvisor/engine/formula"
 	"fitadvisor/explain/diag"
 	"fitadvisor/rules/file"
+	"sync"
 )
 
 // readAlter reads what only a rule that alters the pattern has.
@@ -21,7 +22,7 @@ func readAlter(m *file.Map, v *engine.Vocabulary) *engine.Alter {
 	adds := m.Get("adds").Map()
 	for _, k := range adds.Keys() {
 		if name := bodyName(k, v); name != "" {
-			a.Adds = append(a.Adds, engine.Added{Measure: name, Written: adds.Need(k.Text()).Text()})
+			a.Adds = append(a.Adds, engine.Added{Measure: name, Text: adds.Need(k.Text()).Text()})
 		}
 	}
 	return a
@@ -41,7 +42,7 @@ func bodyName(value file.Value, v *engine.Vocabulary) string {
 	return ""
 }
 
-func writtenOfAlter(m *file.Map, w *engine.Written) {
+func textOfAlter(m *file.Map, w *engine.RuleText) {
 	w.Amount, w.Gains = m.Need("amount").Text(), m.Get("gains").Text()
 	w.Because, w.Measure = m.Get("because").Text(), m.Get("measure").Text()
 	w.Where, w.Spread = m.Need("where").Text(), m.Need("spread").Text()
@@ -50,22 +51,22 @@ func writtenOfAlter(m *file.Map, w *engine.Written) {
 
 // expressAlter gives an alteration its expressions, compiled when first needed.
 func expressAlter(r *engine.Rule, v *engine.Vocabulary) {
-	number := func(written string) *engine.Lazy[*formula.Formula] {
+	number := func(written string) engine.LateFormula {
 		if written == "" {
 			return nil
 		}
-		return engine.Later(func() (*formula.Formula, error) { return formula.Compile(written, schema(r, v), formula.Length) })
+		return sync.OnceValues(func() (*formula.Formula, error) { return formula.Compile(written, schema(r, v), formula.Length) })
 	}
-	text := func(written string) *engine.Lazy[*formula.Template] {
+	text := func(written string) engine.LateTemplate {
 		if written == "" {
 			return nil
 		}
-		return engine.Later(func() (*formula.Template, error) { return formula.CompileTemplate(written, schema(r, v)) })
+		return sync.OnceValues(func() (*formula.Template, error) { return formula.CompileTemplate(written, schema(r, v)) })
 	}
-	a, w := r.Alter, &r.Written
+	a, w := r.Alter, &r.Text
 	a.Amount, a.Gains = number(w.Amount), number(w.Gains)
 	for i := range a.Adds {
-		a.Adds[i].Amount = number(a.Adds[i].Written)
+		a.Adds[i].Amount = number(a.Adds[i].Text)
 	}
 	a.Because, a.Measure, a.Where = text(w.Because), text(w.Measure), text(w.Where)
 	a.Spread, a.Also, a.Unless = text(w.Spread), text(w.Also), text(w.Unless)
@@ -82,7 +83,7 @@ func compileAlter(m *file.Map, unseen func(group string) string, a *engine.Alter
 	}
 	for _, t := range []struct {
 		key  string
-		text *engine.Lazy[*formula.Template]
+		text engine.LateTemplate
 	}{{"because", a.Because}, {"measure", a.Measure}, {"where", a.Where}, {"spread", a.Spread}, {"also", a.Also}, {"unless", a.Unless}} {
 		compileNow(m.Get(t.key), unseen, t.text)
 	}
@@ -91,11 +92,11 @@ func compileAlter(m *file.Map, unseen func(group string) string, a *engine.Alter
 }
 
 // checkDim finds an amount that certainly measures something else.
-func checkDim(v file.Value, l *engine.Lazy[*formula.Formula], allowed ...formula.Dim) {
+func checkDim(v file.Value, l engine.LateFormula, allowed ...formula.Dim) {
 	if l == nil {
 		return
 	}
-	f, err := l.Get()
+	f, err := l()
 	if err != nil {
 		return // told already
 	}

@@ -31,7 +31,7 @@ func With(folders []file.Folder, v *engine.Vocabulary) ([]*engine.Rule, []*file.
 			}
 		}
 	}
-	return engine.Standing(slices.Concat(own, all)), docs
+	return engine.WithoutReplaced(slices.Concat(own, all)), docs
 }
 
 // ReadOwn takes a person's own rule file apart: no rule may have the id of a

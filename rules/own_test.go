@@ -77,7 +77,7 @@ func TestWith(t *testing.T) {
 		if r.Own != (i < 4) {
 			t.Errorf("%s: own is %v", r.ID, r.Own)
 		}
-		if _, err := r.When.Get(); err != nil {
+		if _, err := r.When(); err != nil {
 			t.Errorf("%s: %v", r.ID, err)
 		}
 	}

@@ -10,6 +10,7 @@ import (
 	"math"
 	"strconv"
 	"strings"
+	"sync"
 
 	"fitadvisor/engine"
 	"fitadvisor/engine/formula"
@@ -141,12 +142,12 @@ func readRule(item file.Value, v *engine.Vocabulary, compiling Compiling) *engin
 	r.Replaces = replaced(m.Get("replaces"))
 	r.Source = m.Need("source").Text()
 	r.Limits = readLimits(m.Get("limits"))
-	r.Written.When = m.Need("when").Text()
+	r.Text.When = m.Need("when").Text()
 	if alters {
-		r.Written.Say = m.Need("say").Text()
-		writtenOfAlter(m, &r.Written)
+		r.Text.Say = m.Need("say").Text()
+		textOfAlter(m, &r.Text)
 	} else {
-		r.Written.Say, r.Written.Fix, r.Written.Toile = said(m, r).Text(), m.Get("fix").Text(), m.Get("toile").Text()
+		r.Text.Say, r.Text.Fix, r.Text.Toile = said(m, r).Text(), m.Get("fix").Text(), m.Get("toile").Text()
 	}
 	express(r, v)
 	if compiling == AtOnce {
@@ -233,14 +234,14 @@ func readLimits(v file.Value) []engine.Limit {
 
 // express gives a rule its expressions, compiled when first needed.
 func express(r *engine.Rule, v *engine.Vocabulary) {
-	r.When = engine.Later(func() (*formula.Formula, error) { return formula.Compile(r.Written.When, schema(r, v), formula.Bool) })
-	template := func(text string) *engine.Lazy[*formula.Template] {
+	r.When = sync.OnceValues(func() (*formula.Formula, error) { return formula.Compile(r.Text.When, schema(r, v), formula.Bool) })
+	template := func(text string) engine.LateTemplate {
 		if text == "" {
 			return nil
 		}
-		return engine.Later(func() (*formula.Template, error) { return formula.CompileTemplate(text, schema(r, v)) })
+		return sync.OnceValues(func() (*formula.Template, error) { return formula.CompileTemplate(text, schema(r, v)) })
 	}
-	r.Say, r.Fix, r.Toile = template(r.Written.Say), template(r.Written.Fix), template(r.Written.Toile)
+	r.Say, r.Fix, r.Toile = template(r.Text.Say), template(r.Text.Fix), template(r.Text.Toile)
 	if r.Alter != nil {
 		own := *r.Alter // shipped rules are written down once, and expressed for each vocabulary
 		r.Alter = &own
@@ -268,11 +269,11 @@ type expression interface {
 
 // compileNow compiles what is written in a file, reporting its problems there, and
 // the names of a group for which unseen has a hint.
-func compileNow[T expression](v file.Value, unseen func(group string) string, l *engine.Lazy[T]) {
+func compileNow[T expression](v file.Value, unseen func(group string) string, l func() (T, error)) {
 	if !v.Exists() || l == nil {
 		return
 	}
-	e, err := l.Get()
+	e, err := l()
 	if err != nil {
 		Report(v, err)
 		return

@@ -20,7 +20,7 @@ var shipped = []engine.Rule{
 		Source: "common practice; to fold out and to slash and spread are ways named in NMSU Guide C-228 (verified)",
 		At:     diag.Range{File: "rules/alterations.yaml", Start: diag.Pos{Line: 5, Column: 5}, End: diag.Pos{Line: 5, Column: 6}},
 		Alter:  &engine.Alter{Step: "length", Parts: []string{"bodice"}, Zone: "back_waist_length", Settles: "back_waist_length"},
-		Written: engine.Written{
+		Text: engine.RuleText{
 			When:    "known(body.back_waist_length)",
 			Say:     "{alteration.amount < 0 ? \"Shorten\" : \"Lengthen\"} the bodice by {length(abs(alteration.amount))}.",
 			Amount:  "known(body.front_waist_length) and known(drafted.front_waist_length) ? (body.back_waist_length > drafted.back_waist_length ? max(0, min(body.back_waist_length - drafted.back_waist_length, body.front_waist_length - drafted.front_waist_length)) : min(0, max(body.back_waist_length - drafted.back_waist_length, body.front_waist_length - drafted.front_waist_length))) : body.back_waist_length - drafted.back_waist_length",
@@ -43,7 +43,7 @@ var shipped = []engine.Rule{
 		Source: "common practice; to fold out and to slash and spread are ways named in NMSU Guide C-228 (verified)",
 		At:     diag.Range{File: "rules/alterations.yaml", Start: diag.Pos{Line: 23, Column: 5}, End: diag.Pos{Line: 23, Column: 6}},
 		Alter:  &engine.Alter{Step: "length", Parts: []string{"sleeves"}, Zone: "arm_length", Settles: "arm_length"},
-		Written: engine.Written{
+		Text: engine.RuleText{
 			When:    "known(body.arm_length)",
 			Say:     "{alteration.amount < 0 ? \"Shorten\" : \"Lengthen\"} the sleeve by {length(abs(alteration.amount))}.",
 			Amount:  "body.arm_length - drafted.arm_length",
@@ -66,7 +66,7 @@ var shipped = []engine.Rule{
 		Source: "common practice; to fold out and to slash and spread are ways named in NMSU Guide C-228 (verified)",
 		At:     diag.Range{File: "rules/alterations.yaml", Start: diag.Pos{Line: 40, Column: 5}, End: diag.Pos{Line: 40, Column: 6}},
 		Alter:  &engine.Alter{Step: "length", Parts: []string{"skirt"}, Zone: "waist_to_knee", Settles: "waist_to_knee"},
-		Written: engine.Written{
+		Text: engine.RuleText{
 			When:    "known(body.waist_to_knee)",
 			Say:     "{alteration.amount < 0 ? \"Shorten\" : \"Lengthen\"} the skirt by {length(abs(alteration.amount))}, so that it ends where it was drawn to.",
 			Amount:  "body.waist_to_knee - drafted.waist_to_knee",
@@ -89,7 +89,7 @@ var shipped = []engine.Rule{
 		Source: "common practice; to fold out and to slash and spread are ways named in NMSU Guide C-228 (verified)",
 		At:     diag.Range{File: "rules/alterations.yaml", Start: diag.Pos{Line: 57, Column: 5}, End: diag.Pos{Line: 57, Column: 6}},
 		Alter:  &engine.Alter{Step: "length", Parts: []string{"legs"}, Zone: "inside_leg", Settles: "inside_leg"},
-		Written: engine.Written{
+		Text: engine.RuleText{
 			When:    "known(body.inside_leg)",
 			Say:     "{alteration.amount < 0 ? \"Shorten\" : \"Lengthen\"} the legs by {length(abs(alteration.amount))}.",
 			Amount:  "body.inside_leg - drafted.inside_leg",
@@ -116,9 +116,9 @@ var shipped = []engine.Rule{
 			Parts:   []string{"crotch"},
 			Zone:    "body_rise",
 			Settles: "body_rise",
-			Adds:    []engine.Added{{Measure: "crotch_length", Written: "2 * alteration.amount"}},
+			Adds:    []engine.Added{{Measure: "crotch_length", Text: "2 * alteration.amount"}},
 		},
-		Written: engine.Written{
+		Text: engine.RuleText{
 			When:    "known(body.body_rise)",
 			Say:     "{alteration.amount < 0 ? \"Shorten\" : \"Lengthen\"} the rise by {length(abs(alteration.amount))}.",
 			Amount:  "body.body_rise - drafted.body_rise",
@@ -143,7 +143,7 @@ var shipped = []engine.Rule{
 		Source: "the way: common practice; usual slope: mean of 22.3 and 23.6 degrees, women students' right and left shoulders (Taniyama et al. 1970, verified); 1.6 % to the degree: arithmetic, the sine near 23 degrees",
 		At:     diag.Range{File: "rules/alterations.yaml", Start: diag.Pos{Line: 93, Column: 5}, End: diag.Pos{Line: 93, Column: 6}},
 		Alter:  &engine.Alter{Step: "shoulder", Parts: []string{"shoulder"}, Zone: "shoulder_slope"},
-		Written: engine.Written{
+		Text: engine.RuleText{
 			When:    "known(body.shoulder_slope) and body.shoulder_slope - limit.usual >= limit.apart",
 			Say:     "Lower the shoulder point by {alteration.amount}.",
 			Amount:  "body.shoulder_length * limit.per_degree / 100 * (body.shoulder_slope - limit.usual)",
@@ -168,7 +168,7 @@ var shipped = []engine.Rule{
 		Source: "the way: common practice; usual slope: mean of 22.3 and 23.6 degrees, women students' right and left shoulders (Taniyama et al. 1970, verified); 1.6 % to the degree: arithmetic, the sine near 23 degrees",
 		At:     diag.Range{File: "rules/alterations.yaml", Start: diag.Pos{Line: 109, Column: 5}, End: diag.Pos{Line: 109, Column: 6}},
 		Alter:  &engine.Alter{Step: "shoulder", Parts: []string{"shoulder"}, Zone: "shoulder_slope"},
-		Written: engine.Written{
+		Text: engine.RuleText{
 			When:    "known(body.shoulder_slope) and limit.usual - body.shoulder_slope >= limit.apart",
 			Say:     "Raise the shoulder point by {alteration.amount}.",
 			Amount:  "body.shoulder_length * limit.per_degree / 100 * (limit.usual - body.shoulder_slope)",
@@ -192,7 +192,7 @@ var shipped = []engine.Rule{
 		Source: "common practice; 1.6 % to the degree is arithmetic, the sine near 23 degrees",
 		At:     diag.Range{File: "rules/alterations.yaml", Start: diag.Pos{Line: 125, Column: 5}, End: diag.Pos{Line: 125, Column: 6}},
 		Alter:  &engine.Alter{Step: "shoulder", Parts: []string{"shoulder"}, Zone: "shoulder_slope"},
-		Written: engine.Written{
+		Text: engine.RuleText{
 			When:    "known(body.shoulders_apart) and body.shoulders_apart >= limit.apart",
 			Say:     "Lower the {known(body.lower_shoulder) ? body.lower_shoulder : \"lower\"} shoulder point by {alteration.amount}, on that side alone.",
 			Amount:  "body.shoulder_length * limit.per_degree / 100 * body.shoulders_apart",
@@ -212,7 +212,7 @@ var shipped = []engine.Rule{
 		Source:   "common practice",
 		At:       diag.Range{File: "rules/alterations.yaml", Start: diag.Pos{Line: 141, Column: 5}, End: diag.Pos{Line: 141, Column: 6}},
 		Alter:    &engine.Alter{Step: "shoulder", Parts: []string{"shoulder"}, Zone: "shoulder_length"},
-		Written: engine.Written{
+		Text: engine.RuleText{
 			When:    "alteration.listed",
 			Say:     "Move the shoulder seam forward by {alteration.amount} at the armhole.",
 			Amount:  "alteration.amount",
@@ -238,9 +238,9 @@ var shipped = []engine.Rule{
 			Step:    "bust",
 			Zone:    "bust",
 			Settles: "bust",
-			Adds:    []engine.Added{{Measure: "waist", Written: "2 * alteration.amount"}},
+			Adds:    []engine.Added{{Measure: "waist", Text: "2 * alteration.amount"}},
 		},
-		Written: engine.Written{
+		Text: engine.RuleText{
 			When:    "size.by_upper_bust and known(body.upper_bust) and known(size.full_bust) and known(size.cup) and size.full_bust > body.upper_bust + size.cup and known(size.full_bust_close) and size.full_bust_close",
 			Say:     "Open each half front by {alteration.amount} for a full bust.",
 			Amount:  "(size.full_bust - body.upper_bust - size.cup) / 2",
@@ -268,9 +268,9 @@ var shipped = []engine.Rule{
 			Step:    "bust",
 			Zone:    "bust",
 			Settles: "bust",
-			Adds:    []engine.Added{{Measure: "waist", Written: "2 * alteration.amount"}},
+			Adds:    []engine.Added{{Measure: "waist", Text: "2 * alteration.amount"}},
 		},
-		Written: engine.Written{
+		Text: engine.RuleText{
 			When:    "size.by_upper_bust and known(body.upper_bust) and known(size.full_bust) and known(size.cup) and size.full_bust < body.upper_bust + size.cup and known(size.full_bust_loose) and size.full_bust_loose",
 			Say:     "Close each half front by {length(abs(alteration.amount))} for a small bust.",
 			Amount:  "(size.full_bust - body.upper_bust - size.cup) / 2",
@@ -294,7 +294,7 @@ var shipped = []engine.Rule{
 		Source: "common practice",
 		At:     diag.Range{File: "rules/alterations.yaml", Start: diag.Pos{Line: 194, Column: 5}, End: diag.Pos{Line: 194, Column: 6}},
 		Alter:  &engine.Alter{Step: "back", Parts: []string{"shoulder", "bodice"}, Zone: "back_width", Settles: "back_width"},
-		Written: engine.Written{
+		Text: engine.RuleText{
 			When:    "known(body.back_width) and (known(lacks.back_width) ? lacks.back_width > 0 : known(drafted.back_width) and body.back_width > drafted.back_width)",
 			Say:     "Widen the back by {alteration.amount} altogether, half of it on each half back.",
 			Amount:  "known(lacks.back_width) ? lacks.back_width : known(drafted.back_width) ? body.back_width - drafted.back_width : 0",
@@ -317,7 +317,7 @@ var shipped = []engine.Rule{
 		Source: "common practice",
 		At:     diag.Range{File: "rules/alterations.yaml", Start: diag.Pos{Line: 211, Column: 5}, End: diag.Pos{Line: 211, Column: 6}},
 		Alter:  &engine.Alter{Step: "back", Parts: []string{"shoulder", "bodice"}, Zone: "back_width", Settles: "back_width"},
-		Written: engine.Written{
+		Text: engine.RuleText{
 			When:    "known(body.back_width) and (known(lacks.back_width) ? lacks.back_width < 0 : known(drafted.back_width) and body.back_width < drafted.back_width)",
 			Say:     "Take in the back by {alteration.amount} altogether, half of it on each half back.",
 			Amount:  "known(lacks.back_width) ? 0 - lacks.back_width : known(drafted.back_width) ? drafted.back_width - body.back_width : 0",
@@ -341,7 +341,7 @@ var shipped = []engine.Rule{
 		Source: "common practice",
 		At:     diag.Range{File: "rules/alterations.yaml", Start: diag.Pos{Line: 229, Column: 5}, End: diag.Pos{Line: 229, Column: 6}},
 		Alter:  &engine.Alter{Step: "back", Parts: []string{"bodice"}, Zone: "back_waist_length", Settles: "back_waist_length"},
-		Written: engine.Written{
+		Text: engine.RuleText{
 			When:    "known(body.back_waist_length) and known(drafted.back_waist_length) and known(body.front_waist_length) and known(drafted.front_waist_length) and drafted.back_waist_length - body.back_waist_length + gained.back_waist_length > 0",
 			Say:     "Fold {alteration.amount} out of the centre back at the waist for a sway back.",
 			Amount:  "drafted.back_waist_length - body.back_waist_length + gained.back_waist_length",
@@ -365,7 +365,7 @@ var shipped = []engine.Rule{
 		Source: "common practice",
 		At:     diag.Range{File: "rules/alterations.yaml", Start: diag.Pos{Line: 247, Column: 5}, End: diag.Pos{Line: 247, Column: 6}},
 		Alter:  &engine.Alter{Step: "back", Parts: []string{"bodice"}, Zone: "back_waist_length", Settles: "back_waist_length"},
-		Written: engine.Written{
+		Text: engine.RuleText{
 			When:    "known(body.back_waist_length) and known(drafted.back_waist_length) and known(body.front_waist_length) and known(drafted.front_waist_length) and body.back_waist_length - drafted.back_waist_length - gained.back_waist_length > 0",
 			Say:     "Open the back between neck and armhole by {alteration.amount} for a round upper back.",
 			Amount:  "body.back_waist_length - drafted.back_waist_length - gained.back_waist_length",
@@ -385,7 +385,7 @@ var shipped = []engine.Rule{
 		Source:   "common practice",
 		At:       diag.Range{File: "rules/alterations.yaml", Start: diag.Pos{Line: 265, Column: 5}, End: diag.Pos{Line: 265, Column: 6}},
 		Alter:    &engine.Alter{Step: "seat", Parts: []string{"crotch"}, Zone: "hip", Settles: "crotch_length"},
-		Written: engine.Written{
+		Text: engine.RuleText{
 			When:    "alteration.listed",
 			Say:     "Lengthen the back crotch seam by {alteration.amount} for a full seat.",
 			Amount:  "alteration.amount",
@@ -404,7 +404,7 @@ var shipped = []engine.Rule{
 		Source:   "common practice",
 		At:       diag.Range{File: "rules/alterations.yaml", Start: diag.Pos{Line: 281, Column: 5}, End: diag.Pos{Line: 281, Column: 6}},
 		Alter:    &engine.Alter{Step: "seat", Parts: []string{"crotch"}, Zone: "hip", Settles: "crotch_length"},
-		Written: engine.Written{
+		Text: engine.RuleText{
 			When:    "alteration.listed",
 			Say:     "Shorten the back crotch seam by {alteration.amount} for a flat seat.",
 			Amount:  "alteration.amount",
@@ -427,7 +427,7 @@ var shipped = []engine.Rule{
 		Source: "common practice",
 		At:     diag.Range{File: "rules/alterations.yaml", Start: diag.Pos{Line: 298, Column: 5}, End: diag.Pos{Line: 298, Column: 6}},
 		Alter:  &engine.Alter{Step: "seat", Parts: []string{"crotch"}, Zone: "crotch_length", Settles: "crotch_length"},
-		Written: engine.Written{
+		Text: engine.RuleText{
 			When:    "known(body.crotch_length)",
 			Say:     "{alteration.amount < 0 ? \"Shorten\" : \"Lengthen\"} the crotch seam by {length(abs(alteration.amount))}, the rise left as it is.",
 			Amount:  "body.crotch_length - drafted.crotch_length - 2 * gained.body_rise - gained.crotch_length",
@@ -447,7 +447,7 @@ var shipped = []engine.Rule{
 		Source:   "common practice",
 		At:       diag.Range{File: "rules/alterations.yaml", Start: diag.Pos{Line: 317, Column: 5}, End: diag.Pos{Line: 317, Column: 6}},
 		Alter:    &engine.Alter{Step: "girth", Parts: []string{"skirt", "crotch"}, Zone: "abdomen", Settles: "abdomen"},
-		Written: engine.Written{
+		Text: engine.RuleText{
 			When:    "known(lacks.abdomen) and lacks.abdomen > 0",
 			Say:     "Let out the front by {alteration.amount} altogether for a full abdomen.",
 			Amount:  "min(lacks.abdomen, limit.most)",
@@ -467,7 +467,7 @@ var shipped = []engine.Rule{
 		Source:   "common practice",
 		At:       diag.Range{File: "rules/alterations.yaml", Start: diag.Pos{Line: 334, Column: 5}, End: diag.Pos{Line: 334, Column: 6}},
 		Alter:    &engine.Alter{Step: "girth", Parts: []string{"crotch"}, Zone: "thigh", Settles: "thigh"},
-		Written: engine.Written{
+		Text: engine.RuleText{
 			When:    "known(lacks.thigh) and lacks.thigh > 0",
 			Say:     "Let out each leg by {alteration.amount} at the thigh.",
 			Amount:  "min(lacks.thigh, limit.most)",
@@ -487,7 +487,7 @@ var shipped = []engine.Rule{
 		Source:   "common practice, the quarter rule: of what a girth gains each of four edges takes a quarter",
 		At:       diag.Range{File: "rules/alterations.yaml", Start: diag.Pos{Line: 351, Column: 5}, End: diag.Pos{Line: 351, Column: 6}},
 		Alter:    &engine.Alter{Step: "girth", Parts: []string{"legs"}, Zone: "calf", Settles: "calf"},
-		Written: engine.Written{
+		Text: engine.RuleText{
 			When:    "known(lacks.calf) and lacks.calf > 0",
 			Say:     "Let out each leg by {alteration.amount} at the calf.",
 			Amount:  "min(lacks.calf, limit.most)",
@@ -507,7 +507,7 @@ var shipped = []engine.Rule{
 		Source:   "common practice",
 		At:       diag.Range{File: "rules/alterations.yaml", Start: diag.Pos{Line: 368, Column: 5}, End: diag.Pos{Line: 368, Column: 6}},
 		Alter:    &engine.Alter{Step: "sleeve", Parts: []string{"sleeves"}, Zone: "upper_arm", Settles: "upper_arm"},
-		Written: engine.Written{
+		Text: engine.RuleText{
 			When:    "known(lacks.upper_arm) and lacks.upper_arm > 0",
 			Say:     "Widen the sleeve by {alteration.amount} at the upper arm.",
 			Amount:  "min(lacks.upper_arm, limit.most)",
@@ -527,7 +527,7 @@ var shipped = []engine.Rule{
 		Source:   "common practice",
 		At:       diag.Range{File: "rules/alterations.yaml", Start: diag.Pos{Line: 386, Column: 5}, End: diag.Pos{Line: 386, Column: 6}},
 		Alter:    &engine.Alter{Step: "hem", Parts: []string{"bodice", "skirt", "legs"}, Zone: "height"},
-		Written: engine.Written{
+		Text: engine.RuleText{
 			When:    "alteration.listed",
 			Say:     "{alteration.amount < 0 ? \"Shorten\" : \"Lengthen\"} the hem by {length(abs(alteration.amount))}.",
 			Amount:  "alteration.amount",
@@ -545,7 +545,7 @@ var shipped = []engine.Rule{
 		Each:     "alteration",
 		Source:   "common practice",
 		At:       diag.Range{File: "rules/alterations.yaml", Start: diag.Pos{Line: 402, Column: 5}, End: diag.Pos{Line: 402, Column: 6}},
-		Written: engine.Written{
+		Text: engine.RuleText{
 			When: "alteration.beyond",
 			Say:  "The {alteration.name} of {length(abs(alteration.amount))} is beyond what an alteration can do without changing the style.",
 			Fix:  "Look for another pattern or size that is nearer there; if you keep this one, sew a toile first and alter in two places.",
@@ -561,7 +561,7 @@ var shipped = []engine.Rule{
 		},
 		Source: "common practice",
 		At:     diag.Range{File: "rules/alterations.yaml", Start: diag.Pos{Line: 410, Column: 5}, End: diag.Pos{Line: 410, Column: 6}},
-		Written: engine.Written{
+		Text: engine.RuleText{
 			When: "size.by_upper_bust and known(body.upper_bust) and known(size.full_bust) and known(size.cup) and abs(size.full_bust - body.upper_bust - size.cup) / 2 >= limit.seen and abs(size.full_bust - body.upper_bust - size.cup) / 2 < limit.least",
 			Say:  "Your full bust is {length(abs(size.full_bust - body.upper_bust - size.cup))} {size.full_bust > body.upper_bust + size.cup ? \"more\" : \"less\"} than upper bust and drafted cup: {length(abs(size.full_bust - body.upper_bust - size.cup) / 2)} on each half front.",
 			Fix:  "Less than {limit.least} on each half front is not worth opening: the ease takes it up.",
@@ -574,7 +574,7 @@ var shipped = []engine.Rule{
 		Limits:   []engine.Limit{{Name: "limit.least", Text: "1 cm", Dim: 1, Value: 1}},
 		Source:   "common practice",
 		At:       diag.Range{File: "rules/alterations.yaml", Start: diag.Pos{Line: 418, Column: 5}, End: diag.Pos{Line: 418, Column: 6}},
-		Written: engine.Written{
+		Text: engine.RuleText{
 			When: "size.by_upper_bust and known(body.upper_bust) and known(size.full_bust_moves) and known(size.full_bust_shoulders) and size.full_bust_moves != 0 and abs(size.full_bust_shoulders - body.upper_bust) >= limit.least",
 			Say:  "By the full bust alone it would be size {size.by_full_bust}, {count(abs(size.full_bust_moves))} {abs(size.full_bust_moves) == 1 ? \"size\" : \"sizes\"} {size.full_bust_moves > 0 ? \"larger\" : \"smaller\"}: no opening of the front, but shoulder, neck and armhole drawn for an upper bust of {size.full_bust_shoulders} where yours is {body.upper_bust}, {length(abs(size.full_bust_shoulders - body.upper_bust))} too {size.full_bust_shoulders > body.upper_bust ? \"wide: the neck stands off, the shoulder hangs over\" : \"narrow: the neck chokes, the armhole cuts in\"}.",
 			Fix:  "The front is the easier to alter; neck, shoulder and armhole are the hardest.",
@@ -587,7 +587,7 @@ var shipped = []engine.Rule{
 		Each:     "zone",
 		Source:   "common practice: a garment smaller than the body needs stretch",
 		At:       diag.Range{File: "rules/cloth.yaml", Start: diag.Pos{Line: 4, Column: 5}, End: diag.Pos{Line: 4, Column: 6}},
-		Written: engine.Written{
+		Text: engine.RuleText{
 			When: "zone.decides and zone.stretch_needed > zone.stretch and zone.stretch == 0",
 			Say:  "At the {zone.name} this size is {length(abs(zone.ease_cm))} smaller than you, and the cloth does not stretch.",
 			Fix:  "Choose a cloth that stretches at least {zone.stretch_asked}, or a size that is larger than you.",
@@ -600,7 +600,7 @@ var shipped = []engine.Rule{
 		Each:     "zone",
 		Source:   "common practice: half of a cloth's stretch stays comfortable",
 		At:       diag.Range{File: "rules/cloth.yaml", Start: diag.Pos{Line: 12, Column: 5}, End: diag.Pos{Line: 12, Column: 6}},
-		Written: engine.Written{
+		Text: engine.RuleText{
 			When: "zone.decides and zone.stretch > 0 and zone.stretch_needed > zone.stretch",
 			Say:  "At the {zone.name} the cloth would have to stretch {zone.stretch_needed} to go round you; {zone.stretch} of it stays comfortable.",
 			Fix:  "For this size choose a cloth that stretches at least {zone.stretch_asked}; {known(size.first_to_stretch) ? \"the first size that this one carries is \" : \"this one carries no size of the pattern\"}{known(size.first_to_stretch) ? size.first_to_stretch : \"\"}.",
@@ -613,7 +613,7 @@ var shipped = []engine.Rule{
 		Each:     "zone",
 		Source:   "wearing ease: the lowest verified figure for such a garment, named in rules/data/wearing_ease.csv",
 		At:       diag.Range{File: "rules/cloth.yaml", Start: diag.Pos{Line: 20, Column: 5}, End: diag.Pos{Line: 20, Column: 6}},
-		Written: engine.Written{
+		Text: engine.RuleText{
 			When: "zone.decides and not zone.estimated and zone.ease_cm >= 0 and zone.ease_cm < zone.least_ease",
 			Say:  "At the {zone.name} this size leaves {zone.ease_cm} to move in: less than the {zone.wearing_ease} that is usual in a cloth without stretch, and less than was drawn.",
 			Fix:  "You can get into it; try in a toile whether you can sit and reach. More room comes from a larger size, or from a cloth that stretches at least {zone.stretch_asked}.",
@@ -626,7 +626,7 @@ var shipped = []engine.Rule{
 		Each:     "zone",
 		Source:   "the plan: what will do is the wearing ease named in rules/data/wearing_ease.csv, else the recipe's own range",
 		At:       diag.Range{File: "rules/cloth.yaml", Start: diag.Pos{Line: 28, Column: 5}, End: diag.Pos{Line: 28, Column: 6}},
-		Written: engine.Written{
+		Text: engine.RuleText{
 			When:  "not zone.decides and zone.role == \"mended\" and known(zone.left) and zone.left > 0",
 			Say:   "At the {zone.name} this pattern stays {zone.left} too small for you: size lines, alterations and seams do not give more.",
 			Fix:   "This does not change the size: {known(zone.mend) ? zone.mend : \"look for a pattern that is larger there\"}.",
@@ -641,7 +641,7 @@ var shipped = []engine.Rule{
 		Limits:   []engine.Limit{{Name: "limit.least", Text: "90 %", Dim: 2, Value: 90}},
 		Source:   "common practice",
 		At:       diag.Range{File: "rules/cloth.yaml", Start: diag.Pos{Line: 37, Column: 5}, End: diag.Pos{Line: 37, Column: 6}},
-		Written: engine.Written{
+		Text: engine.RuleText{
 			When: "known(cloth.recovery) and zone.stretch_needed > 0 and not zone.estimated and cloth.recovery < limit.least",
 			Say:  "The cloth springs back only {cloth.recovery}, and the {zone.name} is worn stretched: it will bag with wear.",
 			Fix:  "Choose a cloth that recovers at least {limit.least}, or a size with no negative ease.",
@@ -654,7 +654,7 @@ var shipped = []engine.Rule{
 		Limits:   []engine.Limit{{Name: "limit.least", Text: "1 %", Dim: 2, Value: 1}},
 		Source:   "common practice",
 		At:       diag.Range{File: "rules/cloth.yaml", Start: diag.Pos{Line: 46, Column: 5}, End: diag.Pos{Line: 46, Column: 6}},
-		Written: engine.Written{
+		Text: engine.RuleText{
 			When: "known(cloth.prewashed) and known(cloth.shrinkage) and not cloth.prewashed and cloth.shrinkage >= limit.least",
 			Say:  "{cloth.name} is not washed yet and shrinks up to {cloth.shrinkage}; the sizes here are for washed cloth.",
 			Fix:  "Wash and dry the cloth as you will the garment, before you cut.",
@@ -667,7 +667,7 @@ var shipped = []engine.Rule{
 		Each:     "zone",
 		Source:   "arithmetic: finished x (1 - shrinkage)",
 		At:       diag.Range{File: "rules/cloth.yaml", Start: diag.Pos{Line: 54, Column: 5}, End: diag.Pos{Line: 54, Column: 6}},
-		Written: engine.Written{
+		Text: engine.RuleText{
 			When: "known(cloth.prewashed) and known(zone.washed) and not cloth.prewashed and not zone.estimated and zone.kind == \"girth\" and zone.washed < zone.body + zone.least_ease and zone.finished >= zone.body + zone.least_ease",
 			Say:  "Cut unwashed, the {zone.name} would shrink from {zone.finished} to {zone.washed}, too little for your {zone.body}.",
 			Fix:  "Wash the cloth first; then {zone.finished} stays.",
@@ -679,7 +679,7 @@ var shipped = []engine.Rule{
 		Severity: "warn",
 		Source:   "common practice",
 		At:       diag.Range{File: "rules/cloth.yaml", Start: diag.Pos{Line: 62, Column: 5}, End: diag.Pos{Line: 62, Column: 6}},
-		Written: engine.Written{
+		Text: engine.RuleText{
 			When: "recipe.stretch == \"needed\" and cloth.structure == \"woven\"",
 			Say:  "Not this cloth: {recipe.a_title} is drafted for a knit that stretches at least {stretch.least}, and {cloth.given ? cloth.name : \"the cloth\"} is a woven.",
 			Fix:  "Choose a knit that stretches at least {stretch.least} round the body, or another pattern for the woven.",
@@ -691,7 +691,7 @@ var shipped = []engine.Rule{
 		Severity: "warn",
 		Source:   "the recipe's own least stretch",
 		At:       diag.Range{File: "rules/cloth.yaml", Start: diag.Pos{Line: 69, Column: 5}, End: diag.Pos{Line: 69, Column: 6}},
-		Written: engine.Written{
+		Text: engine.RuleText{
 			When: "known(stretch.least) and recipe.stretch == \"needed\" and cloth.structure == \"knit\" and stretch.round < stretch.least",
 			Say:  "The cloth stretches {stretch.round} round the body; {recipe.a_title} asks for at least {stretch.least}.",
 			Fix:  "Choose a stretchier knit, or turn the pieces if the other direction stretches more.",
@@ -703,7 +703,7 @@ var shipped = []engine.Rule{
 		Severity: "warn",
 		Source:   "arithmetic: body / finished - 1, as a share of each cloth's stretch",
 		At:       diag.Range{File: "rules/cloth.yaml", Start: diag.Pos{Line: 76, Column: 5}, End: diag.Pos{Line: 76, Column: 6}},
-		Written: engine.Written{
+		Text: engine.RuleText{
 			When:  "known(size.for_stretch) and known(stretch.round) and known(stretch.drafted) and stretch.round < stretch.drafted and size.for_stretch != size.name",
 			Say:   "The pattern was drafted for {stretch.drafted} stretch and this cloth has {stretch.round}: size {size.name} will feel tighter than drawn.",
 			Fix:   "Size {size.for_stretch} is stretched about as far in this cloth as the maker meant; compare the two in a toile.",
@@ -716,7 +716,7 @@ var shipped = []engine.Rule{
 		Severity: "note",
 		Source:   "the recipe",
 		At:       diag.Range{File: "rules/grading.yaml", Start: diag.Pos{Line: 4, Column: 5}, End: diag.Pos{Line: 4, Column: 6}},
-		Written: engine.Written{
+		Text: engine.RuleText{
 			When: "not recipe.grading and size.distinct > 1",
 			Say:  "This type, {recipe.a_title}, is cut in one size throughout: {recipe.grading_because}.",
 			Fix:  "Do not move between size lines.",
@@ -728,7 +728,7 @@ var shipped = []engine.Rule{
 		Severity: "warn",
 		Source:   "arithmetic: 2 pi x the thickness of each layer",
 		At:       diag.Range{File: "rules/layers.yaml", Start: diag.Pos{Line: 4, Column: 5}, End: diag.Pos{Line: 4, Column: 6}},
-		Written: engine.Written{
+		Text: engine.RuleText{
 			When: "layers.extra > 0",
 			Say:  "Over {layers.names} the garment needs {layers.adds} more in every girth; {recipe.a_title} is meant to be worn over {known(recipe.worn_over) ? recipe.worn_over : \"nothing more\"}.",
 			Fix:  "That is counted in the ease wanted here. Check the armholes and the upper arm too: they need it most.",
@@ -740,7 +740,7 @@ var shipped = []engine.Rule{
 		Severity: "warn",
 		Source:   "common practice",
 		At:       diag.Range{File: "rules/measuring.yaml", Start: diag.Pos{Line: 4, Column: 5}, End: diag.Pos{Line: 4, Column: 6}},
-		Written: engine.Written{
+		Text: engine.RuleText{
 			When: "known(body.days) and body.days > body.days_kept",
 			Say:  "These measurements are {body.days} days old.",
 			Fix:  "Measure again before you cut; sooner in pregnancy, and children every three months.",
@@ -752,7 +752,7 @@ var shipped = []engine.Rule{
 		Severity: "warn",
 		Source:   "common practice",
 		At:       diag.Range{File: "rules/measuring.yaml", Start: diag.Pos{Line: 11, Column: 5}, End: diag.Pos{Line: 11, Column: 6}},
-		Written: engine.Written{
+		Text: engine.RuleText{
 			When: "known(body.measured_over) and known(wear.foundation) and body.measured_over != wear.foundation",
 			Say:  "Measured over {body.measured_over}, to be worn over {wear.foundation}: the two shape you differently.",
 			Fix:  "Measure again over what you will wear beneath this garment.",
@@ -765,7 +765,7 @@ var shipped = []engine.Rule{
 		Each:     "measurement",
 		Source:   "the tape's error: rules/data/limits.csv and rules/data/measurements.csv",
 		At:       diag.Range{File: "rules/measuring.yaml", Start: diag.Pos{Line: 18, Column: 5}, End: diag.Pos{Line: 18, Column: 6}},
-		Written: engine.Written{
+		Text: engine.RuleText{
 			When: "known(measurement.spread) and known(measurement.tape_error) and measurement.spread > measurement.tape_error",
 			Say:  "Your readings of the {measurement.name} lie {measurement.spread} apart, more than the {measurement.tape_error} of two careful ones.",
 			Fix:  "Take it a third time; their mean, {measurement.value}, is used until then.",
@@ -778,7 +778,7 @@ var shipped = []engine.Rule{
 		Each:     "measurement",
 		Source:   "common practice",
 		At:       diag.Range{File: "rules/measuring.yaml", Start: diag.Pos{Line: 26, Column: 5}, End: diag.Pos{Line: 26, Column: 6}},
-		Written: engine.Written{
+		Text: engine.RuleText{
 			When: "known(measurement.sides_apart) and measurement.sides_apart > measurement.sides_limit",
 			Say:  "Left and right {measurement.name} differ by {measurement.sides_apart}.",
 			Fix:  "Cut the two sides singly; the larger one, {measurement.value}, is judged here.",
@@ -791,7 +791,7 @@ var shipped = []engine.Rule{
 		Each:     "measurement",
 		Source:   "extremes: rules/data/measurements.csv",
 		At:       diag.Range{File: "rules/measuring.yaml", Start: diag.Pos{Line: 34, Column: 5}, End: diag.Pos{Line: 34, Column: 6}},
-		Written: engine.Written{
+		Text: engine.RuleText{
 			When: "known(measurement.least) and known(measurement.most) and (measurement.value < measurement.least or measurement.value > measurement.most) and between(measurement.in_other_unit, measurement.least, measurement.most)",
 			Say:  "A {measurement.name} of {measurement.value} is not found on any body measured; read in the other unit it would be {measurement.in_other_unit}.",
 			Fix:  "The file is read in {measurement.unit}: check its `units:`.",
@@ -804,7 +804,7 @@ var shipped = []engine.Rule{
 		Each:     "measurement",
 		Source:   "extremes: rules/data/measurements.csv",
 		At:       diag.Range{File: "rules/measuring.yaml", Start: diag.Pos{Line: 42, Column: 5}, End: diag.Pos{Line: 42, Column: 6}},
-		Written: engine.Written{
+		Text: engine.RuleText{
 			When: "known(measurement.least) and known(measurement.most) and (measurement.value < measurement.least or measurement.value > measurement.most) and not between(measurement.in_other_unit, measurement.least, measurement.most)",
 			Say:  "A {measurement.name} of {measurement.value} lies outside {measurement.least} to {measurement.most}, between which we expect nearly everybody.",
 			Fix:  "Read the tape again, and check the figures for a slip.",
@@ -816,7 +816,7 @@ var shipped = []engine.Rule{
 		Severity: "warn",
 		Source:   "arithmetic: the outside leg starts at the waist, the inside leg at the crotch",
 		At:       diag.Range{File: "rules/measuring.yaml", Start: diag.Pos{Line: 50, Column: 5}, End: diag.Pos{Line: 50, Column: 6}},
-		Written: engine.Written{
+		Text: engine.RuleText{
 			When: "known(body.inside_leg) and known(body.outside_leg) and body.inside_leg > body.outside_leg",
 			Say:  "The inside leg, {body.inside_leg}, is longer than the outside leg, {body.outside_leg}; that cannot be.",
 			Fix:  "Measure both again; perhaps they changed places.",
@@ -829,7 +829,7 @@ var shipped = []engine.Rule{
 		Each:     "opening",
 		Source:   "arithmetic: what the edge opens to against what it must pass",
 		At:       diag.Range{File: "rules/openings.yaml", Start: diag.Pos{Line: 4, Column: 5}, End: diag.Pos{Line: 4, Column: 6}},
-		Written: engine.Written{
+		Text: engine.RuleText{
 			When: "opening.result == \"fails\" and opening.closure == \"none\" and opening.stops",
 			Say:  "You cannot get in: the {opening.limit} at the {opening.name} opens to {opening.girth} and would have to let {opening.needs} through.",
 			Fix:  "Add a placket or a zip at the {opening.name}, or cut the {opening.limit} wider, to at least {opening.needs}{opening.limit == \"casing\" ? \"; longer elastic alone does not help\" : \"\"}.",
@@ -842,7 +842,7 @@ var shipped = []engine.Rule{
 		Each:     "opening",
 		Source:   "arithmetic: what the edge opens to against what it must pass",
 		At:       diag.Range{File: "rules/openings.yaml", Start: diag.Pos{Line: 12, Column: 5}, End: diag.Pos{Line: 12, Column: 6}},
-		Written: engine.Written{
+		Text: engine.RuleText{
 			When: "opening.result == \"fails\" and opening.closure == \"none\" and not opening.stops",
 			Say:  "The {opening.name} opens to {opening.girth} and would have to let {opening.needs} through.",
 			Fix:  "This does not change the size: {known(opening.mend) ? opening.mend : \"add a slit, a placket or a button\"}.",
@@ -855,7 +855,7 @@ var shipped = []engine.Rule{
 		Each:     "opening",
 		Source:   "arithmetic: the stretched elastic against what it must pass",
 		At:       diag.Range{File: "rules/openings.yaml", Start: diag.Pos{Line: 20, Column: 5}, End: diag.Pos{Line: 20, Column: 6}},
-		Written: engine.Written{
+		Text: engine.RuleText{
 			When: "opening.result == \"short elastic\"",
 			Say:  "The casing is wide enough, but its elastic stretches only to {opening.girth} and must let {opening.needs} through.",
 			Fix:  "Use a longer or a softer elastic, one that stretches to {opening.needs} with ease.",
@@ -868,7 +868,7 @@ var shipped = []engine.Rule{
 		Each:     "opening",
 		Source:   "arithmetic: the girth at the closure's end against what it must pass",
 		At:       diag.Range{File: "rules/openings.yaml", Start: diag.Pos{Line: 28, Column: 5}, End: diag.Pos{Line: 28, Column: 6}},
-		Written: engine.Written{
+		Text: engine.RuleText{
 			When: "opening.result == \"fails\" and opening.closure != \"none\"",
 			Say:  "With the {opening.closure} undone the garment still measures only {opening.girth} where the {opening.closure} ends, and {opening.needs} must pass.",
 			Fix:  "Use a longer {opening.closure}, so that it ends nearer the fullest level.",
@@ -882,7 +882,7 @@ var shipped = []engine.Rule{
 		Limits:   []engine.Limit{{Name: "limit.from", Text: "2", Dim: 3, Value: 2}, {Name: "limit.to", Text: "12", Dim: 3, Value: 12}},
 		Source:   "16 CFR 1120, as the regulator's pages on drawstrings put it (verified)",
 		At:       diag.Range{File: "rules/safety.yaml", Start: diag.Pos{Line: 4, Column: 5}, End: diag.Pos{Line: 4, Column: 6}},
-		Written: engine.Written{
+		Text: engine.RuleText{
 			When: "recipe.draft == \"children\" and cord.where in [\"hood\", \"neck\"] and not (known(size.child_from) and known(size.child_to) and (size.child_to < limit.from or size.child_from > limit.to))",
 			Say:  "United States, {size.as_child}: children's upper outerwear of sizes 2T to 12 may have no drawstring at the {cord.where}.{recipe.outerwear ? \"\" : \" This is no outerwear, but such a cord catches and strangles all the same.\"}",
 			Fix:  "Close it with elastic, a button or a hook-and-loop tab. Local rules and a qualified person decide.",
@@ -900,7 +900,7 @@ var shipped = []engine.Rule{
 		},
 		Source: "16 CFR 1120, as the regulator's pages on drawstrings put it (verified)",
 		At:     diag.Range{File: "rules/safety.yaml", Start: diag.Pos{Line: 13, Column: 5}, End: diag.Pos{Line: 13, Column: 6}},
-		Written: engine.Written{
+		Text: engine.RuleText{
 			When: "recipe.draft == \"children\" and cord.where in [\"waist\", \"hem\"] and not (known(size.child_from) and known(size.child_to) and (size.child_to < limit.from or size.child_from > limit.to)) and (known(cord.free) and cord.free > limit.free or cord.toggle or known(cord.tacked) and not cord.tacked)",
 			Say:  "United States, {size.as_child}: a drawstring at the {cord.where} of children's upper outerwear of sizes 2T to 16 may leave at most {limit.free} outside its channel with the garment at its widest, may carry no toggle or knot, and must be stitched down at the middle. {known(cord.free) and cord.free > limit.free ? \"This one leaves too much. \" : \"\"}{cord.toggle ? \"This one has a toggle or knot. \" : \"\"}{known(cord.tacked) and not cord.tacked ? \"This one is not stitched down. \" : \"\"}{recipe.outerwear ? \"\" : \"This is no outerwear, but such a cord catches all the same.\"}",
 			Fix:  "Shorten it, take the toggle off and bar-tack it, or use elastic. Local rules and a qualified person decide.",
@@ -917,7 +917,7 @@ var shipped = []engine.Rule{
 		},
 		Source: "EN 14682, as the Finnish safety authority's page on cords and drawstrings puts it (verified)",
 		At:     diag.Range{File: "rules/safety.yaml", Start: diag.Pos{Line: 22, Column: 5}, End: diag.Pos{Line: 22, Column: 6}},
-		Written: engine.Written{
+		Text: engine.RuleText{
 			When: "recipe.draft == \"children\" and cord.where in [\"hood\", \"neck\"] and (known(body.age) and body.age <= limit.age or known(body.height) and body.height <= limit.height or not known(body.age) and not known(body.height) and not (known(size.child_from) and size.child_from > limit.age))",
 			Say:  "Europe: up to 7 years or {limit.height} of height no cord or drawstring may be at the {cord.where}, and no tie behind the neck.",
 			Fix:  "Close it with elastic, a button or a hook-and-loop tab. Local rules and a qualified person decide.",
@@ -935,7 +935,7 @@ var shipped = []engine.Rule{
 		},
 		Source: "EN 14682, as the Finnish safety authority's page on cords and drawstrings puts it (verified)",
 		At:     diag.Range{File: "rules/safety.yaml", Start: diag.Pos{Line: 31, Column: 5}, End: diag.Pos{Line: 31, Column: 6}},
-		Written: engine.Written{
+		Text: engine.RuleText{
 			When: "recipe.draft == \"children\" and cord.where in [\"hood\", \"neck\"] and cord.free_ends and not (known(body.height) and body.height <= limit.height) and (known(body.age) and body.age > limit.age and body.age < limit.to or not known(body.age) and (known(body.height) or known(size.child_from) and size.child_from > limit.age and size.child_from < limit.to))",
 			Say:  "Europe: from 7 to 14 years a drawstring at the {cord.where} may have no free ends.",
 			Fix:  "Use a fixed loop or elastic without ends. Local rules and a qualified person decide.",
@@ -952,7 +952,7 @@ var shipped = []engine.Rule{
 		},
 		Source: "from memory: EN 14682:2014, not checked against the source",
 		At:     diag.Range{File: "rules/safety.yaml", Start: diag.Pos{Line: 40, Column: 5}, End: diag.Pos{Line: 40, Column: 6}},
-		Written: engine.Written{
+		Text: engine.RuleText{
 			When: "recipe.draft == \"children\" and not (cord.where in [\"hood\", \"neck\"]) and (known(cord.free) and cord.free > limit.free or known(cord.loop) and cord.loop > limit.loop)",
 			Say:  "Europe: a cord at the {cord.where} may leave at most {limit.free} free at each end, and a fixed loop at most {limit.loop}.",
 			Fix:  "Shorten it. The figures are from memory: look them up, and let local rules and a qualified person decide.",
@@ -965,7 +965,7 @@ var shipped = []engine.Rule{
 		Each:     "cord",
 		Source:   "from memory: EN 14682:2014, not checked against the source",
 		At:       diag.Range{File: "rules/safety.yaml", Start: diag.Pos{Line: 49, Column: 5}, End: diag.Pos{Line: 49, Column: 6}},
-		Written: engine.Written{
+		Text: engine.RuleText{
 			When: "recipe.draft == \"children\" and cord.where in [\"waist\", \"hem\"] and (cord.toggle and cord.free_ends or known(cord.tacked) and not cord.tacked)",
 			Say:  "Europe: a drawstring at the {cord.where} must be stitched down at its middle, and a toggle may sit only on one without free ends. {cord.toggle and cord.free_ends ? \"This one has a toggle and free ends. \" : \"\"}{known(cord.tacked) and not cord.tacked ? \"This one is not stitched down.\" : \"\"}",
 			Fix:  "Bar-tack it at the middle of its channel, and take the toggle off or join the ends. This is from memory: look it up, and let local rules and a qualified person decide.",
@@ -978,7 +978,7 @@ var shipped = []engine.Rule{
 		Each:     "cord",
 		Source:   "from memory: EN 14682:2014, not checked against the source",
 		At:       diag.Range{File: "rules/safety.yaml", Start: diag.Pos{Line: 57, Column: 5}, End: diag.Pos{Line: 57, Column: 6}},
-		Written: engine.Written{
+		Text: engine.RuleText{
 			When: "recipe.draft == \"children\" and cord.where == \"back\"",
 			Say:  "Europe: on children's clothing no cord may come out at the back or be tied there; a sash or a belt may. A cord at the back is caught where the child neither sees nor reaches it.",
 			Fix:  "Tie it at the front or the side, or sew a buttoned tab instead. This is from memory: look it up, and let local rules and a qualified person decide.",
@@ -991,7 +991,7 @@ var shipped = []engine.Rule{
 		Each:     "zone",
 		Source:   "16 CFR 1615.1(o) and 1616.2(m), text as of 2026-05 (verified); which heights belong to a size: common practice",
 		At:       diag.Range{File: "rules/safety.yaml", Start: diag.Pos{Line: 65, Column: 5}, End: diag.Pos{Line: 65, Column: 6}},
-		Written: engine.Written{
+		Text: engine.RuleText{
 			When: "known(zone.sleepwear_most) and not zone.estimated and zone.finished > zone.sleepwear_most",
 			Say:  "United States: close-fitting children's sleepwear, {size.as_child}, may measure at most {zone.sleepwear_most} at the {zone.name}; this measures {zone.finished}.",
 			Fix:  "Cut closer, or use a cloth that passes the flammability test. The regulation decides how it is measured: read it, and ask a qualified person.",
@@ -1010,7 +1010,7 @@ var shipped = []engine.Rule{
 		},
 		Source: "16 CFR 1615.1(o) and 1616.2(m), text as of 2026-05 (verified)",
 		At:     diag.Range{File: "rules/safety.yaml", Start: diag.Pos{Line: 73, Column: 5}, End: diag.Pos{Line: 73, Column: 6}},
-		Written: engine.Written{
+		Text: engine.RuleText{
 			When: "recipe.close_sleepwear and known(size.upper_arm_point)",
 			Say:  "United States: as {size.as_child} it is held to the maxima of 16 CFR 1615 and 1616{size.child_from < limit.girls ? \"\" : pattern.for_girls ? \", those for girls\" : \", those for boys unless it is labelled and sold for girls\"}. Measure it right side out and flat, wrinkles smoothed, as twice the width of its front: the chest between the armpits, the waist at its narrowest, the seat {limit.above} above the crotch, the thigh {limit.below} down the inside leg, the upper arm {size.upper_arm_point} down the fold of the sleeve, wrist and ankle at the ends.",
 			Fix:  "Sleeves and legs narrow evenly and are nowhere wider than upper arm and thigh may be; from chest and seat it narrows to the waist. Of two pieces the top is nowhere wider than the chest may be, its lowest fastening within {limit.fastening} of its edge, and the trousers nowhere wider than the seat may be. Trim stands off at most {limit.trim}. It needs a label with its size, a hang tag where it is sold, and cloth that meets 16 CFR 1610. Read the regulation; local rules and a qualified person decide.",
@@ -1027,7 +1027,7 @@ var shipped = []engine.Rule{
 		},
 		Source: "16 CFR 1615.1(a)(2) and (c), text as of 2026-05 (verified)",
 		At:     diag.Range{File: "rules/safety.yaml", Start: diag.Pos{Line: 81, Column: 5}, End: diag.Pos{Line: 81, Column: 6}},
-		Written: engine.Written{
+		Text: engine.RuleText{
 			When: "recipe.close_sleepwear and known(size.child_to) and size.child_to <= limit.years",
 			Say:  "United States: to nine months it is no children's sleepwear in the sense of 16 CFR 1615 if in one piece it is at most {limit.one} long, or in two pieces each at most {limit.piece}; then no maximum of its girths is given.",
 			Fix:  "Measure its length. It must still meet the general standard for clothing, 16 CFR 1610. Read the regulation; local rules and a qualified person decide.",
@@ -1040,7 +1040,7 @@ var shipped = []engine.Rule{
 		Limits:   []engine.Limit{{Name: "limit.years", Text: "0.75", Dim: 3, Value: 0.75}},
 		Source:   "16 CFR 1615.1(o) and 1616.2(m), text as of 2026-05 (verified)",
 		At:       diag.Range{File: "rules/safety.yaml", Start: diag.Pos{Line: 89, Column: 5}, End: diag.Pos{Line: 89, Column: 6}},
-		Written: engine.Written{
+		Text: engine.RuleText{
 			When: "recipe.close_sleepwear and not known(size.upper_arm_point) and not (known(size.child_to) and size.child_to <= limit.years)",
 			Say:  "United States: size {size.name} was compared with no maximum of close-fitting children's sleepwear: {known(size.child_to) ? \"those end with size 14\" : \"it says neither age nor height, and no height is given\"}.",
 			Fix:  "Give your height, or put a row `height:` on the chart; beyond size 14 read in the regulation what holds. Local rules and a qualified person decide.",
@@ -1052,7 +1052,7 @@ var shipped = []engine.Rule{
 		Severity: "warn",
 		Source:   "common practice; the regulation is 16 CFR 1615 and 1616",
 		At:       diag.Range{File: "rules/safety.yaml", Start: diag.Pos{Line: 97, Column: 5}, End: diag.Pos{Line: 97, Column: 6}},
-		Written: engine.Written{
+		Text: engine.RuleText{
 			When: "recipe.close_sleepwear and size.moves > 0",
 			Say:  "This is {count(size.moves)} up from the chart size: close-fitting sleepwear is never sized up for growth, since only its closeness keeps it from catching fire.",
 			Fix:  "Take the chart size, {size.chart}, and make the next one when it is outgrown.",
@@ -1065,7 +1065,7 @@ var shipped = []engine.Rule{
 		Limits:   []engine.Limit{{Name: "limit.close", Text: "4 %", Dim: 2, Value: 4}},
 		Source:   "common practice; the regulations are 16 CFR 1615 and 1616, in Europe EN 14878",
 		At:       diag.Range{File: "rules/safety.yaml", Start: diag.Pos{Line: 104, Column: 5}, End: diag.Pos{Line: 104, Column: 6}},
-		Written: engine.Written{
+		Text: engine.RuleText{
 			When: "recipe.draft == \"children\" and (recipe.nightwear and not recipe.close_sleepwear or recipe.close_sleepwear and known(ease.chest) and ease.chest > limit.close)",
 			Say:  "Loose nightwear catches fire more easily and burns faster than what lies close.",
 			Fix:  "Keep it away from open fires, stoves and candles, choose a cloth that passes the flammability test, and label it. Local rules and a qualified person decide.",
@@ -1079,7 +1079,7 @@ var shipped = []engine.Rule{
 		Limits:   []engine.Limit{{Name: "limit.extension", Text: "25 %", Dim: 2, Value: 25}},
 		Source:   "common practice; no pressure is derived from it",
 		At:       diag.Range{File: "rules/safety.yaml", Start: diag.Pos{Line: 112, Column: 5}, End: diag.Pos{Line: 112, Column: 6}},
-		Written: engine.Written{
+		Text: engine.RuleText{
 			When: "zone.kind == \"girth\" and not zone.estimated and zone.extension >= limit.extension",
 			Say:  "At the {zone.name} the garment is stretched by {zone.extension}: very tight clothing can hinder the circulation and press on nerves.",
 			Fix:  "Not for long hours, not in pregnancy, and not with trouble of circulation or nerves; ask a doctor or nurse. What presses, tingles or leaves marks is too tight.",
@@ -1091,7 +1091,7 @@ var shipped = []engine.Rule{
 		Severity: "warn",
 		Source:   "common practice: one or two sizes usually hold, very loose and simple styles up to three down",
 		At:       diag.Range{File: "rules/sizing.yaml", Start: diag.Pos{Line: 4, Column: 5}, End: diag.Pos{Line: 4, Column: 6}},
-		Written: engine.Written{
+		Text: engine.RuleText{
 			When:  "known(size.moves_up) and known(size.moves_down) and (size.moves > size.moves_up or size.moves < 0 - size.moves_down)",
 			Say:   "Size {size.name} is {count(abs(size.moves))} {abs(size.moves) == 1 ? \"size\" : \"sizes\"} away from your chart size {size.chart}; the style of {recipe.a_title} holds for {size.moves_down} down and {size.moves_up} up.",
 			Fix:   "Shoulders, neck and proportions go with the size: make a toile, or look for a pattern drawn nearer to what you want.",
@@ -1104,7 +1104,7 @@ var shipped = []engine.Rule{
 		Severity: "note",
 		Source:   "common practice",
 		At:       diag.Range{File: "rules/sizing.yaml", Start: diag.Pos{Line: 12, Column: 5}, End: diag.Pos{Line: 12, Column: 6}},
-		Written: engine.Written{
+		Text: engine.RuleText{
 			When: "size.distinct > 1",
 			Say:  "Your measurements name several sizes at once, {size.spread}. That is normal: a chart is one body, and nobody's is that one.",
 			Fix:  "The {size.by} picks the chart size; the rest is weighed by the ease you get, or put right in the pattern.",
@@ -1116,7 +1116,7 @@ var shipped = []engine.Rule{
 		Severity: "warn",
 		Source:   "the pattern's own chart",
 		At:       diag.Range{File: "rules/sizing.yaml", Start: diag.Pos{Line: 19, Column: 5}, End: diag.Pos{Line: 19, Column: 6}},
-		Written: engine.Written{
+		Text: engine.RuleText{
 			When:  "abs(size.off_chart) > size.off_chart_limit",
 			Say:   "The pattern ends {length(abs(size.off_chart))} {size.off_chart > 0 ? \"below\" : \"above\"} your {size.by}: it has no size drawn for it.",
 			Fix:   "Size {size.name} is the nearest it offers. Look for a pattern that reaches your {size.by}, or expect to redraw this one and sew a toile.",
@@ -1130,7 +1130,7 @@ var shipped = []engine.Rule{
 		Each:     "zone",
 		Source:   "the recipe's own range",
 		At:       diag.Range{File: "rules/sizing.yaml", Start: diag.Pos{Line: 27, Column: 5}, End: diag.Pos{Line: 27, Column: 6}},
-		Written: engine.Written{
+		Text: engine.RuleText{
 			When:  "zone.decides and not zone.estimated and (known(zone.low) and zone.wanted < zone.low or known(zone.high) and zone.wanted > zone.high)",
 			Say:   "At the {zone.name} the ease wanted, {zone.wanted}, lies outside what is usual for {recipe.a_title}.",
 			Fix:   "Check that the recipe is the right type for this pattern, and that the finished measurement is not a half or a quarter.",
@@ -1143,7 +1143,7 @@ var shipped = []engine.Rule{
 		Severity: "note",
 		Source:   "common practice; Principles of Pattern Alteration, an extension publication, takes the smaller size by the high bust where full bust less high bust is 2 in or more",
 		At:       diag.Range{File: "rules/sizing.yaml", Start: diag.Pos{Line: 36, Column: 5}, End: diag.Pos{Line: 36, Column: 6}},
-		Written: engine.Written{
+		Text: engine.RuleText{
 			When: "size.by_upper_bust",
 			Say:  "The garment hangs from the shoulder, so your upper bust and the drafted cup of {size.cup} pick the size, not the full bust alone.",
 			Fix:  "Neck, shoulder and armhole then fit; if your full bust differs from upper bust plus cup, adjust the bust in the pattern.",
@@ -1155,7 +1155,7 @@ var shipped = []engine.Rule{
 		Severity: "stop",
 		Source:   "the plan: what will do, with what darts, seams and alterations give; further apart than nested lines are followed",
 		At:       diag.Range{File: "rules/sizing.yaml", Start: diag.Pos{Line: 43, Column: 5}, End: diag.Pos{Line: 43, Column: 6}},
-		Written: engine.Written{
+		Text: engine.RuleText{
 			When: "recipe.deciding > 1 and known(size.torn)",
 			Say:  "No size of this pattern will do for all that decides: {size.torn}.",
 			Fix:  "It cannot be cut on a line for each: {recipe.grading_because}. Look for a pattern drawn nearer to your proportions.",
@@ -1167,7 +1167,7 @@ var shipped = []engine.Rule{
 		Severity: "note",
 		Source:   "common practice",
 		At:       diag.Range{File: "rules/toile.yaml", Start: diag.Pos{Line: 4, Column: 5}, End: diag.Pos{Line: 4, Column: 6}},
-		Written:  engine.Written{When: "cloth.costly", Toile: "the cloth is costly, or there is no more of it"},
+		Text:     engine.RuleText{When: "cloth.costly", Toile: "the cloth is costly, or there is no more of it"},
 	},
 	{
 		ID:       "several-size-lines",
@@ -1176,7 +1176,7 @@ var shipped = []engine.Rule{
 		Limits:   []engine.Limit{{Name: "limit.lines", Text: "2", Dim: 3, Value: 2}},
 		Source:   "common practice",
 		At:       diag.Range{File: "rules/toile.yaml", Start: diag.Pos{Line: 10, Column: 5}, End: diag.Pos{Line: 10, Column: 6}},
-		Written: engine.Written{
+		Text: engine.RuleText{
 			When:  "recipe.grading and size.distinct > limit.lines",
 			Toile: "your measurements name {count(size.distinct)} sizes, so that several size lines have to be joined",
 		},
@@ -1188,7 +1188,7 @@ var shipped = []engine.Rule{
 		Each:     "zone",
 		Source:   "common practice",
 		At:       diag.Range{File: "rules/toile.yaml", Start: diag.Pos{Line: 17, Column: 5}, End: diag.Pos{Line: 17, Column: 6}},
-		Written: engine.Written{
+		Text: engine.RuleText{
 			When:  "zone.decides and zone.estimated",
 			Toile: "the pattern does not say what it measures at the {zone.name}, so its ease there is only an estimate",
 		},
@@ -1200,7 +1200,7 @@ var shipped = []engine.Rule{
 		Each:     "zone",
 		Source:   "common practice",
 		At:       diag.Range{File: "rules/toile.yaml", Start: diag.Pos{Line: 24, Column: 5}, End: diag.Pos{Line: 24, Column: 6}},
-		Written: engine.Written{
+		Text: engine.RuleText{
 			When:  "zone.decides and zone.verdict in [\"closer\", \"too close\", \"smaller than the body\"] and zone.ease < zone.wanted",
 			Toile: "the {zone.name}, which decides the size, comes out closer than you want: {zone.ease} of ease, not {zone.wanted}",
 		},

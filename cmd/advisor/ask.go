@@ -24,7 +24,7 @@ type asking struct {
 	with                 []string
 	picture              string
 	today                string
-	face
+	display
 }
 
 // change lets a command be asked with facts changed.
@@ -32,8 +32,8 @@ func (q *asking) change(c *cobra.Command) {
 	c.Flags().StringArrayVar(&q.with, "with", nil, "what if: hip=104cm, cloth.stretch.across=30%, ease=closer, finished.waist_open=104cm (repeatable)")
 }
 
-// face is how an answer is shown, by flags or else as it is set.
-type face struct {
+// display is how an answer is shown, by flags or else as it is set.
+type display struct {
 	format, units, color string
 	notebook             string
 	command              *cobra.Command
@@ -47,7 +47,7 @@ func (q *asking) flags(c *cobra.Command) {
 	f.StringArrayVar(&q.like, "like", nil, "a garment that you like or not, and have measured: a file or a name in your notebook (repeatable)")
 	q.wishFlags(f)
 	f.StringVar(&q.toile, "toile", "", "the file of what you saw on a toile: its size is judged as the toile corrects it")
-	q.face.flags(c)
+	q.display.flags(c)
 	q.book(c)
 }
 
@@ -58,18 +58,18 @@ func (q *asking) wishFlags(f *pflag.FlagSet) {
 	f.StringVar(&q.today, "today", "", "the date to judge by, YYYY-MM-DD (default today)")
 }
 
-func (f *face) flags(c *cobra.Command) {
+func (f *display) flags(c *cobra.Command) {
 	f.unitless(c)
 	c.Flags().StringVar(&f.units, "units", "", "cm or in (default the body file's)")
 }
 
 // book lets a command take names from a notebook.
-func (f *face) book(c *cobra.Command) {
+func (f *display) book(c *cobra.Command) {
 	c.Flags().StringVar(&f.notebook, "notebook", "", "the folder of your notebook (default where the system keeps your data)")
 }
 
 // inBook is how a command line names the notebook that was named on this one.
-func (f *face) inBook() string {
+func (f *display) inBook() string {
 	if f.notebook == "" {
 		return ""
 	}
@@ -77,14 +77,14 @@ func (f *face) inBook() string {
 }
 
 // unitless are the flags of what is shown in the units it was written in.
-func (f *face) unitless(c *cobra.Command) {
+func (f *display) unitless(c *cobra.Command) {
 	f.command = c
 	c.Flags().StringVar(&f.format, "format", "text", "text or json")
 	c.Flags().StringVar(&f.color, "color", "auto", "auto, always or never")
 }
 
 // check refuses words that are none of the choices, and looks up what is set.
-func (f *face) check() error {
+func (f *display) check() error {
 	if err := oneOf("--format", f.format, "text", "json"); err != nil {
 		return err
 	}
@@ -115,7 +115,7 @@ func oneOf(flag, got string, choices ...string) error {
 }
 
 // request reads all files and puts the question to the engine's terms.
-func (q *asking) request(d *desk) (engine.Request, error) {
+func (q *asking) request(d *files) (engine.Request, error) {
 	r := d.Request(question.Asked{Pattern: q.pattern, Body: q.body, Cloth: q.cloth, Toile: q.toile, Like: q.like})
 	if err := d.done(); err != nil {
 		return r, err
@@ -132,7 +132,7 @@ func (q *asking) request(d *desk) (engine.Request, error) {
 }
 
 // answer asks the engine for a size; with facts changed, for what moves too.
-func (q *asking) answer(d *desk) (*engine.Answer, error) {
+func (q *asking) answer(d *files) (*engine.Answer, error) {
 	r, err := q.personal(d)
 	if err != nil {
 		return nil, err
@@ -141,7 +141,7 @@ func (q *asking) answer(d *desk) (*engine.Answer, error) {
 	r.Observed = nil
 	r.Sure = len(q.with) == 0
 	a, err := engine.Advise(r)
-	if err != nil || q.asItIs() {
+	if err != nil || q.unchanged() {
 		return a, d.explained(&r, err)
 	}
 	before := a
@@ -157,8 +157,8 @@ func (q *asking) answer(d *desk) (*engine.Answer, error) {
 	return a, nil
 }
 
-// asItIs tells whether nothing is asked for otherwise: no fact changed, no toile sewn.
-func (q *asking) asItIs() bool { return len(q.with) == 0 && q.toile == "" }
+// unchanged tells whether nothing is asked for otherwise: no fact changed, no toile sewn.
+func (q *asking) unchanged() bool { return len(q.with) == 0 && q.toile == "" }
 
 // otherwise is what is otherwise, as typed.
 func (q *asking) otherwise() []string {
@@ -169,7 +169,7 @@ func (q *asking) otherwise() []string {
 }
 
 // personal is a request about a person.
-func (q *asking) personal(d *desk) (engine.Request, error) {
+func (q *asking) personal(d *files) (engine.Request, error) {
 	if q.body == "" {
 		return engine.Request{}, errors.New("whose body? Name one with --body, a file or a name in your notebook; the README shows how to write one")
 	}
@@ -193,17 +193,17 @@ func (q *asking) changed(r engine.Request) (engine.Request, error) {
 }
 
 // explained adds to a refusal where it lies and how to mend it.
-func (d *desk) explained(r *engine.Request, err error) error {
+func (d *files) explained(r *engine.Request, err error) error {
 	if p, ok := question.Explain(r, err); ok {
 		return d.refused(p)
 	}
 	return err
 }
 
-func openDesk(s streams) (*desk, error) {
+func openDesk(s streams) (*files, error) {
 	voc, err := data.Vocabulary()
 	if err != nil {
 		return nil, err
 	}
-	return newDesk(s, voc), nil
+	return newFiles(s, voc), nil
 }

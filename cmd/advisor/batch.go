@@ -21,8 +21,8 @@ import (
 	"fitadvisor/recipes"
 )
 
-// many is what `batch` is asked, as typed.
-type many struct {
+// batchFlags is what `batch` is asked, as typed.
+type batchFlags struct {
 	asking
 	bodies, out string
 	rows        string
@@ -31,7 +31,7 @@ type many struct {
 }
 
 func newBatch(s streams) *cobra.Command {
-	q := &many{}
+	q := &batchFlags{}
 	c := &cobra.Command{
 		Use:   "batch PATTERN --bodies CSV -o OUT",
 		Short: "Judge many bodies, one to a line",
@@ -59,7 +59,7 @@ func newBatch(s streams) *cobra.Command {
 	return c
 }
 
-func (q *many) run(ctx context.Context, s streams) error {
+func (q *batchFlags) run(ctx context.Context, s streams) error {
 	if q.bodies == "" || q.out == "" {
 		return errors.New("which bodies, and where to? As in `advisor batch skirt.yaml --bodies bodies.csv -o sizes.csv`")
 	}
@@ -118,11 +118,11 @@ func (q *many) run(ctx context.Context, s streams) error {
 	if closing := out.Close(); err == nil {
 		err = closing
 	}
-	return q.told(s, tally, done, err)
+	return q.outcome(s, tally, done, err)
 }
 
-// told says how it came out.
-func (q *many) told(s streams, t batch.Tally, done int, err error) error {
+// outcome says how it came out.
+func (q *batchFlags) outcome(s streams, t batch.Tally, done int, err error) error {
 	switch {
 	case errors.Is(err, context.Canceled):
 		return fmt.Errorf("stopped after %d rows, all of them whole; the same command with --resume goes on", done+t.Rows)
@@ -153,7 +153,7 @@ func (c *metered) Read(p []byte) (int, error) {
 }
 
 // open opens the table; its size is -1 where that is not known.
-func (q *many) open(d *desk) (*metered, int64, error) {
+func (q *batchFlags) open(d *files) (*metered, int64, error) {
 	if q.bodies == "-" {
 		return &metered{ReadCloser: io.NopCloser(d.s.in)}, -1, nil
 	}
@@ -170,7 +170,7 @@ func (q *many) open(d *desk) (*metered, int64, error) {
 
 // create opens what is written to, after the rows of an earlier run, and tells
 // how many those are.
-func (q *many) create(d *desk, job *batch.Job) (io.WriteCloser, int, error) {
+func (q *batchFlags) create(d *files, job *batch.Job) (io.WriteCloser, int, error) {
 	header := batch.Format(q.rows).Header()
 	if q.out == "-" {
 		_, err := io.WriteString(d.s.out, header)
@@ -224,7 +224,7 @@ func (e *resumeError) Hint() string {
 }
 
 // goOn cuts off a row that was torn, and passes over the bodies that are done.
-func (q *many) goOn(f *os.File, job *batch.Job) (int, error) {
+func (q *batchFlags) goOn(f *os.File, job *batch.Job) (int, error) {
 	whole, rows, err := job.Resume(f)
 	if err != nil {
 		return 0, err

@@ -22,9 +22,9 @@ import (
 	"fitadvisor/rules"
 )
 
-// charting is what `chart` is asked, as typed.
-type charting struct {
-	face
+// chartFlags is what `chart` is asked, as typed.
+type chartFlags struct {
+	display
 	pattern, other string
 	picture        string
 	to, part       string
@@ -35,7 +35,7 @@ type charting struct {
 }
 
 func newChart(s streams) *cobra.Command {
-	q := &charting{}
+	q := &chartFlags{}
 	c := &cobra.Command{
 		Use:   "chart PATTERN",
 		Short: "Look at a pattern's chart as its maker, or write it down to publish",
@@ -65,7 +65,7 @@ func newChart(s streams) *cobra.Command {
 }
 
 // check refuses flags that do not go together.
-func (q *charting) check() error {
+func (q *chartFlags) check() error {
 	if err := oneOf("--to", q.to, "", "md", "html", "jsonld", "csv", "yaml", "xlsx"); err != nil {
 		return err
 	}
@@ -84,7 +84,7 @@ func (q *charting) check() error {
 	return nil
 }
 
-func (q *charting) run(s streams) error {
+func (q *chartFlags) run(s streams) error {
 	if err := q.check(); err != nil {
 		return err
 	}
@@ -123,7 +123,7 @@ func (q *charting) run(s streams) error {
 
 // verdict is no where an error was found; whoever publishes such a chart is told.
 // What is only brought into another form is not judged.
-func (q *charting) verdict(s streams, a *engine.Soundness) error {
+func (q *chartFlags) verdict(s streams, a *engine.Soundness) error {
 	switch q.to {
 	case "csv", "yaml", "xlsx":
 		return nil
@@ -138,7 +138,7 @@ func (q *charting) verdict(s streams, a *engine.Soundness) error {
 }
 
 // read reads a pattern file and what it hangs on.
-func (q *charting) read(d *desk, path string) (engine.Request, error) {
+func (q *chartFlags) read(d *files, path string) (engine.Request, error) {
 	r := engine.Request{Vocabulary: d.Voc, Pattern: d.Pattern(path)}
 	shared := d.Rules()
 	r.Rules = shared
@@ -153,7 +153,7 @@ func (q *charting) read(d *desk, path string) (engine.Request, error) {
 }
 
 // inspect looks at the chart of a pattern file.
-func (q *charting) inspect(d *desk, path string) (*engine.Pattern, *engine.Soundness, error) {
+func (q *chartFlags) inspect(d *files, path string) (*engine.Pattern, *engine.Soundness, error) {
 	r, err := q.read(d, path)
 	if err != nil {
 		return nil, nil, err
@@ -162,7 +162,7 @@ func (q *charting) inspect(d *desk, path string) (*engine.Pattern, *engine.Sound
 	return r.Pattern, a, d.explained(&r, err)
 }
 
-func (q *charting) compare(d *desk, s streams, a *engine.Soundness) ([]byte, error) {
+func (q *chartFlags) compare(d *files, s streams, a *engine.Soundness) ([]byte, error) {
 	_, other, err := q.inspect(d, q.other)
 	if err != nil {
 		return nil, err
@@ -172,7 +172,7 @@ func (q *charting) compare(d *desk, s streams, a *engine.Soundness) ([]byte, err
 }
 
 // shown is an answer as text or as JSON.
-func (q *charting) shown(s streams, answer any, lay func() *explain.Document) ([]byte, error) {
+func (q *chartFlags) shown(s streams, answer any, lay func() *explain.Document) ([]byte, error) {
 	var out bytes.Buffer
 	if q.format == "json" {
 		err := streams{out: &out}.json(answer)
@@ -183,7 +183,7 @@ func (q *charting) shown(s streams, answer any, lay func() *explain.Document) ([
 }
 
 // next is what a maker does with a chart that has been looked at.
-func (q *charting) next(a *engine.Soundness) []string {
+func (q *chartFlags) next(a *engine.Soundness) []string {
 	if !a.Sound {
 		return []string{"Mend it, and look again: advisor chart " + question.Quoted(q.pattern) + q.inBook()}
 	}
@@ -192,7 +192,7 @@ func (q *charting) next(a *engine.Soundness) []string {
 }
 
 // write writes the chart down.
-func (q *charting) write(d *desk, p *engine.Pattern, a *engine.Soundness) ([]byte, error) {
+func (q *chartFlags) write(d *files, p *engine.Pattern, a *engine.Soundness) ([]byte, error) {
 	var out bytes.Buffer
 	var err error
 	switch q.to {
@@ -215,7 +215,7 @@ func (q *charting) write(d *desk, p *engine.Pattern, a *engine.Soundness) ([]byt
 }
 
 // put writes to the file that was named, whole or not at all, else to standard output.
-func (q *charting) put(d *desk, written []byte) error {
+func (q *chartFlags) put(d *files, written []byte) error {
 	if q.out == "" {
 		_, err := d.s.out.Write(written)
 		return err
@@ -227,7 +227,7 @@ func (q *charting) put(d *desk, written []byte) error {
 const publicly = 0o644
 
 // draw writes the picture that was asked for, whole or not at all.
-func (q *charting) draw(d *desk, a *engine.Soundness) error {
+func (q *chartFlags) draw(d *files, a *engine.Soundness) error {
 	if q.picture == "" {
 		return nil
 	}

@@ -24,7 +24,7 @@ func newRuleCheck(s streams) *cobra.Command {
 }
 
 func newCheck(s streams, what, short, long string, check func(*checked, []string)) *cobra.Command {
-	f := face{}
+	f := display{}
 	strict := false
 	c := &cobra.Command{
 		Use: "check FILE...", Short: short,
@@ -35,7 +35,7 @@ func newCheck(s streams, what, short, long string, check func(*checked, []string
 			if err != nil {
 				return err
 			}
-			k := &checked{desk: d}
+			k := &checked{files: d}
 			check(k, args)
 			return k.show(s, f, strict)
 		},
@@ -47,25 +47,25 @@ func newCheck(s streams, what, short, long string, check func(*checked, []string
 
 // checked is files that were looked at.
 type checked struct {
-	*desk
-	files      []string // that could be read
+	*files
+	read       []string // that could be read
 	unreadable bool     // whether one could not
 }
 
 // open opens a file, nil where it cannot be read.
 func (k *checked) open(path, kind string) *file.Doc {
-	doc := k.desk.Open(path, kind)
+	doc := k.files.Open(path, kind)
 	if doc == nil {
 		k.unreadable = true
 		k.Problems[len(k.Problems)-1].Range.File = path
 		return nil
 	}
-	k.files = append(k.files, doc.Name())
+	k.read = append(k.read, doc.Name())
 	return doc
 }
 
 func (k *checked) rules(paths []string) {
-	for _, path := range each(paths) {
+	for _, path := range withoutRepeats(paths) {
 		doc := k.open(path, "rule")
 		if doc == nil {
 			continue
@@ -84,7 +84,7 @@ func (k *checked) recipes(paths []string) {
 	shared := k.Rules()
 	var docs []*file.Doc
 	sound, t := map[string]*file.Doc{}, trial{}
-	for _, path := range each(paths) {
+	for _, path := range withoutRepeats(paths) {
 		doc := k.open(path, trialKinds)
 		if doc == nil {
 			continue
@@ -106,7 +106,7 @@ func (k *checked) recipes(paths []string) {
 }
 
 // show prints what was found, file by file.
-func (k *checked) show(s streams, f face, strict bool) error {
+func (k *checked) show(s streams, f display, strict bool) error {
 	found := once(k.Problems)
 	var err error
 	if f.format == "json" {
@@ -128,7 +128,7 @@ func (k *checked) show(s streams, f face, strict bool) error {
 // write prints the problems of each file, or that it has none.
 func (k *checked) write(s streams, found diag.List) error {
 	byFile := map[string]diag.List{}
-	files := slices.Clone(k.files)
+	files := slices.Clone(k.read)
 	for _, p := range found {
 		byFile[p.Range.File] = append(byFile[p.Range.File], p)
 		files = append(files, p.Range.File)

@@ -259,13 +259,13 @@ func codesOf(t *testing.T, page string) ([]diag.Code, string) {
 		t.Fatal(err)
 	}
 	var told strings.Builder
-	d := newDesk(streams{out: io.Discard, err: &told, from: files}, voc)
+	d := newFiles(streams{out: io.Discard, err: &told, from: files}, voc)
 	switch kind {
 	case "body":
 		d.Body(name)
 	case "body asked":
 		files["skirt.yaml"] = &fstest.MapFile{Data: []byte(lacking["pattern"])}
-		q := &asking{pattern: "skirt.yaml", body: name, today: demoToday, face: face{format: "text", color: "auto"}}
+		q := &asking{pattern: "skirt.yaml", body: name, today: demoToday, display: display{format: "text", color: "auto"}}
 		if _, err := q.answer(d); err != nil && !errors.Is(err, errReported) {
 			t.Error(err)
 		}
@@ -275,18 +275,18 @@ func codesOf(t *testing.T, page string) ([]diag.Code, string) {
 		d.Garment(name, nil)
 	case "observations":
 		files["skirt.yaml"] = &fstest.MapFile{Data: []byte(strings.Replace(lacking["pattern"], "body:", "finished: {hip: [97 cm, 102 cm]}\nbody:", 1))}
-		q := &asking{pattern: "skirt.yaml", body: "wren.yaml", toile: name, today: demoToday, face: face{format: "text", color: "auto"}}
+		q := &asking{pattern: "skirt.yaml", body: "wren.yaml", toile: name, today: demoToday, display: display{format: "text", color: "auto"}}
 		if _, err := q.answer(d); err != nil && !errors.Is(err, errReported) {
 			t.Error(err)
 		}
 	case "pattern":
-		q := &asking{pattern: name, body: "wren.yaml", today: demoToday, face: face{format: "text", color: "auto"}}
+		q := &asking{pattern: name, body: "wren.yaml", today: demoToday, display: display{format: "text", color: "auto"}}
 		if _, err := q.answer(d); err != nil && !errors.Is(err, errReported) {
 			t.Error(err)
 		}
 	case "columns":
 		files["skirt.yaml"] = &fstest.MapFile{Data: []byte(lacking["pattern"])}
-		q := &charting{bodies: "bodies.csv", columns: name, pattern: "skirt.yaml", face: face{format: "text", color: "auto"}}
+		q := &chartFlags{bodies: "bodies.csv", columns: name, pattern: "skirt.yaml", display: display{format: "text", color: "auto"}}
 		if err := q.cover(d.s, d); err != nil && !errors.Is(err, errReported) {
 			t.Error(err)
 		}
@@ -312,9 +312,9 @@ func codesOf(t *testing.T, page string) ([]diag.Code, string) {
 		rules.Read(doc, voc, rules.AtOnce)
 		d.Take(doc)
 	case "recipe check":
-		(&checked{desk: d}).recipes([]string{name})
+		(&checked{files: d}).recipes([]string{name})
 	case "rules check":
-		(&checked{desk: d}).rules([]string{name})
+		(&checked{files: d}).rules([]string{name})
 	default:
 		t.Fatalf("no example of a file, of kind %q", kind)
 	}
@@ -331,7 +331,7 @@ func codesOf(t *testing.T, page string) ([]diag.Code, string) {
 
 // runExamples keeps what turns out to be wrong once a recipe's examples are run,
 // and requires of them that they hold otherwise.
-func runExamples(t *testing.T, d *desk, recipe *engine.Recipe, examples []recipes.Example) {
+func runExamples(t *testing.T, d *files, recipe *engine.Recipe, examples []recipes.Example) {
 	t.Helper()
 	for _, e := range examples {
 		o := recipes.Run(&e, recipe, nil, d.Voc)

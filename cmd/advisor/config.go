@@ -121,7 +121,7 @@ func settle(tiers ...tier) (configuration, error) {
 // file, in the project's, in the environment, and by flags. Where it is by flags
 // alone, which are read already, there is nothing to settle, unless always is set.
 func configured(c *cobra.Command, always bool) (configuration, error) {
-	d := newDesk(streams{err: c.ErrOrStderr()}, nil)
+	d := newFiles(streams{err: c.ErrOrStderr()}, nil)
 	made := []tier{d.settingsIn(ownPath()), d.settingsIn(d.projectPath()), d.environment()}
 	if err := d.done(); err != nil {
 		return configuration{}, err
@@ -165,7 +165,7 @@ func (k *setting) given(text string) string {
 }
 
 // environment reads the variables that set something; an empty one does not.
-func (d *desk) environment() tier {
+func (d *files) environment() tier {
 	t := newTier()
 	ours := slices.DeleteFunc(os.Environ(), func(pair string) bool { return !strings.HasPrefix(pair, variables) })
 	slices.Sort(ours)
@@ -232,7 +232,7 @@ func ownPath() string {
 
 // projectPath is the path of the nearest project's file, empty where there is none.
 // One that belongs to another user is passed over, and that is said.
-func (d *desk) projectPath() string {
+func (d *files) projectPath() string {
 	folder, err := os.Getwd()
 	if err != nil {
 		return ""
@@ -256,7 +256,7 @@ func (d *desk) projectPath() string {
 
 // settingsIn reads a file of settings, if there is one. All of it may be
 // commented out.
-func (d *desk) settingsIn(path string) tier {
+func (d *files) settingsIn(path string) tier {
 	t := newTier()
 	doc := d.openSettings(path)
 	if doc == nil {
@@ -275,7 +275,7 @@ func (d *desk) settingsIn(path string) tier {
 }
 
 // openSettings opens a file of settings, nil where there is none.
-func (d *desk) openSettings(path string) *file.Doc {
+func (d *files) openSettings(path string) *file.Doc {
 	info, err := os.Stat(path)
 	switch {
 	case path == "" || errors.Is(err, fs.ErrNotExist):

@@ -10,7 +10,7 @@ import (
 )
 
 func newConfig(s streams) *cobra.Command {
-	f := face{}
+	f := display{}
 	c := &cobra.Command{
 		Use:   "config",
 		Short: "Show what is set for all commands, and where",
@@ -34,7 +34,7 @@ func newConfig(s streams) *cobra.Command {
 			if err != nil {
 				return err
 			}
-			return newDesk(s, nil).openOwn(set)
+			return newFiles(s, nil).openOwn(set)
 		},
 	}
 	f.flags(c)

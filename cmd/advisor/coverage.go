@@ -28,7 +28,7 @@ func populationNames() string {
 }
 
 // checkBodies refuses what does not go with --bodies, or not without it.
-func (q *charting) checkBodies() error {
+func (q *chartFlags) checkBodies() error {
 	switch {
 	case q.bodies == "" && q.columns != "":
 		return errors.New("--columns says what a table of bodies holds: name the table with --bodies")
@@ -41,7 +41,7 @@ func (q *charting) checkBodies() error {
 }
 
 // cover tells whom the pattern fits.
-func (q *charting) cover(s streams, d *desk) error {
+func (q *chartFlags) cover(s streams, d *files) error {
 	r, err := q.read(d, q.pattern)
 	if err != nil {
 		return err
@@ -81,7 +81,7 @@ func (e *columnError) Hint() string {
 
 // survey opens the bodies to look at; done closes them, and tells what is wrong
 // with them once they have been read.
-func (q *charting) survey(d *desk, units quantity.Unit) (s engine.Survey, done func() error, err error) {
+func (q *chartFlags) survey(d *files, units quantity.Unit) (s engine.Survey, done func() error, err error) {
 	populations := data.Populations()
 	if i := slices.IndexFunc(populations, func(p engine.Population) bool { return p.Name == q.bodies }); i >= 0 {
 		if q.columns != "" {
@@ -121,7 +121,7 @@ func (q *charting) survey(d *desk, units quantity.Unit) (s engine.Survey, done f
 }
 
 // table opens the table of bodies.
-func (q *charting) table(d *desk) (io.ReadCloser, string, error) {
+func (q *chartFlags) table(d *files) (io.ReadCloser, string, error) {
 	if q.bodies == "-" {
 		return io.NopCloser(d.s.in), "standard input", nil
 	}
@@ -139,7 +139,7 @@ func (q *charting) table(d *desk) (io.ReadCloser, string, error) {
 
 // readColumns reads what the columns hold, if a file says so; take keeps what is
 // found wrong with it afterwards.
-func (q *charting) readColumns(d *desk) (c *recipes.Columns, take func()) {
+func (q *chartFlags) readColumns(d *files) (c *recipes.Columns, take func()) {
 	if q.columns == "" {
 		return nil, func() {}
 	}
@@ -154,7 +154,7 @@ func (q *charting) readColumns(d *desk) (c *recipes.Columns, take func()) {
 }
 
 // people reads bodies until something is wrong with more lines than are told of.
-func people(d *desk, table *recipes.Survey, reading *error) iter.Seq[engine.Person] {
+func people(d *files, table *recipes.Survey, reading *error) iter.Seq[engine.Person] {
 	return func(yield func(engine.Person) bool) {
 		for len(d.Problems) <= mostLines {
 			line, err := table.Next()

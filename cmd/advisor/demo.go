@@ -37,7 +37,7 @@ var demoScenes = []scene{
 const demoToday = "2026-11-25"
 
 func newDemo(s streams) *cobra.Command {
-	f := face{}
+	f := display{}
 	var to string
 	c := &cobra.Command{
 		Use:   "demo",
@@ -58,7 +58,7 @@ func newDemo(s streams) *cobra.Command {
 	return c
 }
 
-func demo(s streams, f face) error {
+func demo(s streams, f display) error {
 	files, err := fs.Sub(demoFiles, "demo")
 	if err != nil {
 		return err
@@ -66,7 +66,7 @@ func demo(s streams, f face) error {
 	s.from = files
 	var answers []any
 	for i, sc := range demoScenes {
-		q := &asking{pattern: sc.pattern, body: "wren.yaml", cloth: sc.cloth, over: sc.over, today: demoToday, face: f}
+		q := &asking{pattern: sc.pattern, body: "wren.yaml", cloth: sc.cloth, over: sc.over, today: demoToday, display: f}
 		d, err := openDesk(s)
 		if err != nil {
 			return err

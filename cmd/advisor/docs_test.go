@@ -158,7 +158,7 @@ func (p *guide) load(f fenced) {
 		return
 	}
 	var told strings.Builder
-	d := newDesk(streams{out: &told, err: &told}, p.voc)
+	d := newFiles(streams{out: &told, err: &told}, p.voc)
 	docs, known := p.read(file.Open(named[1], []byte(text)))
 	if !known {
 		p.complain(f, "`kind:` is none of body, cloth, columns, garment, observations, pattern, pieces, recipe and rules")

@@ -14,7 +14,7 @@ import (
 )
 
 func newExplain(s streams) *cobra.Command {
-	f := face{}
+	f := display{}
 	c := &cobra.Command{
 		Use:   "explain [CODE]",
 		Short: "Say more about an error: what it means, and how to mend it",
@@ -76,7 +76,7 @@ var codeGroups = []codeGroup{
 	{"08", "Settings"},
 }
 
-func listCodes(s streams, f face) error {
+func listCodes(s streams, f display) error {
 	var all []codePage
 	d := &explain.Document{}
 	for _, g := range codeGroups {

@@ -14,14 +14,14 @@ import (
 	"fitadvisor/rules/file"
 )
 
-// desk reads the files a person names, and tells all their problems at once.
-type desk struct {
+// files reads the files a person names, and tells all their problems at once.
+type files struct {
 	s streams
-	*question.Desk
+	*question.Files
 }
 
-func newDesk(s streams, voc *engine.Vocabulary) *desk {
-	return &desk{s: s, Desk: &question.Desk{Voc: voc, Sources: diag.Sources{}, In: s.in, From: s.from}}
+func newFiles(s streams, voc *engine.Vocabulary) *files {
+	return &files{s: s, Files: &question.Files{Voc: voc, Sources: diag.Sources{}, In: s.in, From: s.from}}
 }
 
 // shown is a path as a person reads it.
@@ -29,7 +29,7 @@ var shown = question.Shown
 
 // mayWrite says why a file may not be written: it is one that was read, or no
 // plain file.
-func (d *desk) mayWrite(path string) error {
+func (d *files) mayWrite(path string) error {
 	for _, name := range slices.Sorted(maps.Keys(d.Sources)) {
 		d.Inputs.Read(name)
 	}
@@ -43,7 +43,7 @@ func (d *desk) mayWrite(path string) error {
 
 // replace writes what a command makes, whole or not at all. All that is written
 // in the place of another file is written by it.
-func (d *desk) replace(path string, text []byte, mode fs.FileMode) error {
+func (d *files) replace(path string, text []byte, mode fs.FileMode) error {
 	if err := d.mayWrite(path); err != nil {
 		return err
 	}
@@ -56,7 +56,7 @@ func (d *desk) replace(path string, text []byte, mode fs.FileMode) error {
 
 // done prints the problems found since it was last called; it fails where one of
 // them is an error.
-func (d *desk) done() error {
+func (d *files) done() error {
 	found := d.Problems
 	d.Problems = nil
 	if len(found) == 0 {
@@ -72,17 +72,17 @@ func (d *desk) done() error {
 }
 
 // refuse tells what is wrong with a file at its place.
-func (d *desk) refuse(at diag.Range, err question.Refusal) error {
+func (d *files) refuse(at diag.Range, err question.Refusal) error {
 	return d.refused(question.Placed(at, err))
 }
 
-func (d *desk) refused(p diag.Diagnostic) error {
+func (d *files) refused(p diag.Diagnostic) error {
 	d.Tell(p)
 	return d.done()
 }
 
 // openOwn opens the folders of a person's own recipes and rules.
-func (d *desk) openOwn(c configuration) error {
+func (d *files) openOwn(c configuration) error {
 	maps.Copy(d.Sources, c.sources)
 	d.Library.Folders = d.openFolders(c.Recipes, c.from["recipes"])
 	d.Folders = d.openFolders(c.Rules, c.from["rules"])
@@ -91,7 +91,7 @@ func (d *desk) openOwn(c configuration) error {
 
 // openFolders opens folders that are set somewhere. Their files cannot lead out of
 // them.
-func (d *desk) openFolders(paths []string, set origin) []file.Folder {
+func (d *files) openFolders(paths []string, set origin) []file.Folder {
 	var all []file.Folder
 	for i, path := range paths {
 		root, err := os.OpenRoot(path)

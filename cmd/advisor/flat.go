@@ -29,7 +29,7 @@ func newFlat(s streams) *cobra.Command {
 		},
 		RunE: func(_ *cobra.Command, args []string) error { return flat(s, q, args[0]) },
 	}
-	q.face.flags(c)
+	q.display.flags(c)
 	c.Flags().Lookup("units").Usage = "cm or in (default the pieces file's)"
 	c.Flags().StringVar(&q.body, "body", "", "a body to compare with where the pattern's chart says nothing: a file or a name in your notebook")
 	q.book(c)
@@ -60,7 +60,7 @@ func flat(s streams, q *asking, path string) error {
 }
 
 // pieces reads pieces laid flat, with the pattern that they name.
-func (d *desk) pieces(path string) (*engine.Pieces, *engine.Pattern) {
+func (d *files) pieces(path string) (*engine.Pieces, *engine.Pattern) {
 	doc := d.Open(path, "pieces")
 	if doc == nil {
 		return nil, nil

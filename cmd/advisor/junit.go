@@ -46,7 +46,7 @@ type junitMessage struct {
 }
 
 // writeJUnit writes the results to a file, which is there whole or not at all.
-func (t trial) writeJUnit(d *desk, path string) error {
+func (t trial) writeJUnit(d *files, path string) error {
 	out := junitFile{}
 	for _, f := range t {
 		if f.outcomes == nil {

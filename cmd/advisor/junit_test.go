@@ -19,7 +19,7 @@ func TestJUnitIsWellFormed(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "results.xml")
 	var files [2]string
 	for i := range files {
-		if err := (trial{{s, []recipes.Outcome{o}}}).writeJUnit(newDesk(streams{}, nil), path); err != nil {
+		if err := (trial{{s, []recipes.Outcome{o}}}).writeJUnit(newFiles(streams{}, nil), path); err != nil {
 			t.Fatal(err)
 		}
 		data, err := os.ReadFile(path)

@@ -39,7 +39,7 @@ func controlling(r *engine.Recipe) string {
 }
 
 func newRecipeList(s streams) *cobra.Command {
-	f := face{}
+	f := display{}
 	c := &cobra.Command{Use: "list", Short: "List the garment types", Args: cobra.NoArgs,
 		RunE: func(*cobra.Command, []string) error {
 			d, err := f.desk(s)
@@ -64,7 +64,7 @@ func newRecipeList(s streams) *cobra.Command {
 }
 
 func newRecipeShow(s streams) *cobra.Command {
-	f := face{}
+	f := display{}
 	c := &cobra.Command{Use: "show NAME", Short: "Show one garment type, zone by zone, with sources",
 		Args: oneName("a garment type", "advisor recipe show gathered-skirt"),
 		RunE: func(_ *cobra.Command, args []string) error {
@@ -132,7 +132,7 @@ type alterLine struct {
 }
 
 func lineOf(r *engine.Rule) ruleLine {
-	w := &r.Written
+	w := &r.Text
 	l := ruleLine{r.ID, r.Severity, r.Topic, r.Zone, r.Each, w.When, w.Say, w.Fix, w.Toile, r.Source, r.Own, r.Replaces, r.At.String(), nil}
 	if a := r.Alter; a != nil {
 		l.Alters = &alterLine{a.Step, a.Parts, a.Zone, a.Settles, w.Amount, w.Gains, w.Because, w.Measure, w.Where, w.Spread, w.Also, w.Unless}
@@ -141,7 +141,7 @@ func lineOf(r *engine.Rule) ruleLine {
 }
 
 func newRuleList(s streams) *cobra.Command {
-	f := face{}
+	f := display{}
 	c := &cobra.Command{Use: "list", Short: "List the rules, those of each garment type included", Args: cobra.NoArgs,
 		RunE: func(*cobra.Command, []string) error {
 			d, err := f.desk(s)
@@ -166,7 +166,7 @@ func newRuleList(s streams) *cobra.Command {
 }
 
 func newRuleShow(s streams) *cobra.Command {
-	f := face{}
+	f := display{}
 	c := &cobra.Command{Use: "show ID", Short: "Show one rule in full",
 		Args: oneName("a rule", "advisor rule show below-wearing-ease"),
 		RunE: func(_ *cobra.Command, args []string) error {
@@ -222,7 +222,7 @@ func (e *noRuleError) Hint() string {
 
 // rules reads the shared rules and those of every garment type, each once: one
 // that is taken over from a garment type is that type's.
-func (d *desk) rules() ([]*engine.Rule, error) {
+func (d *files) rules() ([]*engine.Rule, error) {
 	all := slices.Clone(d.Rules())
 	seen := map[string]bool{}
 	types, _ := d.Types()
@@ -241,7 +241,7 @@ func (d *desk) rules() ([]*engine.Rule, error) {
 
 // desk checks the face and opens a desk, with the folders of the person's own
 // recipes and rules.
-func (f *face) desk(s streams) (*desk, error) {
+func (f *display) desk(s streams) (*files, error) {
 	if err := f.check(); err != nil {
 		return nil, err
 	}

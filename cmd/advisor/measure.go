@@ -21,8 +21,8 @@ import (
 	"fitadvisor/rules/file"
 )
 
-// measuring is what `measure` is asked, as typed.
-type measuring struct {
+// measureFlags is what `measure` is asked, as typed.
+type measureFlags struct {
 	recipe, over string
 	set          []string
 	dated
@@ -31,12 +31,12 @@ type measuring struct {
 // dated is a face for what is written on a day into a notebook.
 type dated struct {
 	today string
-	face
+	display
 }
 
 func (t *dated) flags(c *cobra.Command) {
 	c.Flags().StringVar(&t.today, "today", "", "the date, YYYY-MM-DD (default today)")
-	t.face.flags(c)
+	t.display.flags(c)
 	t.book(c)
 }
 
@@ -46,7 +46,7 @@ func (t *dated) date() (string, error) {
 }
 
 func newMeasure(s streams) *cobra.Command {
-	m := &measuring{}
+	m := &measureFlags{}
 	c := &cobra.Command{
 		Use:   "measure NAME [--for RECIPE] [--set waist=74cm]...",
 		Short: "Measure a body, and keep it in your notebook",
@@ -83,7 +83,7 @@ func newMeasure(s streams) *cobra.Command {
 
 // sitting is one body being measured on one day. It is saved after each measurement.
 type sitting struct {
-	d     *desk
+	d     *files
 	book  notebook.Book
 	name  string // of the file
 	path  string
@@ -100,7 +100,7 @@ type sitting struct {
 }
 
 // sitting opens the body's file, if there is one.
-func (m *measuring) sitting(d *desk, name string) (*sitting, error) {
+func (m *measureFlags) sitting(d *files, name string) (*sitting, error) {
 	book, err := d.kept()
 	if err != nil {
 		return nil, err
@@ -230,7 +230,7 @@ func (t *sitting) begun(name, value string) ([]byte, error) {
 }
 
 // show says what was saved, and what to do with it.
-func (t *sitting) show(m *measuring) error {
+func (t *sitting) show(m *measureFlags) error {
 	h := engine.HistoryOf(t.body, t.d.Voc, t.today)
 	if m.format == "json" {
 		return t.d.s.json(h)
@@ -246,7 +246,7 @@ func (t *sitting) show(m *measuring) error {
 var errEnough = errors.New("enough")
 
 // asking asks for what is not taken yet today, one measurement at a time.
-func (m *measuring) asking(d *desk, t *sitting) error {
+func (m *measureFlags) asking(d *files, t *sitting) error {
 	names := d.Voc.BodyNames()
 	if m.recipe != "" {
 		found, err := d.Find(m.recipe, d.FolderOf("."))

@@ -48,7 +48,7 @@ func dataDir() string {
 var errNoNotebook = errors.New("the system does not say where your data belongs: name the folder of your notebook with --notebook")
 
 // kept is the notebook, which must have a place.
-func (d *desk) kept() (notebook.Book, error) {
+func (d *files) kept() (notebook.Book, error) {
 	if d.Book.Dir == "" {
 		return d.Book, errNoNotebook
 	}

@@ -146,7 +146,7 @@ func entryOf(k notebook.Kind, f notebook.File) entry {
 }
 
 func newNoteList(s streams) *cobra.Command {
-	f, w := face{}, filter{}
+	f, w := display{}, filter{}
 	c := &cobra.Command{
 		Use:   "list",
 		Short: "List what is in your notebook",
@@ -205,7 +205,7 @@ func shelf(all []entry, folder string) *explain.Document {
 }
 
 func newNoteShow(s streams) *cobra.Command {
-	f, w := face{}, filter{}
+	f, w := display{}, filter{}
 	c := &cobra.Command{
 		Use:   "show NAME",
 		Short: "Show one file of your notebook",
@@ -293,7 +293,7 @@ func contents(v file.Value) any {
 }
 
 func newNoteExport(s streams) *cobra.Command {
-	f := face{}
+	f := display{}
 	c := &cobra.Command{
 		Use:   "export FILE",
 		Short: "Put your whole notebook into one archive",
@@ -331,7 +331,7 @@ func counted(n int, what string) string {
 }
 
 func newNoteImport(s streams) *cobra.Command {
-	f := face{}
+	f := display{}
 	c := &cobra.Command{
 		Use:   "import FILE",
 		Short: "Bring back what was exported; nothing is overwritten",

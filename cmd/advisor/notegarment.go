@@ -49,7 +49,7 @@ func newNoteGarment(s streams) *cobra.Command {
 	return c
 }
 
-func (g *garment) note(d *desk, name string) error {
+func (g *garment) note(d *files, name string) error {
 	book, err := d.kept()
 	if err != nil {
 		return err
@@ -105,7 +105,7 @@ func (g *garment) missing() string {
 }
 
 // write sets what is told.
-func (g *garment) write(d *desk, e *file.Edits, fresh bool) error {
+func (g *garment) write(d *files, e *file.Edits, fresh bool) error {
 	if g.units != "" && fresh {
 		e.Set(g.units, "units")
 	}

@@ -47,7 +47,7 @@ func newNoteMake(s streams) *cobra.Command {
 	return c
 }
 
-func (q *making) note(d *desk) error {
+func (q *making) note(d *files) error {
 	if _, err := d.kept(); err != nil {
 		return err
 	}
@@ -55,24 +55,24 @@ func (q *making) note(d *desk) error {
 	if err != nil {
 		return err
 	}
-	m, k, name, err := q.Note(d.Desk, r)
+	m, k, name, err := q.Note(d.Files, r)
 	if err != nil {
 		return d.refusedNote(&r, err)
 	}
 	kind, _ := notebook.KindOf("make")
 	next := append(k.Open(shown(d.Book.Path(kind, name))), "When it is made up: advisor note outcome "+question.Quoted(name)+q.inBook()+" --feels ZONE=tight, right or roomy --measured ZONE=LENGTH.")
-	return showMake(d.s, &q.face, m, name, r.Units, next)
+	return showMake(d.s, &q.display, m, name, r.Units, next)
 }
 
 // refusedNote tells why nothing was noted.
-func (d *desk) refusedNote(r *engine.Request, err error) error {
+func (d *files) refusedNote(r *engine.Request, err error) error {
 	if told := d.done(); told != nil {
 		return told
 	}
 	return d.explained(r, err)
 }
 
-func showMake(s streams, f *face, m *engine.Make, name string, u quantity.Unit, next []string) error {
+func showMake(s streams, f *display, m *engine.Make, name string, u quantity.Unit, next []string) error {
 	if f.format == "json" {
 		return s.json(map[string]string{"make": name})
 	}
@@ -82,7 +82,7 @@ func showMake(s streams, f *face, m *engine.Make, name string, u quantity.Unit, 
 // outcome is what `note outcome` is told.
 type outcome struct {
 	question.Outcome
-	face
+	display
 }
 
 func newNoteOutcome(s streams) *cobra.Command {
@@ -109,19 +109,19 @@ func newNoteOutcome(s streams) *cobra.Command {
 	return c
 }
 
-func (o *outcome) note(d *desk, name string) error {
+func (o *outcome) note(d *files, name string) error {
 	if _, err := d.kept(); err != nil {
 		return err
 	}
-	m, err := o.Note(d.Desk, name)
+	m, err := o.Note(d.Files, name)
 	if err != nil {
 		return d.refusedNote(nil, err)
 	}
-	return showMake(d.s, &o.face, m, name, quantity.Unit(cmp.Or(o.units, o.set.Units)), []string{"See what was learned: advisor note learned --body " + question.Quoted(m.Body) + o.inBook() + "."})
+	return showMake(d.s, &o.display, m, name, quantity.Unit(cmp.Or(o.units, o.set.Units)), []string{"See what was learned: advisor note learned --body " + question.Quoted(m.Body) + o.inBook() + "."})
 }
 
 func newNoteLearned(s streams) *cobra.Command {
-	f, w := face{}, filter{}
+	f, w := display{}, filter{}
 	c := &cobra.Command{
 		Use:   "learned",
 		Short: "Show what your makes taught, down to each make",
@@ -155,7 +155,7 @@ type lessonLine struct {
 }
 
 // learned asks for each person what was learned of each garment type and cloth, and of each maker.
-func learned(d *desk, f *face, w *filter, all []*engine.Make) error {
+func learned(d *files, f *display, w *filter, all []*engine.Make) error {
 	var abouts []string
 	var lessons []*engine.Learned
 	lines := []lessonLine{}

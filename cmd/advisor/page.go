@@ -19,15 +19,15 @@ import (
 	"fitadvisor/engine/quantity"
 )
 
-// paging is what `page` is asked.
-type paging struct {
+// pageFlags is what `page` is asked.
+type pageFlags struct {
 	demo, quiet bool
 	listen      string
-	face
+	display
 }
 
 func newPage(s streams) *cobra.Command {
-	p := &paging{}
+	p := &pageFlags{}
 	c := &cobra.Command{
 		Use:   "page",
 		Short: "Do it all in a page of your browser",
@@ -57,9 +57,9 @@ func newPage(s streams) *cobra.Command {
 }
 
 // serve serves the page until it is told to stop.
-func (p *paging) serve(ctx context.Context, d *desk) error {
-	o := page.Options{Desk: *d.Anew(), Units: quantity.Unit(p.units), Today: func() string { day, _ := question.Day(p.set.Today); return day }} // no error: what is set is a day
-	o.Library.Folders = o.Library.Folders[:len(p.set.Recipes)]                                                                                  // the notebook's is opened for each question
+func (p *pageFlags) serve(ctx context.Context, d *files) error {
+	o := page.Options{Files: *d.Anew(), Units: quantity.Unit(p.units), Today: func() string { day, _ := question.Day(p.set.Today); return day }} // no error: what is set is a day
+	o.Library.Folders = o.Library.Folders[:len(p.set.Recipes)]                                                                                   // the notebook's is opened for each question
 	if p.demo {
 		remove, err := demoBook(&o)
 		if err != nil {

@@ -20,7 +20,7 @@ func (q *asking) pictured(c *cobra.Command) {
 }
 
 // draw writes the picture that was asked for, whole or not at all.
-func (q *asking) draw(d *desk, a *engine.Answer) error {
+func (q *asking) draw(d *files, a *engine.Answer) error {
 	if q.picture == "" {
 		return nil
 	}

@@ -18,14 +18,14 @@ import (
 	"fitadvisor/explain/text"
 )
 
-// planning is what `plan` is asked, as typed.
-type planning struct {
+// planFlags is what `plan` is asked, as typed.
+type planFlags struct {
 	asking
 	out, paper string
 }
 
 func newPlan(s streams) *cobra.Command {
-	q := &planning{}
+	q := &planFlags{}
 	c := &cobra.Command{
 		Use:   "plan PATTERN --body BODY [--cloth CLOTH] -o FILE",
 		Short: "The sheet to cut by, as md, html or pdf",
@@ -60,7 +60,7 @@ func newPlan(s streams) *cobra.Command {
 var planFaces = []string{".md", ".html", ".pdf"}
 
 // refuse says what no plan can be written as.
-func (q *planning) refuse() error {
+func (q *planFlags) refuse() error {
 	if err := oneOf("--paper", q.paper, "a4", "letter"); err != nil {
 		return err
 	}
@@ -71,7 +71,7 @@ func (q *planning) refuse() error {
 }
 
 // write writes the plan, or shows it; that nothing fits is the answer no.
-func (q *planning) write(d *desk, a *engine.Answer) error {
+func (q *planFlags) write(d *files, a *engine.Answer) error {
 	s := d.s
 	title, doc := report.Plan(a)
 	var err error
@@ -94,7 +94,7 @@ func (q *planning) write(d *desk, a *engine.Answer) error {
 	return err
 }
 
-func (q *planning) file(d *desk, title string, doc *explain.Document) error {
+func (q *planFlags) file(d *files, title string, doc *explain.Document) error {
 	paper := explain.A4
 	if q.paper == "letter" {
 		paper = explain.Letter

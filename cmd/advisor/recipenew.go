@@ -25,11 +25,11 @@ type beginning struct {
 	title, draft, decides, stretch string
 	basedOn, from, to              string
 	yes                            bool
-	face
+	display
 }
 
 func newRecipeNew(s streams) *cobra.Command {
-	b := &beginning{face: face{format: "text", color: "auto"}}
+	b := &beginning{display: display{format: "text", color: "auto"}}
 	c := &cobra.Command{
 		Use:   "new NAME",
 		Short: "Begin a garment type of your own, in a file to fill in",
@@ -93,8 +93,8 @@ func (b *beginning) answered() bool {
 }
 
 // sketch takes what the flags say, and refuses what cannot be.
-func (b *beginning) sketch(d *desk, name string) (recipes.Sketch, error) {
-	k := recipes.Sketch{Name: name, BasedOn: b.basedOn, Title: recipes.Said{Text: b.title}}
+func (b *beginning) sketch(d *files, name string) (recipes.Sketch, error) {
+	k := recipes.Sketch{Name: name, BasedOn: b.basedOn, Title: recipes.Given{Text: b.title}}
 	if err := k.CheckName(); err != nil {
 		return k, err
 	}
@@ -130,18 +130,18 @@ func (b *beginning) sketch(d *desk, name string) (recipes.Sketch, error) {
 	return k, nil
 }
 
-// said is one thing to be said of a new garment type.
-type said struct {
+// typeQuestion is one thing to be said of a new garment type.
+type typeQuestion struct {
 	name string // of the flag
 	ask  string
 	flag string // what the flag says
-	into *recipes.Said
+	into *recipes.Given
 	read func(string) (string, error)
 }
 
 // questions are all of them, in the order in which they are asked.
-func (b *beginning) questions(k *recipes.Sketch, voc *engine.Vocabulary) []said {
-	return []said{
+func (b *beginning) questions(k *recipes.Sketch, voc *engine.Vocabulary) []typeQuestion {
+	return []typeQuestion{
 		{"title", "What is it called in a sentence", b.title, &k.Title, readTitle},
 		{"draft", "Whom is it drafted for: women, men, children or all", b.draft, &k.Draft, readDraft},
 		{"decides", "Which measurement picks the size", b.decides, &k.Decides, func(text string) (string, error) { return readDecides(text, k.Pattern, voc) }},

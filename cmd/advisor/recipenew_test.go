@@ -61,8 +61,8 @@ What must the cloth give: none, comfort 10 %, needed 25 % [none]: comfort 10%
 	if diff := cmp.Diff(want, shown); diff != "" {
 		t.Error(diff)
 	}
-	said := recipes.Sketch{Name: "my-culottes", Title: recipes.Said{Text: "pair of culottes"}, Draft: recipes.Said{Text: "women"},
-		Decides: recipes.Said{Text: "hip"}, Stretch: recipes.Said{Text: "comfort 10 %"}}
+	said := recipes.Sketch{Name: "my-culottes", Title: recipes.Given{Text: "pair of culottes"}, Draft: recipes.Given{Text: "women"},
+		Decides: recipes.Given{Text: "hip"}, Stretch: recipes.Given{Text: "comfort 10 %"}}
 	if diff := cmp.Diff(said, *k); diff != "" {
 		t.Error(diff)
 	}

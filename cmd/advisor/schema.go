@@ -28,7 +28,7 @@ type schemaLine struct {
 }
 
 func newSchema(s streams) *cobra.Command {
-	f := face{}
+	f := display{}
 	c := &cobra.Command{
 		Use:   "schema [KIND]",
 		Short: "Print the JSON Schema of a kind of file, or of an answer",
@@ -119,7 +119,7 @@ func answerLines() []schemaLine {
 	return lines
 }
 
-func listSchemas(s streams, f face) error {
+func listSchemas(s streams, f display) error {
 	if err := f.check(); err != nil {
 		return err
 	}

@@ -159,7 +159,7 @@ func TestSettingsAndTheirSchema(t *testing.T) {
 				t.Fatal(err)
 			}
 			var said bytes.Buffer
-			d := newDesk(streams{err: &said}, nil)
+			d := newFiles(streams{err: &said}, nil)
 			d.settingsIn(path)
 			_ = d.done() // which prints what is wrong
 			if !strings.Contains(said.String(), tt.told) || tt.told == "" && said.Len() > 0 {

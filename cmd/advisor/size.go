@@ -62,7 +62,7 @@ func showSize(s streams, q *asking, a *engine.Answer, next []string) error {
 		err = s.json(a)
 	} else {
 		doc := &explain.Document{}
-		if !q.asItIs() {
+		if !q.unchanged() {
 			doc.Add(report.Moved(a, q.otherwise()).Blocks...)
 		}
 		doc.Add(report.Size(a, next).Blocks...)

@@ -22,7 +22,7 @@ import (
 )
 
 func newRecipeTest(s streams) *cobra.Command {
-	f := face{}
+	f := display{}
 	var only, junit string
 	var why bool
 	c := &cobra.Command{
@@ -111,7 +111,7 @@ func (t trial) count() (passed, failed int) {
 }
 
 // try reads files and folders, and runs the examples that are wanted.
-func (d *desk) try(paths []string, wanted *regexp.Regexp) (trial, error) {
+func (d *files) try(paths []string, wanted *regexp.Regexp) (trial, error) {
 	shared := d.Rules()
 	var suites []*recipes.Suite
 	for _, path := range d.suitesIn(paths) {
@@ -157,7 +157,7 @@ func once(l diag.List) diag.List {
 }
 
 // suitesIn lists the files to test, each once.
-func (d *desk) suitesIn(paths []string) []string {
+func (d *files) suitesIn(paths []string) []string {
 	var all []string
 	for _, path := range paths {
 		info, err := os.Stat(path)
@@ -173,11 +173,11 @@ func (d *desk) suitesIn(paths []string) []string {
 			all = append(all, filepath.Join(path, filepath.FromSlash(name)))
 		}
 	}
-	return each(all)
+	return withoutRepeats(all)
 }
 
-// each leaves out what is named before.
-func each(paths []string) []string {
+// withoutRepeats leaves out what is named before.
+func withoutRepeats(paths []string) []string {
 	var all []string
 	for _, path := range paths {
 		if path = filepath.Clean(path); !slices.Contains(all, path) {
@@ -189,7 +189,7 @@ func each(paths []string) []string {
 
 // suite takes a recipe file or a test file apart, with its examples and the
 // files that it names.
-func (d *desk) suite(doc *file.Doc, path string, shared []*engine.Rule) (*recipes.Suite, []*file.Doc) {
+func (d *files) suite(doc *file.Doc, path string, shared []*engine.Rule) (*recipes.Suite, []*file.Doc) {
 	var beside fs.FS
 	if f := d.FolderOf(path); f != nil {
 		beside = f.Files
@@ -203,7 +203,7 @@ func (d *desk) suite(doc *file.Doc, path string, shared []*engine.Rule) (*recipe
 
 // show prints what came of it; whole tells whether no example was left out, so
 // that rules which none fired can be named.
-func (t trial) show(s streams, f face, whole, why bool) error {
+func (t trial) show(s streams, f display, whole, why bool) error {
 	var silent []silence
 	if whole {
 		silent = t.silent()

@@ -56,7 +56,7 @@ func newWhy(s streams) *cobra.Command {
 	return c
 }
 
-func why(s streams, d *desk, q *asking, n *asked, r engine.Request) error {
+func why(s streams, d *files, q *asking, n *asked, r engine.Request) error {
 	r.Trace, r.Ask = true, n.caution
 	if n.size != "" {
 		r.Explain = []string{n.size}

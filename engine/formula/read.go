@@ -259,7 +259,7 @@ func (r *reader) unary(n *ast.UnaryNode, out *node) {
 		}
 		if operand.kind == number || operand.kind == text {
 			r.problem(operand.from, operand.to, wrongKind, "for the opposite of a comparison write `not (...)`",
-				"`%s` wants a condition, and `%s` is %s", n.Operator, r.short(operand), operand.kind)
+				"`%s` wants a condition, and `%s` is %s", n.Operator, r.excerpt(operand), operand.kind)
 		}
 	case "-":
 		out.op, out.kind = opMinus, number
@@ -317,15 +317,15 @@ func (r *reader) want(k kind, n *node, who string) {
 	hint := ""
 	switch {
 	case k == condition && n.kind == number:
-		hint = fmt.Sprintf("compare it with something, as in `%s > 0`", r.short(n))
+		hint = fmt.Sprintf("compare it with something, as in `%s > 0`", r.excerpt(n))
 	case k == condition && n.kind == text:
-		hint = fmt.Sprintf("compare it with something, as in `%s == \"...\"`", r.short(n))
+		hint = fmt.Sprintf("compare it with something, as in `%s == \"...\"`", r.excerpt(n))
 	}
-	r.problem(n.from, n.to, wrongKind, hint, "%s wants %s, and `%s` is %s", who, k, r.short(n), n.kind)
+	r.problem(n.from, n.to, wrongKind, hint, "%s wants %s, and `%s` is %s", who, k, r.excerpt(n), n.kind)
 }
 
-// short returns the source of a node, cut where it is long.
-func (r *reader) short(n *node) string {
+// excerpt returns the source of a node, cut where it is long.
+func (r *reader) excerpt(n *node) string {
 	if n.to-n.from > 40 {
 		return string(r.runes[n.from:n.from+37]) + "..."
 	}
@@ -342,11 +342,11 @@ func (r *reader) comparison(left, right *node, sign string) {
 			wrong = left
 		}
 		r.problem(wrong.from, wrong.to, unlike, "", "`%s` is %s and `%s` is %s: they cannot be compared",
-			r.short(left), left.kind, r.short(right), right.kind)
+			r.excerpt(left), left.kind, r.excerpt(right), right.kind)
 		return
 	}
 	if left.kind != number && sign != "==" && sign != "!=" {
-		r.problem(left.from, right.to, unlike, "compare with `==` or `!=`", "`%s` is %s: it is neither more nor less than another", r.short(left), left.kind)
+		r.problem(left.from, right.to, unlike, "compare with `==` or `!=`", "`%s` is %s: it is neither more nor less than another", r.excerpt(left), left.kind)
 		return
 	}
 	r.word(left, right)
@@ -377,7 +377,7 @@ func (r *reader) in(n *ast.BinaryNode, out *node) {
 		r.problem(list.Location().From, out.to, badList, "", "the list is empty")
 	}
 	if value.kind == condition {
-		r.problem(value.from, value.to, badList, "", "`in` wants a number or a text, and `%s` is a condition", r.short(value))
+		r.problem(value.from, value.to, badList, "", "`in` wants a number or a text, and `%s` is a condition", r.excerpt(value))
 	}
 	for _, item := range list.Nodes {
 		n := r.node(item)
@@ -387,7 +387,7 @@ func (r *reader) in(n *ast.BinaryNode, out *node) {
 		case n.op != opValue:
 			r.problem(n.from, n.to, badList, "", "a list holds only numbers or texts as they are")
 		case n.kind != value.kind:
-			r.problem(n.from, n.to, unlike, "", "`%s` is %s and `%s` is %s: they cannot be compared", r.short(value), value.kind, r.short(n), n.kind)
+			r.problem(n.from, n.to, unlike, "", "`%s` is %s and `%s` is %s: they cannot be compared", r.excerpt(value), value.kind, r.excerpt(n), n.kind)
 		default:
 			r.word(value, n)
 		}
@@ -407,7 +407,7 @@ func (r *reader) choice(n *ast.ConditionalNode, out *node) {
 	r.want(condition, cond, "`?`")
 	if yes.kind != no.kind && yes.kind != unknown && no.kind != unknown {
 		r.problem(no.from, no.to, unlike, "", "`%s` is %s and `%s` is %s: a choice is between two of a kind",
-			r.short(yes), yes.kind, r.short(no), no.kind)
+			r.excerpt(yes), yes.kind, r.excerpt(no), no.kind)
 	}
 }
 

@@ -294,14 +294,14 @@ func (r *reader) printed(n *node) Dim {
 	case dim != 0:
 		r.want(number, n, r.printer+"(...)")
 		if is := n.dim(); n.kind == number && is != 0 && is != dim {
-			r.problem(n.from, n.to, wrongPrinter, fmt.Sprintf("write %s(%s)", is.printer(), r.short(n)),
-				"%s(...) prints %s, and `%s` is %s", r.printer, dim, r.short(n), is)
+			r.problem(n.from, n.to, wrongPrinter, fmt.Sprintf("write %s(%s)", is.printer(), r.excerpt(n)),
+				"%s(...) prints %s, and `%s` is %s", r.printer, dim, r.excerpt(n), is)
 		}
 		return dim
 	case n.kind == condition:
-		r.problem(n.from, n.to, conditionPrinted, fmt.Sprintf("write `%s ? \"yes\" : \"no\"`", r.short(n)), "a condition does not print")
+		r.problem(n.from, n.to, conditionPrinted, fmt.Sprintf("write `%s ? \"yes\" : \"no\"`", r.excerpt(n)), "a condition does not print")
 	case n.kind == number && n.op != opName:
-		r.problem(n.from, n.to, unitless, fmt.Sprintf("write length(%[1]s), percent(%[1]s) or count(%[1]s)", r.short(n)),
+		r.problem(n.from, n.to, unitless, fmt.Sprintf("write length(%[1]s), percent(%[1]s) or count(%[1]s)", r.excerpt(n)),
 			"a computed number does not say what it measures")
 	}
 	if n.op == opName {

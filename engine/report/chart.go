@@ -16,7 +16,7 @@ import (
 func Chart(a *engine.Soundness, next []string) *explain.Document {
 	r := chartLayout(a)
 	d := &explain.Document{}
-	d.Add(explain.Sentence(r.standing()), explain.Sentence(r.what()))
+	d.Add(explain.Sentence(r.verdict()), explain.Sentence(r.what()))
 	r.section(d, "What was found", findingSteps(a.Findings))
 	if len(a.Rows) > 0 {
 		d.Add(explain.Heading("Row by row, with the step from the size before, in " + unitWord(r.units)))
@@ -42,8 +42,8 @@ func chartLayout(a *engine.Soundness) *chartOf {
 	return &chartOf{layout: layout{units: a.Shown.Units}, of: a, in: a.Shown}
 }
 
-// standing says in a sentence how the chart comes out.
-func (r *chartOf) standing() string {
+// verdict says in a sentence how the chart comes out.
+func (r *chartOf) verdict() string {
 	n := map[engine.Gravity]int{}
 	for _, f := range r.of.Findings {
 		n[f.Severity]++

@@ -15,7 +15,7 @@ import (
 func ChartPicture(a *engine.Soundness) *explain.Document {
 	r := chartLayout(a)
 	d := &explain.Document{}
-	d.Add(explain.Heading(r.what()), explain.Sentence(r.standing()))
+	d.Add(explain.Heading(r.what()), explain.Sentence(r.verdict()))
 	for _, row := range a.Rows {
 		if g, ok := r.steps(row); ok {
 			d.Add(g.shapes())

@@ -16,12 +16,12 @@ func (r *layout) learned() explain.Steps {
 		return explain.Steps{}
 	}
 	l := *r.a.Learned
-	l.Usual = slices.DeleteFunc(slices.Clone(l.Usual), func(u engine.Repeated) bool { return r.told(u.ID) })
+	l.Usual = slices.DeleteFunc(slices.Clone(l.Usual), func(u engine.Repeated) bool { return r.wasSaid(u.ID) })
 	return r.lessons(&l, r.wantedAt, notAsked)
 }
 
-// told tells whether an answer speaks of an alteration elsewhere.
-func (r *layout) told(id string) bool {
+// wasSaid tells whether an answer speaks of an alteration elsewhere.
+func (r *layout) wasSaid(id string) bool {
 	return slices.ContainsFunc(r.a.Alterations, func(a engine.Alteration) bool { return a.ID == id }) ||
 		slices.ContainsFunc(r.a.NotChecked, func(n engine.NotChecked) bool { return n.ID == id })
 }

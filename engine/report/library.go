@@ -255,11 +255,11 @@ func looksAt(r *engine.Rule) string {
 func ruleSteps(rs []*engine.Rule, recipe string) explain.Steps {
 	var s explain.Steps
 	for _, r := range rs {
-		lines := []string{"When: " + r.Written.When, "[" + r.ID + ", " + r.Source + "]"}
+		lines := []string{"When: " + r.Text.When, "[" + r.ID + ", " + r.Source + "]"}
 		if r.At.File != recipe {
 			lines = append(lines, "From "+r.At.String())
 		}
-		s.Items = append(s.Items, explain.Step{Mark: kindOf(r), Text: cmp.Or(r.Written.Say, r.Written.Toile), Lines: lines})
+		s.Items = append(s.Items, explain.Step{Mark: kindOf(r), Text: cmp.Or(r.Text.Say, r.Text.Toile), Lines: lines})
 	}
 	return s
 }
@@ -272,7 +272,7 @@ func Rule(r *engine.Rule) *explain.Document {
 			s.Items = append(s.Items, explain.Step{Mark: mark, Text: text})
 		}
 	}
-	w := &r.Written
+	w := &r.Text
 	if a := r.Alter; a != nil {
 		add("alters", "step "+a.Step)
 		add("parts", list(a.Parts))

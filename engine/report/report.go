@@ -30,7 +30,7 @@ func Size(a *engine.Answer, next []string) *explain.Document {
 	r.section(d, "Where another size wins", r.flips())
 	d.Add(Observed(a)...)
 	d.Add(r.decidingScales()...)
-	d.Add(r.threeWays()...)
+	d.Add(r.closerAndRoomier()...)
 	r.section(d, "What your makes say", r.learned())
 	r.section(d, "Alterations, in this order", r.alterations())
 	r.section(d, "Cautions", cautionSteps(a.Cautions))
@@ -94,7 +94,7 @@ func (r *layout) chartSentence() string {
 		s += fmt.Sprintf(", which lies %s beyond its end", quantity.FormatLittle(abs(c.OffChartCm), r.units))
 	}
 	if len(c.Each) > 1 {
-		s += "; each measurement for itself: " + r.each()
+		s += "; each measurement for itself: " + r.perMeasurement()
 	}
 	if r.s.Recipe.Because != "" {
 		s += ". " + r.s.Recipe.Because
@@ -102,7 +102,7 @@ func (r *layout) chartSentence() string {
 	return strings.TrimSuffix(s, ".") + "."
 }
 
-func (r *layout) each() string {
+func (r *layout) perMeasurement() string {
 	var parts []string
 	for name, size := range r.a.ChartSize.Each {
 		parts = append(parts, r.s.Title(name)+" "+size)

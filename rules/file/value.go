@@ -86,13 +86,13 @@ func (v Value) Problem(code diag.Code, summary, hint string) {
 
 // Items returns the items of a list; one that is empty is reported and left out. Anything but a list is reported; what is
 // absent has no items.
-func (v Value) Items() []Value { return v.told(v.Cells()) }
+func (v Value) Items() []Value { return v.withoutEmpty(v.Cells()) }
 
 // Each returns the items of a list; one that is empty is reported and left out. Any other value is the only item.
-func (v Value) Each() []Value { return v.told(v.ItemsOrOne()) }
+func (v Value) Each() []Value { return v.withoutEmpty(v.ItemsOrOne()) }
 
-// told leaves out the items that are empty, and reports each.
-func (v Value) told(items []Value) []Value {
+// withoutEmpty leaves out the items that are empty, and reports each.
+func (v Value) withoutEmpty(items []Value) []Value {
 	return slices.DeleteFunc(items, func(item Value) bool {
 		if item.node.Tag == refused || item.Exists() && !item.blank() {
 			return false

@@ -66,7 +66,7 @@ func readRules(folder fs.FS, v *engine.Vocabulary) ([]engine.Rule, error) {
 			if r.Alter != nil {
 				alter := engine.Alter{Step: r.Alter.Step, Parts: r.Alter.Parts, Zone: r.Alter.Zone, Settles: r.Alter.Settles}
 				for _, a := range r.Alter.Adds {
-					alter.Adds = append(alter.Adds, engine.Added{Measure: a.Measure, Written: a.Written})
+					alter.Adds = append(alter.Adds, engine.Added{Measure: a.Measure, Text: a.Text})
 				}
 				plain.Alter = &alter
 			}

@@ -47,7 +47,7 @@ func (s *Server) made(w http.ResponseWriter, r *http.Request) {
 			q := f.request
 			q.Sure, q.Trace = false, false
 			var name string
-			if _, _, name, err = (&question.Making{}).Note(f.desk, q); err == nil {
+			if _, _, name, err = (&question.Making{}).Note(f.files, q); err == nil {
 				s.say(makePlace(name), note{Text: "Noted as `" + name + "`. Tell here how it came out, once you have worn it."})
 				return afterAt(name)
 			}
@@ -68,7 +68,7 @@ func afterAt(name string) string { return "/after?" + url.Values{"make": {name}}
 // after shows a make.
 func (s *Server) after(w http.ResponseWriter, r *http.Request) {
 	name := r.URL.Query().Get("make")
-	said := s.said(makePlace(name))
+	said := s.notesOf(makePlace(name))
 	typed, err := s.left(makePlace(name))
 	if err != nil {
 		said = append(said, note{Text: "What was typed last cannot be read again: " + err.Error(), Wrong: true})
@@ -104,7 +104,7 @@ func (s *Server) tell(w http.ResponseWriter, r *http.Request) {
 			return fail(http.StatusConflict, note{Text: "The file was changed elsewhere since you opened it; nothing was saved. What stands there now is shown; what you typed is in the fields. Save again to add it.", Wrong: true})
 		}
 		if err == nil {
-			d, o := s.desk(), told(v)
+			d, o := s.files(), told(v)
 			defer d.Close()
 			_, err = o.Note(d, name)
 		}
@@ -216,7 +216,7 @@ func (v *afterView) open(s *Server, typed url.Values) error {
 // ratable are the zones that can be told of: those of the garment's type, whether it was known beforehand what it would
 // measure there or not, and those that something is noted of.
 func (s *Server) ratable(m *engine.Make, doc *file.Doc) []string {
-	d := s.desk()
+	d := s.files()
 	defer d.Close()
 	var of []engine.Zone
 	if found, err := d.Library.Recipe(m.Recipe, s.Voc); err == nil && found.Recipe != nil {
@@ -236,7 +236,7 @@ func (s *Server) ratable(m *engine.Make, doc *file.Doc) []string {
 
 // learn lays out what makes of this type teach.
 func (v *afterView) learn(s *Server, m *engine.Make) error {
-	d := s.desk()
+	d := s.files()
 	defer d.Close()
 	found, err := d.Library.Recipe(m.Recipe, s.Voc)
 	if err != nil || found.Recipe == nil {

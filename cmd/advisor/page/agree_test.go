@@ -48,9 +48,9 @@ func TestAnswersAsTheCommandLine(t *testing.T) {
 		t.Fatal(err)
 	}
 	folders := []file.Folder{{Name: "mine", Files: os.DirFS(own)}}
-	p.start(Options{Desk: question.Desk{Book: notebook.Book{Dir: p.dir}, Voc: p.s.Voc, Folders: folders}, Today: func() string { return "2026-11-25" }})
+	p.start(Options{Files: question.Files{Book: notebook.Book{Dir: p.dir}, Voc: p.s.Voc, Folders: folders}, Today: func() string { return "2026-11-25" }})
 
-	d := (&question.Desk{Book: notebook.Book{Dir: p.dir}, Voc: p.s.Voc, Folders: folders}).Anew()
+	d := (&question.Files{Book: notebook.Book{Dir: p.dir}, Voc: p.s.Voc, Folders: folders}).Anew()
 	d.OpenKept()
 	defer d.Close()
 	r := d.Request(question.Asked{Pattern: "quayside-skirt", Body: "wren", Cloth: "washed-linen", Like: []string{"sunday"}})

@@ -136,7 +136,7 @@ func (f *form) findRecipe(p *engine.Pattern, folder fs.FS) {
 	if folder != nil {
 		own = &file.Folder{Name: f.what.kind.Folder, Files: folder}
 	}
-	found, err := f.desk.Find(p.Recipe, own)
+	found, err := f.files.Find(p.Recipe, own)
 	if err == nil {
 		err = found.Doc.Problems().Err()
 	}
@@ -180,17 +180,17 @@ func (f *form) units() quantity.Unit {
 // garment reads a kept garment of the notebook.
 func (f *form) garment(name string) *engine.KeptGarment {
 	kind, _ := notebook.KindOf("garment")
-	at, text, err := f.desk.Kept(kind, name)
+	at, text, err := f.files.Kept(kind, name)
 	if err != nil {
 		f.wrong("like", err)
 		return nil
 	}
-	g := f.desk.GarmentIn(file.Open(at, text), f.folder(&entry{kind: kind, path: at}), f.recipe)
-	broken := f.desk.Problems.HasErrors()
-	for _, p := range f.desk.Problems {
+	g := f.files.GarmentIn(file.Open(at, text), f.folder(&entry{kind: kind, path: at}), f.recipe)
+	broken := f.files.Problems.HasErrors()
+	for _, p := range f.files.Problems {
 		f.say(note{Field: "like", Text: p.Summary, Hint: p.Hint, Wrong: p.Severity != diag.Warning})
 	}
-	if f.desk.Problems = nil; broken {
+	if f.files.Problems = nil; broken {
 		return nil
 	}
 	return g

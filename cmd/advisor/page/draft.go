@@ -105,8 +105,8 @@ func (s *Server) say(place string, n note) {
 	s.drafts.said[place] = n
 }
 
-// said is what is to be said of a place, once.
-func (s *Server) said(place string) []note {
+// notesOf is what is to be said of a place, once.
+func (s *Server) notesOf(place string) []note {
 	d := &s.drafts
 	d.mu.Lock()
 	defer d.mu.Unlock()

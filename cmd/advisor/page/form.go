@@ -38,7 +38,7 @@ type form struct {
 	tried   []engine.Change
 	unsaved bool // it is shown as it was left, with what was typed
 	opened  []*os.Root
-	desk    *question.Desk
+	files   *question.Files
 	instead *engine.Recipe // of the pattern's own type; nil: that
 	clash   *clash         // a file that was changed elsewhere
 }
@@ -62,8 +62,8 @@ type entry struct {
 var steps = map[string]string{"body": "body", "pattern": "pattern", "cloth": "cloth", "garment": "garment"}
 
 func (s *Server) form(values url.Values) *form {
-	f := &form{s: s, values: values, desk: s.desk()}
-	f.types = s.types(f.desk)
+	f := &form{s: s, values: values, files: s.files()}
+	f.types = s.types(f.files)
 	f.followUnits()
 	return f
 }
@@ -93,15 +93,15 @@ func (f *form) followUnits() {
 	}
 }
 
-// desk is one on which nothing lies yet, to be closed.
-func (s *Server) desk() *question.Desk {
+// files is one on which nothing lies yet, to be closed.
+func (s *Server) files() *question.Files {
 	d := s.Anew()
 	d.OpenKept()
 	return d
 }
 
 // types are the garment types that can be chosen, read anew when a page is opened or one of them was saved.
-func (s *Server) types(d *question.Desk) []*engine.Recipe {
+func (s *Server) types(d *question.Files) []*engine.Recipe {
 	s.reading.Lock()
 	defer s.reading.Unlock()
 	if s.known == nil {
@@ -141,7 +141,7 @@ func (f *form) open(step string) entry {
 		return e
 	}
 	var err error
-	if e.path, e.was, err = f.desk.Kept(kind, e.name); err != nil {
+	if e.path, e.was, err = f.files.Kept(kind, e.name); err != nil {
 		f.wrong(step, err)
 		e.name, e.path = "", ""
 	}
@@ -163,7 +163,7 @@ func (f *form) folder(e *entry) fs.FS {
 
 // close closes the folders that were opened.
 func (f *form) close() {
-	f.desk.Close()
+	f.files.Close()
 	for _, root := range f.opened {
 		_ = root.Close() // it was only read from
 	}
@@ -343,7 +343,7 @@ func (f *form) fillCharts(e *entry) {
 
 // read reads the files that the form has, and says what is wrong with them.
 func (f *form) read() {
-	f.request.Vocabulary, f.request.Rules = f.s.Voc, f.desk.Rules()
+	f.request.Vocabulary, f.request.Rules = f.s.Voc, f.files.Rules()
 	f.readPattern()
 	f.readBody()
 	f.readCloth()
@@ -352,13 +352,13 @@ func (f *form) read() {
 	if f.recipe == nil { // which may be why
 		f.notes = append(f.notes, f.broken()...)
 	}
-	f.desk.Complete(&f.request)
+	f.files.Complete(&f.request)
 	f.tellRest()
 }
 
 // tellRest tells what does not go together: of the body each at its field, and then there is no answer.
 func (f *form) tellRest() {
-	for _, p := range f.desk.Problems {
+	for _, p := range f.files.Problems {
 		n := note{Field: "recipe", Text: p.Summary, Hint: p.Hint, Wrong: p.Severity != diag.Warning}
 		switch {
 		case f.body.doc != nil && p.Range.File == f.body.doc.Name():
@@ -371,7 +371,7 @@ func (f *form) tellRest() {
 		}
 		f.say(n)
 	}
-	f.desk.Problems = nil
+	f.files.Problems = nil
 }
 
 func (f *form) readBody() {

@@ -55,7 +55,7 @@ func (f *form) readKept() {
 	if !f.problems("garment", f.kept.doc, fields) || g == nil {
 		return
 	}
-	if _, err := f.desk.Library.TypeOf(g, f.recipe, f.s.Voc); err != nil {
+	if _, err := f.files.Library.TypeOf(g, f.recipe, f.s.Voc); err != nil {
 		f.wrong("kept_recipe", err)
 		return
 	}

@@ -50,7 +50,7 @@ func open(t testing.TB) *opened {
 		}
 	}
 	p := &opened{TB: t, dir: dir}
-	p.start(Options{Desk: question.Desk{Book: notebook.Book{Dir: dir}, Voc: voc}, Today: func() string { return "2026-11-25" },
+	p.start(Options{Files: question.Files{Book: notebook.Book{Dir: dir}, Voc: voc}, Today: func() string { return "2026-11-25" },
 		Open: map[string]string{"body": "wren", "pattern": "quayside-skirt", "cloth": "washed-linen"}})
 	return p
 }
@@ -312,7 +312,7 @@ func BenchmarkAnswer(b *testing.B) {
 			b.Fatal(err)
 		}
 	}
-	s, err := New(Options{Desk: question.Desk{Book: notebook.Book{Dir: dir}, Voc: voc}, Today: func() string { return "2026-11-25" }}, "127.0.0.1:1")
+	s, err := New(Options{Files: question.Files{Book: notebook.Book{Dir: dir}, Voc: voc}, Today: func() string { return "2026-11-25" }}, "127.0.0.1:1")
 	if err != nil {
 		b.Fatal(err)
 	}

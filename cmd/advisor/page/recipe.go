@@ -45,7 +45,7 @@ func (s *Server) showLibrary(w http.ResponseWriter, status int, said ...note) {
 func (s *Server) recipe(w http.ResponseWriter, r *http.Request) {
 	f := s.form(url.Values{})
 	defer f.close()
-	found, err := f.desk.Library.Recipe(r.PathValue("name"), s.Voc)
+	found, err := f.files.Library.Recipe(r.PathValue("name"), s.Voc)
 	if err == nil {
 		err = found.Doc.Problems().Err()
 	}
@@ -119,7 +119,7 @@ func (s *Server) openRecipe(w http.ResponseWriter, r *http.Request) {
 	if err != nil {
 		v.Said = append(v.Said, note{Text: err.Error(), Hint: hintOf(err), Wrong: true})
 	}
-	v.Said = append(v.Said, s.said(v.place())...)
+	v.Said = append(v.Said, s.notesOf(v.place())...)
 	v.show(s, w, q, http.StatusOK)
 }
 
@@ -259,7 +259,7 @@ func (s *Server) taken(text []byte) error {
 	f := s.form(url.Values{})
 	defer f.close()
 	doc := file.Open("recipe.yaml", text)
-	f.desk.Library.Read(doc, s.Voc, rules.WhenNeeded)
+	f.files.Library.Read(doc, s.Voc, rules.WhenNeeded)
 	for _, p := range doc.Problems() {
 		if p.Code == recipes.NameTaken {
 			return &takenError{p.Summary, p.Hint}
@@ -282,7 +282,7 @@ func (s *Server) check(text string, values url.Values) *checkView {
 	f := s.form(url.Values{"units": values["units"], "body": values["body"], "pattern": values["pattern"], "cloth": values["cloth"]})
 	defer f.close()
 	doc := file.Open("recipe.yaml", []byte(strings.ReplaceAll(text, "\r\n", "\n")))
-	suite, named := f.desk.Library.ReadSuite(doc, s.Voc, s.Rules(), nil)
+	suite, named := f.files.Library.ReadSuite(doc, s.Voc, s.Rules(), nil)
 	for _, d := range append(named, doc) {
 		for _, p := range d.Problems() {
 			v.Problems = append(v.Problems, problemOf(p, d))

@@ -100,7 +100,7 @@ func (f *form) put(step string, e *entry, text []byte) (*clash, error) {
 	}
 	var changed *notebook.ChangedError
 	if errors.As(err, &changed) {
-		there, _ := f.desk.ReadKept(filepath.Join(f.s.Book.Dir, e.path)) // it was there a moment ago
+		there, _ := f.files.ReadKept(filepath.Join(f.s.Book.Dir, e.path)) // it was there a moment ago
 		return &clash{step, e.name, string(there), string(text), (&entry{was: there}).hash()}, nil
 	}
 	return nil, err

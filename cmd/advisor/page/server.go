@@ -29,7 +29,7 @@ import (
 
 // Options is what the page works with.
 type Options struct {
-	question.Desk
+	question.Files
 	Units quantity.Unit     // in which lengths are shown first; empty: centimetres
 	Today func() string     // the date, YYYY-MM-DD
 	Open  map[string]string // the names that are open first, by the kind of file
@@ -108,7 +108,7 @@ func New(o Options, address string) (*Server, error) {
 	s := &Server{Options: o, door: newDoor(port), token: rand.Text(), drafts: drafts{left: map[string]left{}, said: map[string]note{}}, did: map[string]string{},
 		hosts: []string{net.JoinHostPort(host, port), "localhost:" + port}, turns: make(chan struct{}, max(2, runtime.NumCPU()))}
 	s.Sources = diag.Sources{}
-	engine.Ahead(s.Rules())
+	engine.CompileEarly(s.Rules())
 	if err := s.Problems.Err(); err != nil {
 		return nil, err
 	}

@@ -236,7 +236,7 @@ func (s *Server) first(w http.ResponseWriter, _ *http.Request) {
 	f, typed := s.asLeft()
 	defer f.close()
 	f.unsaved = typed
-	f.notes = append(f.notes, s.said(sizePlace)...)
+	f.notes = append(f.notes, s.notesOf(sizePlace)...)
 	f.respond(w, http.StatusOK, "page.html")
 }
 

@@ -48,7 +48,7 @@ func (t *altered) by(id, amount string) {
 
 // Note writes what is cut by a request into the notebook, under the name that is returned. Where the make cannot be used, the
 // problems say why too.
-func (q *Making) Note(d *Desk, r engine.Request) (m *engine.Make, k *Cut, name string, err error) {
+func (q *Making) Note(d *Files, r engine.Request) (m *engine.Make, k *Cut, name string, err error) {
 	said := q.altered(&r)
 	a, err := engine.Advise(r)
 	if err != nil {
@@ -318,7 +318,7 @@ func ClothText(e *file.Edits, c *engine.Cloth) {
 }
 
 // make reads a make, whose alterations must be there.
-func (d *Desk) make(name string, text []byte) *engine.Make {
+func (d *Files) make(name string, text []byte) *engine.Make {
 	doc := file.Open(name, text)
 	m := recipes.ReadMake(doc, d.Voc)
 	d.Take(doc)
@@ -330,7 +330,7 @@ func (d *Desk) make(name string, text []byte) *engine.Make {
 
 // unknownIn finds the alterations of a make that neither the shared rules nor
 // those of its garment type have.
-func (d *Desk) unknownIn(m *engine.Make) diag.List {
+func (d *Files) unknownIn(m *engine.Make) diag.List {
 	unknown := recipes.UnknownMade(m, d.Rules())
 	if len(unknown) == 0 {
 		return nil
@@ -344,7 +344,7 @@ func (d *Desk) unknownIn(m *engine.Make) diag.List {
 
 // Makes reads the makes of the notebook that are for a person, all where none is named. One that cannot be read is set aside,
 // and named; so is an alteration that is none.
-func (d *Desk) Makes(body string) []*engine.Make {
+func (d *Files) Makes(body string) []*engine.Make {
 	if d.From != nil || d.Book.Dir == "" {
 		return nil
 	}
@@ -394,7 +394,7 @@ type Outcome struct {
 }
 
 // Note writes how a make came out into its file. Where that cannot be, the problems may say why too.
-func (o *Outcome) Note(d *Desk, name string) (*engine.Make, error) {
+func (o *Outcome) Note(d *Files, name string) (*engine.Make, error) {
 	kind, _ := notebook.KindOf("make")
 	path, err := d.Book.Find(kind, name)
 	if err != nil {

@@ -17,9 +17,9 @@ type Asked struct {
 }
 
 // Request reads all that is named. What is wrong is among the problems; with errors there the request is not to be used.
-func (d *Desk) Request(q Asked) engine.Request {
+func (d *Files) Request(q Asked) engine.Request {
 	r := engine.Request{Vocabulary: d.Voc, Rules: d.Rules()}
-	go engine.Ahead(r.Rules) // nobody waits for it
+	go engine.CompileEarly(r.Rules) // nobody waits for it
 	r.Pattern, r.Body, r.Cloth = d.Pattern(q.Pattern), d.Body(q.Body), d.Cloth(q.Cloth)
 	r.Observed = d.Observations(q.Toile)
 	r.Recipe = d.TypeOf(r.Pattern, q.Pattern)
@@ -34,7 +34,7 @@ func (d *Desk) Request(q Asked) engine.Request {
 
 // Complete adds to a request what its body brings along: the makes that are remembered, and the habits that they tell of. It
 // tells what of the request does not go together.
-func (d *Desk) Complete(r *engine.Request) {
+func (d *Files) Complete(r *engine.Request) {
 	if r.Recipe != nil {
 		d.Tell(rules.Clashes(r.Recipe.Rules, r.Rules)...)
 	}

@@ -123,7 +123,7 @@ func (m *Model) Diff(text []byte, voc *engine.Vocabulary) string {
 	return cmp.Diff(m.sorted(), got.sorted())
 }
 
-func cmOf(t engine.Taking) int { return int(t.Readings[0].Length.Cm() + 0.5) }
+func cmOf(t engine.Measurement) int { return int(t.Readings[0].Length.Cm() + 0.5) }
 
 func (m *Model) sorted() *Model {
 	all := &Model{Now: maps.Clone(m.Now), Earlier: slices.Clone(m.Earlier)}

@@ -1,0 +1,113 @@
+package engine
+
+import (
+	"cmp"
+	"slices"
+	"time"
+)
+
+// History is what is known of one body's measurements over the years.
+type History struct {
+	Body         string            `json:"body"`         // whose they are
+	Measurements []MeasureHistory  `json:"measurements"` // from the top of the body down
+	Again        string            `json:"again"`        // the day from which to measure again; empty where no day is known
+	Days         int               `json:"days"`         // for how many days measurements hold
+	Overdue      bool              `json:"overdue"`      // whether that day has come
+	Titles       map[string]string `json:"-"`            // of the measurements, in a sentence
+	Child        bool              `json:"child"`        // whether they are a child's, who grows
+}
+
+// MeasureHistory is one measurement, the newest taking first.
+type MeasureHistory struct {
+	Measurement string `json:"measurement"` // its name
+	Takings     []Past `json:"takings"`
+	Again       string `json:"again"` // the day from which to measure it again; empty where the last day is not known
+}
+
+// Past is one measurement as it was on a day.
+type Past struct {
+	Taken  string   `json:"taken"`            // YYYY-MM-DD, empty where not said
+	Value  float64  `json:"value"`            // in cm; of an angle in degrees
+	Change *float64 `json:"change,omitempty"` // from the taking before it
+	Angle  bool     `json:"-"`
+}
+
+// HistoryOf lays out a body's measurements with their changes, and says when to measure again, judged by today.
+func HistoryOf(b *Body, v *Vocabulary, today string) *History {
+	h := &History{Body: b.Name, Measurements: []MeasureHistory{}, Days: v.Limits.AgeAdult, Titles: map[string]string{}}
+	if b.Age != nil && *b.Age < v.Limits.AdultAge {
+		h.Child, h.Days = true, v.Limits.AgeChild
+	}
+	for _, name := range v.BodyNames() {
+		takings := b.pasts(name, v.measures[name].Kind == Angle)
+		if len(takings) == 0 {
+			continue
+		}
+		m := MeasureHistory{Measurement: name, Takings: takings}
+		if _, now := b.Measurements[name]; now {
+			m.Again = daysAfter(takings[0].Taken, h.Days)
+		}
+		if m.Again != "" && (h.Again == "" || m.Again < h.Again) {
+			h.Again = m.Again
+		}
+		h.Titles[name] = v.Title(name)
+		h.Measurements = append(h.Measurements, m)
+	}
+	h.Overdue = h.Again != "" && today >= h.Again
+	return h
+}
+
+// pasts are the takings of a measurement, the newest first, those without a day last.
+func (b *Body) pasts(name string, angle bool) []Past {
+	var out []Past
+	add := func(all map[string]Measurement, taken string) {
+		t, ok := all[name]
+		switch {
+		case ok && angle:
+			out = append(out, Past{Taken: taken, Value: roundTo(t.Degrees, 1000), Angle: true})
+		case ok && t.value() > 0:
+			out = append(out, Past{Taken: taken, Value: roundTo(t.value().Cm(), 1000)})
+		}
+	}
+	add(b.Measurements, b.TakenOn(name))
+	for _, e := range b.Earlier {
+		add(e.Measurements, e.Taken)
+	}
+	slices.SortStableFunc(out, func(a, b Past) int { return cmp.Compare(b.Taken, a.Taken) })
+	for i := range out[:max(0, len(out)-1)] {
+		change := roundTo(out[i].Value-out[i+1].Value, 1000)
+		out[i].Change = &change
+	}
+	return out
+}
+
+func daysAfter(day string, days int) string {
+	t, err := time.Parse(time.DateOnly, day)
+	if err != nil {
+		return ""
+	}
+	return t.AddDate(0, 0, days).Format(time.DateOnly)
+}
+
+// Wants are the measurements of a body that a garment type can use, from the top of the body down: what picks the size,
+// what its zones are judged by, what has to get in.
+func (r *Recipe) Wants(v *Vocabulary) []string {
+	wanted := map[string]bool{}
+	for _, name := range r.Controlling.named(v) {
+		wanted[name] = true
+	}
+	for i := range r.Zones {
+		wanted[r.Zones[i].Measure] = true
+	}
+	for _, o := range r.Openings {
+		for _, alternative := range o.Passes {
+			for _, name := range alternative {
+				wanted[name] = true
+			}
+		}
+	}
+	if r.HangsFrom == "shoulder" {
+		wanted["upper_bust"] = true
+	}
+	return slices.DeleteFunc(v.BodyNames(), func(name string) bool { return !wanted[name] })
+}
