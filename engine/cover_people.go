@@ -329,7 +329,7 @@ func (f *Fitter) land(t Fitting, details bool) (landing, error) {
 
 // bestThatIsNotRuledOut is the first size in rank order that no rule rules out, as
 // [Fitter.Rank] finds it; false: every size is, and the first is the nearest.
-// What the rules that stop said of it stands in its hearing.
+// What the rules that stop say of it is among its results.
 func (j *judging) bestThatIsNotRuledOut(ps []placed) (placed, bool, error) {
 	for _, p := range ps {
 		if !p.judged && ps[0].judged {

@@ -239,7 +239,7 @@ func (d *files) rules() ([]*engine.Rule, error) {
 	return all, d.done()
 }
 
-// desk checks the face and opens a desk, with the folders of the person's own
+// desk checks the face and opens files, with the folders of the person's own
 // recipes and rules.
 func (f *display) desk(s streams) (*files, error) {
 	if err := f.check(); err != nil {

@@ -129,7 +129,7 @@ func (m *measureFlags) sitting(d *files, name string) (*sitting, error) {
 	return t, d.done()
 }
 
-// read reads the text of the body's file; what is wrong is told by the desk.
+// read reads the text of the body's file; what is wrong is among the problems of the files.
 func (t *sitting) read(text []byte) *engine.Body {
 	doc := file.Open(shown(t.path), text)
 	b := recipes.ReadBody(doc, t.d.Voc)

@@ -93,7 +93,7 @@ func (f *form) followUnits() {
 	}
 }
 
-// files is one on which nothing lies yet, to be closed.
+// files is a reader that has read nothing yet, to be closed.
 func (s *Server) files() *question.Files {
 	d := s.Anew()
 	d.OpenKept()

@@ -43,7 +43,7 @@ type Files struct {
 	kept   *os.Root // the notebook
 }
 
-// Anew is a desk with the same folders and notebook, on which nothing lies yet. It has the rules as they were read.
+// Anew is a reader of the same folders and notebook that has opened nothing yet. It has the rules as they were read.
 func (d *Files) Anew() *Files {
 	return &Files{Voc: d.Voc, Library: d.Library, Folders: d.Folders, Book: d.Book, Sources: diag.Sources{}, shared: d.shared}
 }
