@@ -70,11 +70,8 @@ func (q *Request) changeWish(c Change) error {
 func (q *Request) changeBody(c Change, name string) error {
 	m := q.Vocabulary.Measure(name)
 	if m == nil || m.Kind == Garment || m.Kind == Angle {
-		mend := "there are cloth. (as in cloth.stretch.across), finished. (as in finished.waist_open), ease, and the measurements"
-		if near := diag.Near(name, q.Vocabulary.BodyNames()); near != "" {
-			mend = "did you mean `" + near + "`?"
-		}
-		return &ChangeError{c.String(), "nothing is called `" + c.Key + "`", mend}
+		return &ChangeError{c.String(), "nothing is called `" + c.Key + "`", diag.DidYouMean(name, q.Vocabulary.BodyNames(),
+			"there are cloth. (as in cloth.stretch.across), finished. (as in finished.waist_open), ease, and the measurements")}
 	}
 	l, err := quantity.ParseLength(c.Value, q.Units)
 	if err != nil || l <= 0 {
@@ -116,11 +113,7 @@ func lengthError(c Change, err error) error {
 
 func (q *Request) changeFinished(c Change, row string) error {
 	if q.Vocabulary.Measure(row) == nil {
-		mend := "as in finished.waist_open=104cm"
-		if near := diag.Near(row, q.Vocabulary.Words()); near != "" {
-			mend = "did you mean `finished." + near + "`?"
-		}
-		return &ChangeError{c.String(), "no measurement is called `" + row + "`", mend}
+		return &ChangeError{c.String(), "no measurement is called `" + row + "`", diag.DidYouMean(c.Key, prefixed("finished.", q.Vocabulary.Words()), "as in finished.waist_open=104cm")}
 	}
 	l, err := quantity.ParseLength(c.Value, q.Units)
 	if err != nil || l <= 0 {
@@ -202,16 +195,19 @@ func oneOf(got string, words ...string) error {
 	return fmt.Errorf("it is %s, not %q", list(words, "or"), got)
 }
 
+func prefixed(prefix string, words []string) []string {
+	out := make([]string, len(words))
+	for i, w := range words {
+		out[i] = prefix + w
+	}
+	return out
+}
+
 func (q *Request) changeCloth(c Change) error {
 	name := strings.TrimPrefix(c.Key, "cloth.")
 	set, ok := clothFields[name]
 	if !ok {
-		names := slices.Sorted(maps.Keys(clothFields))
-		mend := "there are cloth." + strings.Join(names, ", cloth.")
-		if near := diag.Near(name, names); near != "" {
-			mend = "did you mean `cloth." + near + "`?"
-		}
-		return &ChangeError{c.String(), "a cloth has no `" + name + "`", mend}
+		return &ChangeError{c.String(), "a cloth has no `" + name + "`", diag.Among(c.Key, prefixed("cloth.", slices.Sorted(maps.Keys(clothFields))))}
 	}
 	var k Cloth
 	if q.Cloth != nil {

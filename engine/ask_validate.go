@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"maps"
 	"slices"
+	"strings"
 
 	"fitadvisor/engine/quantity"
 	"fitadvisor/explain/diag"
@@ -122,10 +123,7 @@ func (p *Pattern) unit(l quantity.Length) string { return quantity.FormatCm(l.Cm
 
 // unknown says that a name is no measurement, and which was meant.
 func (f *faulty) unknown(name string) string {
-	if near := diag.Near(name, f.voc.Words()); near != "" {
-		return " is no measurement; did you mean " + near + "?"
-	}
-	return " is no measurement"
+	return strings.TrimSuffix(" is no measurement; "+diag.DidYouMean(name, f.voc.Words(), ""), "; ")
 }
 
 func (f *faulty) recipe(r *Recipe) {

@@ -204,6 +204,12 @@ type Vocabulary struct {
 	// Populations are those whom figures describe, by which it is said how likely what is not measured is too close.
 	Populations []Population
 
+	// Synonyms are what people call measurements and garment types.
+	Synonyms []Synonym
+
+	said                        sync.Once // what compares with a word is made when one is met that is no name
+	measureSayings, typeSayings sayings
+
 	measures map[string]*Measure
 	names    []string // sorted by level, then name
 

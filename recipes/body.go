@@ -273,7 +273,7 @@ func unknownAlterations(at map[string]diag.Range, all [][]*engine.Rule) diag.Lis
 	for _, id := range slices.Sorted(maps.Keys(at)) {
 		if !slices.Contains(ids, id) {
 			found = append(found, diag.Diagnostic{Severity: diag.Error, Code: badAlteration, Range: at[id],
-				Summary: "no alteration is called `" + id + "`", Hint: oneOf(id, ids)})
+				Summary: "no alteration is called `" + id + "`", Hint: diag.Among(id, ids)})
 		}
 	}
 	return found

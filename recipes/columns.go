@@ -127,7 +127,7 @@ func (s *Survey) find(c *Columns, b *Bodies, header []file.Value) bool {
 	for _, k := range c.keys {
 		if !slices.Contains(columns, k.Text()) {
 			found = false
-			k.Problem(noSuchColumn, "the table has no column `"+k.Text()+"`", oneOf(k.Text(), slices.DeleteFunc(slices.Clone(columns), func(s string) bool { return s == "" })))
+			k.Problem(noSuchColumn, "the table has no column `"+k.Text()+"`", diag.Among(k.Text(), slices.DeleteFunc(slices.Clone(columns), func(s string) bool { return s == "" })))
 		}
 	}
 	for i, column := range columns {

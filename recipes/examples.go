@@ -358,7 +358,7 @@ func (x *exampleReader) known(v file.Value, what string, words []string) {
 	if !v.IsText() || len(words) == 0 || slices.Contains(words, v.Text()) {
 		return
 	}
-	v.Problem(notThere, "unknown "+what+" `"+v.Text()+"`", oneOf(v.Text(), words))
+	v.Problem(notThere, "unknown "+what+" `"+v.Text()+"`", diag.Among(v.Text(), words))
 }
 
 // ruledOut expects these sizes and no others to be ruled out.

@@ -87,15 +87,7 @@ func (r *reader) unknownMeasure(v file.Value, known []string) {
 	if r.doc.Full() {
 		return
 	}
-	v.Problem(unknownMeasure, "unknown measurement `"+v.Text()+"`", oneOf(v.Text(), known))
-}
-
-// oneOf hints at the word that was meant, or at all there are.
-func oneOf(word string, known []string) string {
-	if near := diag.Near(word, known); near != "" {
-		return "did you mean `" + near + "`?"
-	}
-	return "there are: " + strings.Join(known, ", ")
+	v.Problem(unknownMeasure, "unknown measurement `"+v.Text()+"`", diag.Among(v.Text(), known))
 }
 
 // measure reads the name of a body measurement.
@@ -183,7 +175,7 @@ func (r *reader) zonesOfCautions(cautions file.Value, recipe *engine.Recipe) {
 		}
 		zone := item.Map().Get("zone")
 		if zone.IsText() && zone.Range().File == r.doc.Name() && !slices.Contains(names, zone.Text()) {
-			zone.Problem(notThere, "this recipe has no zone `"+zone.Text()+"`", oneOf(zone.Text(), names))
+			zone.Problem(notThere, "this recipe has no zone `"+zone.Text()+"`", diag.Among(zone.Text(), names))
 		}
 	}
 }
@@ -487,7 +479,7 @@ func (r *reader) opening(v file.Value) engine.Opening {
 func (r *reader) unknownPart(v file.Value, word string) {
 	before, _, _ := strings.Cut(v.Text(), word)
 	from := utf8.RuneCountInString(before)
-	v.ProblemAt(from, from+utf8.RuneCountInString(word), unknownMeasure, "unknown measurement `"+word+"`", oneOf(word, r.voc.BodyNames()))
+	v.ProblemAt(from, from+utf8.RuneCountInString(word), unknownMeasure, "unknown measurement `"+word+"`", diag.Among(word, r.voc.BodyNames()))
 }
 
 func (r *reader) closure(v file.Value) *engine.Closure {

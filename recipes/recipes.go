@@ -54,10 +54,7 @@ func (e *NotShippedError) Error() string {
 
 // Hint names the nearest type, or says what names them all.
 func (e *NotShippedError) Hint() string {
-	if near := diag.Near(e.Name, e.Known); near != "" {
-		return "did you mean `" + near + "`?"
-	}
-	return "`advisor recipe list` names them all"
+	return diag.DidYouMean(e.Name, e.Known, "`advisor recipe list` names them all")
 }
 
 // Source returns a shipped garment type's file, with its examples.

@@ -34,11 +34,7 @@ func bodyName(value file.Value, v *engine.Vocabulary) string {
 	if m := v.Measure(name); !value.IsText() || m != nil && m.Kind != engine.Garment {
 		return name
 	}
-	hint := "as in `bust`"
-	if near := diag.Near(name, v.BodyNames()); near != "" {
-		hint = "did you mean `" + near + "`?"
-	}
-	value.Problem(oddZone, "no measurement of the body is called `"+name+"`", hint)
+	value.Problem(oddZone, "no measurement of the body is called `"+name+"`", diag.DidYouMean(name, v.BodyNames(), "as in `bust`"))
 	return ""
 }
 

@@ -84,10 +84,6 @@ func replaced(v file.Value) string {
 	for i, r := range shipped {
 		known[i] = r.ID
 	}
-	hint := "`advisor rule list` names them all"
-	if near := diag.Near(id, known); near != "" {
-		hint = "did you mean `" + near + "`?"
-	}
-	v.Problem(ReplacesNothing, "no shipped rule is called `"+id+"`", hint)
+	v.Problem(ReplacesNothing, "no shipped rule is called `"+id+"`", diag.DidYouMean(id, known, "`advisor rule list` names them all"))
 	return id
 }

@@ -87,8 +87,8 @@ func warnOfZones(doc *file.Doc, list file.Value, v *engine.Vocabulary) {
 			continue
 		}
 		zone := item.Map().Get("zone")
-		if near := diag.Near(zone.Text(), v.BodyNames()); zone.IsText() && v.Measure(zone.Text()) == nil && near != "" {
-			doc.Warn(zone.Range(), oddZone, "no measurement is called `"+zone.Text()+"`, so few recipes have such a zone", "did you mean `"+near+"`?")
+		if hint := diag.DidYouMean(zone.Text(), v.BodyNames(), ""); zone.IsText() && v.Measure(zone.Text()) == nil && hint != "" {
+			doc.Warn(zone.Range(), oddZone, "no measurement is called `"+zone.Text()+"`, so few recipes have such a zone", hint)
 		}
 	}
 }

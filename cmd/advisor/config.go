@@ -214,10 +214,7 @@ func variableHint(name string) string {
 	for i, k := range settingsByName {
 		names[i] = k.variable()
 	}
-	if near := diag.Near(name, names); near != "" {
-		return "did you mean " + near + "?"
-	}
-	return "there are: " + strings.Join(names, ", ")
+	return diag.Among(name, names)
 }
 
 // ownPath is the path of the person's own file, empty where the system does not

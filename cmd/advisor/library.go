@@ -202,22 +202,22 @@ func ruleNamed(id string, all []*engine.Rule) (*engine.Rule, error) {
 		}
 	}
 	if found == nil {
-		return nil, &noRuleError{id, diag.Near(id, known)}
+		return nil, &noRuleError{id, known}
 	}
 	return found, nil
 }
 
 // noRuleError says that no rule has this id.
-type noRuleError struct{ id, near string }
+type noRuleError struct {
+	id    string
+	known []string
+}
 
 func (e *noRuleError) Error() string { return fmt.Sprintf("no rule is called `%s`", e.id) }
 
 // Hint names the nearest rule.
 func (e *noRuleError) Hint() string {
-	if e.near == "" {
-		return "`advisor rule list` names them all"
-	}
-	return "did you mean `" + e.near + "`?"
+	return diag.DidYouMean(e.id, e.known, "`advisor rule list` names them all")
 }
 
 // rules reads the shared rules and those of every garment type, each once: one

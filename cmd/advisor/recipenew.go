@@ -188,12 +188,9 @@ func readStretch(text string) (string, error) {
 	return kind + " " + quantity.FormatPercent(p), nil
 }
 
-// meant names the word that is near.
+// meant asks after the word that is near.
 func meant(word string, known []string) string {
-	if near := diag.Near(word, known); near != "" {
-		return "; did you mean " + near + "?"
-	}
-	return ""
+	return strings.TrimSuffix("; "+diag.DidYouMean(word, known, ""), "; ")
 }
 
 // asker asks on a terminal: it shows a question and returns the line that is

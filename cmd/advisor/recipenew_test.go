@@ -49,16 +49,16 @@ func TestQuestionsForANewRecipe(t *testing.T) {
 	}
 	want := `What is it called in a sentence [my culottes]: pair of culottes
 Whom is it drafted for: women, men, children or all [all]: woman
-"woman" is none of women, men, children, all; did you mean women?
+"woman" is none of women, men, children, all; did you mean ¶women¶?
 Whom is it drafted for: women, men, children or all [all]: women
 Which measurement picks the size [hip]: hpi
-"hpi" is no measurement of the body; did you mean hip?
+"hpi" is no measurement of the body; did you mean ¶hip¶?
 Which measurement picks the size [hip]: 
 What must the cloth give: none, comfort 10 %, needed 25 % [none]: needed
 "needed" is not as in: none, comfort 10 %, needed 25 %
 What must the cloth give: none, comfort 10 %, needed 25 % [none]: comfort 10%
 `
-	if diff := cmp.Diff(want, shown); diff != "" {
+	if diff := cmp.Diff(want, strings.ReplaceAll(shown, "`", "¶")); diff != "" {
 		t.Error(diff)
 	}
 	said := recipes.Sketch{Name: "my-culottes", Title: recipes.Given{Text: "pair of culottes"}, Draft: recipes.Given{Text: "women"},

@@ -152,8 +152,5 @@ func (e *noSchemaError) Error() string { return fmt.Sprintf("there is no schema 
 
 // Hint names the nearest kind, or all of them.
 func (e *noSchemaError) Hint() string {
-	if near := diag.Near(e.kind, e.known); near != "" {
-		return "did you mean `" + near + "`?"
-	}
-	return "there are: " + strings.Join(e.known, ", ")
+	return diag.Among(e.kind, e.known)
 }

@@ -149,10 +149,7 @@ func at(root *explain.Node, id string) (*explain.Node, error) {
 	}
 	var ids []string
 	root.Walk(func(n *explain.Node) { ids = append(ids, n.ID) })
-	if near := diag.Near(id, ids); near != "" {
-		return nil, fmt.Errorf("nothing is claimed under the id %q; did you mean %s?", id, near)
-	}
-	return nil, fmt.Errorf("nothing is claimed under the id %q; the ids stand in `--format json`", id)
+	return nil, fmt.Errorf("nothing is claimed under the id %q; %s", id, diag.DidYouMean(id, ids, "the ids stand in `--format json`"))
 }
 
 // childrenOf lists what stands directly below a prefix.

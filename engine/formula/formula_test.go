@@ -110,10 +110,10 @@ func TestCompileRefuses(t *testing.T) {
 		{"! size.name == \"12\"", []string{"[size.name] `!` wants a condition, and `size.name` is a text -> for the opposite of a comparison write `not (...)`"}},
 		{"body.hip ? true : false", []string{"[body.hip] `?` wants a condition, and `body.hip` is a number -> compare it with something, as in `body.hip > 0`"}},
 		{"cloth.washed ? true : 1", []string{"[1] `true` is a condition and `1` is a number: a choice is between two of a kind"}},
-		{"cloth.grain == \"crosswize\"", []string{"[\"crosswize\"] `cloth.grain` is never \"crosswize\" -> did you mean \"crosswise\"?"}},
+		{"cloth.grain == \"crosswize\"", []string{"[\"crosswize\"] `cloth.grain` is never \"crosswize\" -> did you mean `crosswise`?"}},
 		{"'bias' != cloth.grain or size.name == \"bias\"", []string{"['bias'] `cloth.grain` is never \"bias\" -> it is one of: lengthwise, crosswise"}},
 		{"not (cloth.grain in [\"crosswise\", \"Crosswise\", \"\"])", []string{
-			"[\"Crosswise\"] `cloth.grain` is never \"Crosswise\" -> did you mean \"crosswise\"?",
+			"[\"Crosswise\"] `cloth.grain` is never \"Crosswise\" -> did you mean `crosswise`?",
 			"[\"\"] `cloth.grain` is never \"\" -> it is one of: lengthwise, crosswise"}},
 		{"size.name in [12, \"14\"]", []string{"[12] `size.name` is a text and `12` is a number: they cannot be compared"}},
 		{"cloth.washed in [true]", []string{"[cloth.washed] `in` wants a number or a text, and `cloth.washed` is a condition"}},

@@ -67,10 +67,7 @@ func functionHint(name string) string {
 	if printers[name] != 0 {
 		return fmt.Sprintf("%s(...) stands only around a whole expression in a text's braces", name)
 	}
-	if n := diag.Near(name, slices.Sorted(maps.Keys(functions))); n != "" {
-		return fmt.Sprintf("did you mean `%s`?", n)
-	}
-	return "the functions are: " + functionNames()
+	return diag.DidYouMean(name, slices.Sorted(maps.Keys(functions)), "the functions are: "+functionNames())
 }
 
 func functionNames() string {

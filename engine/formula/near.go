@@ -27,8 +27,8 @@ func (s *Schema) suggest(name string) string {
 		known[i] = n.Name
 	}
 	for _, candidates := range [][]string{siblings, known} {
-		if n := diag.Near(name, candidates); n != "" {
-			return fmt.Sprintf("did you mean `%s`?", n)
+		if hint := diag.DidYouMean(name, candidates, ""); hint != "" {
+			return hint
 		}
 	}
 	if len(siblings) > 0 && len(siblings) <= 12 {
@@ -48,12 +48,4 @@ func (s *Schema) ending(word string) string {
 		}
 	}
 	return ""
-}
-
-// oneOf hints at the word that was meant, or at all there are.
-func oneOf(word string, words []string) string {
-	if near := diag.Near(word, words); near != "" {
-		return fmt.Sprintf("did you mean \"%s\"?", near)
-	}
-	return "it is one of: " + strings.Join(words, ", ")
 }

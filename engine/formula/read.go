@@ -357,7 +357,7 @@ func (r *reader) comparison(left, right *node, sign string) {
 func (r *reader) word(name, literal *node) {
 	words := name.name.Words
 	if w, ok := literal.value.(string); ok && name.op == opName && words != nil && !slices.Contains(words, w) {
-		r.problem(literal.from, literal.to, noSuchWord, oneOf(w, words), "`%s` is never \"%s\"", name.name.Name, w)
+		r.problem(literal.from, literal.to, noSuchWord, diag.DidYouMean(w, words, "it is one of: "+strings.Join(words, ", ")), "`%s` is never \"%s\"", name.name.Name, w)
 	}
 }
 

@@ -1,9 +1,29 @@
 package diag
 
-import "unicode"
+import (
+	"strings"
+	"unicode"
+)
 
 // longestName is the longest name, in runes, for which Near looks for a likeness: longer text is no slip of the pen.
 const longestName = 48
+
+// DidYouMean asks after the known word that was most likely meant by a name, as [Near] finds it; where none is near it
+// says what is given instead, which may be nothing.
+func DidYouMean(name string, known []string, otherwise string) string {
+	if near := Near(name, known); near != "" {
+		return Meant(near)
+	}
+	return otherwise
+}
+
+// Among asks after the known word that was most likely meant by a name; where none is near it lists them all.
+func Among(name string, known []string) string {
+	return DidYouMean(name, known, "there are: "+strings.Join(known, ", "))
+}
+
+// Meant asks whether one of some words was meant.
+func Meant(words ...string) string { return "did you mean `" + strings.Join(words, "` or `") + "`?" }
 
 // Near returns the known name that was most likely meant by name, or "" if none is close: at most two letters added,
 // left out, changed or swapped with their neighbour, and fewer than half of the letters of name. Upper and lower case

@@ -114,11 +114,11 @@ func (m *Map) Close(what string) {
 			known = unique(m.asked)
 		}
 		key := m.key(i)
-		hint := didYouMean(key.node.Value, known)
-		if hint == "" && len(known) > 0 {
-			hint = "the keys here are: " + strings.Join(known, ", ")
+		list := ""
+		if len(known) > 0 {
+			list = "the keys here are: " + strings.Join(known, ", ")
 		}
-		key.Problem(unknownKey, fmt.Sprintf("unknown key %s in %s", quote(key.node.Value), what), hint)
+		key.Problem(unknownKey, fmt.Sprintf("unknown key %s in %s", quote(key.node.Value), what), diag.DidYouMean(key.node.Value, known, list))
 	}
 }
 

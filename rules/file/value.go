@@ -235,7 +235,7 @@ func (v Value) OneOf(allowed ...string) (string, bool) {
 	if slices.Contains(allowed, word) {
 		return word, true
 	}
-	v.Problem(notAllowed, fmt.Sprintf("expected %s, got %s", choice, quote(word)), didYouMean(word, allowed))
+	v.Problem(notAllowed, fmt.Sprintf("expected %s, got %s", choice, quote(word)), diag.DidYouMean(word, allowed, ""))
 	return "", false
 }
 
@@ -271,13 +271,6 @@ func parse[T any](v Value, want string, read func(string) (T, error)) (result T,
 	errors.As(err, &wrong) // as are all errors of that package
 	v.doc.Problem(v.Span(wrong.From, wrong.To), diag.Code(wrong.Code), wrong.Summary, wrong.Hint)
 	return result, false
-}
-
-func didYouMean(word string, known []string) string {
-	if near := diag.Near(word, known); near != "" {
-		return fmt.Sprintf("did you mean `%s`?", near)
-	}
-	return ""
 }
 
 // alternatives writes "`a`, `b` or `c`".

@@ -37,7 +37,8 @@ func render(folder fs.FS) ([]goFile, error) {
 		variable{"childSizes", "are those of child_sizes.csv.", t.children},
 		variable{"proportions", "are the figures of stand_ins.csv and ratios.csv.", t.proportions},
 		variable{"sleepwear", "are the figures of sleepwear.csv.", t.sleepwear},
-		variable{"populations", "are those of populations.csv, population_measures.csv and population_parts.csv.", t.peoples})
+		variable{"populations", "are those of populations.csv, population_measures.csv and population_parts.csv.", t.peoples},
+		variable{"synonyms", "are the words of synonyms.csv.", t.synonyms})
 	if err != nil {
 		return nil, err
 	}

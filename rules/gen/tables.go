@@ -7,6 +7,7 @@ import (
 	"io/fs"
 	"slices"
 	"strconv"
+	"strings"
 
 	"fitadvisor/engine"
 	"fitadvisor/engine/quantity"
@@ -20,12 +21,13 @@ type tables struct {
 	proportions engine.Proportions
 	sleepwear   []engine.SleepwearMost
 	peoples     []engine.Population
+	synonyms    []engine.Synonym
 }
 
 // readTables reads the CSV files of the folder data.
 func readTables(folder fs.FS) (tables, error) {
 	r := &reader{folder: folder}
-	t := tables{r.measures(r.sources(), r.wearing(), r.openings(), r.seams()), r.limits(), r.childSizes(), r.proportions(), r.sleepwear(), r.populations()}
+	t := tables{r.measures(r.sources(), r.wearing(), r.openings(), r.seams()), r.limits(), r.childSizes(), r.proportions(), r.sleepwear(), r.populations(), r.synonyms()}
 	r.levels(t.measures)
 	t.limits.Layers = r.layers()
 	return t, r.err
@@ -289,6 +291,17 @@ func (r *reader) proportions() engine.Proportions {
 		}
 	}
 	return p
+}
+
+// synonyms reads what people call measurements and garment types; of one that means
+// several, `or` stands between them.
+func (r *reader) synonyms() []engine.Synonym {
+	var out []engine.Synonym
+	for _, w := range r.table("synonyms.csv") {
+		out = append(out, engine.Synonym{Word: w.cell("word"), Type: w.cell("of") == "type", Means: strings.Split(w.cell("means"), " or "),
+			Source: strings.TrimSuffix(w.cited(), ": ")})
+	}
+	return out
 }
 
 func (r *reader) childSizes() []engine.ChildSize {

@@ -109,7 +109,7 @@ func (e *NoNameError) Hint() string {
 	case len(e.Files) > 0:
 		return "name the one you mean by its path, or delete the other"
 	case len(e.Near) > 0:
-		return "did you mean `" + strings.Join(e.Near, "` or `") + "`?"
+		return diag.Meant(e.Near...)
 	case e.Known == 0:
 		return "the notebook has no " + e.Kind + " yet"
 	}
