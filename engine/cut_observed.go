@@ -274,7 +274,7 @@ func (j explainer) explainSeen(id string, c *column, s int, made *explain.Node) 
 }
 
 // sewnFirst puts the toile's size before all others, unless a rule rules it out.
-func (j explainer) sewnFirst(p *placed) bool {
+func (j *judging) sewnFirst(p *placed) bool {
 	return j.Observed != nil && p.s == j.sewn && !p.ruledOut
 }
 

@@ -524,7 +524,7 @@ func (j *judging) order(ps []placed) {
 		if ps[i].ruledOut {
 			ps[i].class++
 		}
-		if j.explainer().sewnFirst(&ps[i]) {
+		if j.sewnFirst(&ps[i]) {
 			ps[i].class = -1
 		}
 	}

@@ -21,22 +21,13 @@ type variation struct {
 	raw       bool        // a stop rule looks at readings of the tape
 	chartly   bool        // the chart size has a say in which size is best
 	points    [][]float64 // per zone that decides: what each size gets there
-	places    []place
-	judges    bool // some size is judged at every zone that decides
+	places    []placed    // the sizes that can be the best
 
 	moves    int   // counts the moves
 	stiff    bool  // however its stretches move, the cloth counts as one that does not stretch
 	forgotAt int   // the turn at which what hangs on figures was last let go
 	fresh    []int // per size, the turn at which its zones were judged
 	one      [1]scene
-}
-
-// place is one size that can be the best.
-type place struct {
-	s, away int
-	misfit  float64
-	cups    int  // nearer ones
-	out     bool // looked at already
 }
 
 // axis is one figure that can be moved: a measurement, a stretch of the cloth,
@@ -459,17 +450,18 @@ func (m *variation) openingAxes() []int {
 
 // line lists the sizes among which the best is.
 func (m *variation) line() {
-	m.places, m.judges = m.places[:0], false
+	judges := false // some size is judged at every zone that decides
+	m.places = m.places[:0]
 	for s := range m.sizes {
 		if !m.chart.row[m.cells[s]].Known {
 			continue
 		}
 		_, judged := m.judging.misfit(s)
-		if judged && !m.judges {
-			m.places, m.judges = m.places[:0], true
+		if judged && !judges {
+			m.places, judges = m.places[:0], true
 		}
-		if judged == m.judges {
-			m.places = append(m.places, place{s: s})
+		if judged == judges {
+			m.places = append(m.places, placed{s: s, judged: judged})
 		}
 	}
 }
@@ -559,27 +551,22 @@ func (m *variation) best() int {
 	}
 	for i := range m.places {
 		p := &m.places[i]
-		p.out, p.misfit, p.cups = false, 0, m.nearerCups(p.s)
+		p.misfit, p.cups = 0, m.nearerCups(p.s)
 		for _, points := range m.points {
 			if points != nil {
 				p.misfit += points[p.s]
 			}
 		}
 	}
-	for tied := (place{misfit: math.Inf(-1)}); ; {
-		p := m.next(&tied)
-		if p == nil {
+	m.order(m.places)
+	for _, p := range m.places {
+		if stopped, err := m.stoppedNow(p.s); err != nil {
 			return -1
-		}
-		p.out = true
-		stopped, err := m.stoppedNow(p.s)
-		switch {
-		case err != nil:
-			return -1
-		case !stopped:
+		} else if !stopped {
 			return p.s
 		}
 	}
+	return -1
 }
 
 // pick finds the chart size anew.
@@ -597,48 +584,6 @@ func (m *variation) pick() (err error) {
 		p.away = max(p.s-m.chart.s, m.chart.s-p.s)
 	}
 	return nil
-}
-
-// next is the next size in rank order: of those that tie with the first left,
-// which tied holds, the largest or the smallest.
-func (m *variation) next(tied *place) *place {
-	if found := m.among(tied); found != nil {
-		return found
-	}
-	first := -1
-	for i := range m.places {
-		p := &m.places[i]
-		if !p.out && (first < 0 || p.before(&m.places[first])) {
-			first = i
-		}
-	}
-	if first < 0 {
-		return nil
-	}
-	*tied = m.places[first]
-	return m.among(tied)
-}
-
-// before tells whether a size is looked at before another that it does not tie with.
-func (p *place) before(q *place) bool {
-	if p.cups != q.cups {
-		return p.cups < q.cups
-	}
-	return p.misfit < q.misfit || p.misfit == q.misfit && p.away < q.away
-}
-
-// among is the size to take first of those that tie.
-func (m *variation) among(tied *place) (found *place) {
-	for i := range m.places {
-		p := &m.places[i]
-		if p.out || p.misfit-tied.misfit > sameMisfit || p.away != tied.away || p.cups != tied.cups {
-			continue
-		}
-		if found == nil || (p.s > found.s) == (m.between == Larger) {
-			found = p
-		}
-	}
-	return found
 }
 
 // stoppedNow tells whether a rule rules a size out, asking only what is not
