@@ -221,7 +221,7 @@ func zoneTitle(z *Zone) string { return strings.ReplaceAll(z.Name, "_", " ") }
 
 // reason says how a deciding zone comes out.
 func (j explainer) reason(c *column, fit *zoneFit, s int) string {
-	if c.zone.By == "chart" {
+	if c.zone.By == ByChart {
 		return fmt.Sprintf("with %s where the chart has %s", j.inUnits(fit.body), j.inUnits(c.chart[s].v))
 	}
 	if fit.finished.estimated {
@@ -261,7 +261,7 @@ func (j explainer) zoneAnswer(z, s int) ZoneAnswer {
 	if full, _ := j.of(c.measure); c.standIn && full.known && j.byUpperBust(s) {
 		a.Measured = cm(full.v)
 	}
-	if c.zone.By == "chart" {
+	if c.zone.By == ByChart {
 		a.Chart = cm(fit.body + fit.distance)
 		return a
 	}
@@ -354,11 +354,11 @@ func (j explainer) assumptions(s int) []Assumption {
 		if fit.finished.estimated {
 			out = append(out, Assumption{fmt.Sprintf("the finished %s of size %s is about %s", title, j.sizes[s], j.inUnits(fit.finished.v)), "the pattern does not give it: chart body plus the ease " + j.estimateFrom(c)})
 		}
-		if !fit.drawn.known && j.wishes[z].Word == "drawn" {
+		if !fit.drawn.known && j.wishes[z].Word == WishDrawn {
 			out = append(out, Assumption{fmt.Sprintf("the ease wanted at the %s is the middle of what this type expects", title), "the chart does not give the body it was drawn for"})
 		}
 	}
-	if j.recipe.HangsFrom == "shoulder" && j.upperBust().known && !j.cup(j.chart.s).known {
+	if j.recipe.HangsFrom == FromShoulder && j.upperBust().known && !j.cup(j.chart.s).known {
 		out = append(out, Assumption{"the full bust picks the size", "the pattern does not say for which cup it was drafted, so your upper bust cannot be used"})
 	}
 	leftOut := slices.Clone(j.leftOut)
@@ -405,7 +405,7 @@ func (j explainer) estimateFrom(c *column) string {
 func (j explainer) assumedClothWords() Assumption {
 	because := fmt.Sprintf("no cloth was named, and %s asks for none that stretches", An(j.recipe.Title))
 	switch {
-	case j.recipe.Stretch.Kind == "needed":
+	case j.recipe.Stretch.Kind == StretchNeeded:
 		return Assumption{fmt.Sprintf("the cloth is a knit that stretches %s", j.Percent(j.recipe.Stretch.Least)), fmt.Sprintf("no cloth was named, and %s needs that much", An(j.recipe.Title))}
 	case j.recipe.Stretch.Least > 0:
 		return Assumption{fmt.Sprintf("the cloth is a woven that stretches %s", j.Percent(j.recipe.Stretch.Least)), fmt.Sprintf("no cloth was named, and %s is usually made in one", An(j.recipe.Title))}
@@ -429,7 +429,7 @@ func (j *judging) missing() []Missing {
 			want(c.measure, fmt.Sprintf("the %s: %s", c.measure.Title, roleWords[c.zone.Role]))
 		}
 	}
-	if j.recipe.HangsFrom == "shoulder" {
+	if j.recipe.HangsFrom == FromShoulder {
 		want(j.upper, "choosing by the shoulder and neck instead of the full bust")
 	}
 	for i := range j.recipe.Openings {
@@ -460,7 +460,7 @@ type ElasticAnswer struct{ Zone, By, Say string }
 
 func (j *judging) shown(s int) *Shown {
 	sh := &Shown{Units: j.Units, Sizes: j.sizes, Recipe: j.recipe, Title: j.voc.Title, Used: j.used(),
-		Limb:   func(measure string) string { return j.voc.Measure(measure).Limb },
+		Limb:   func(measure string) Limb { return j.voc.Measure(measure).Limb },
 		Height: func(measure string) float64 { return j.voc.Measure(measure).Height.Cm() }}
 	if j.Cloth != nil {
 		sh.Cloth = j.Cloth.Name

@@ -196,7 +196,7 @@ type Shown struct {
 	Recipe   *Recipe
 	Title    func(measure string) string
 	Height   func(measure string) float64 // where a drawing has the level, in centimetres above the floor; 0: in none
-	Limb     func(measure string) string  // arm or leg, where one of them is measured
+	Limb     func(measure string) Limb    // where one of them is measured
 	Used     []Used                       // the measurements it rests on, from the top down
 	Unsewn   string                       // the size that would be recommended without the toile, where that is another
 	Openings []OpeningAnswer              // at the recommended size

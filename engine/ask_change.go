@@ -89,7 +89,7 @@ func (q *Request) changeBody(c Change, name string) error {
 
 // notWithin refuses what no body has, and what only fits the rest of this body in the other unit.
 func (q *Request) notWithin(c Change, name string) error {
-	draft := ""
+	var draft Draft
 	if q.Recipe != nil {
 		draft = q.Recipe.Draft
 	}
@@ -137,8 +137,8 @@ var clothFields = map[string]func(*Cloth, string, *Request) error{
 		return oneOf(v, string(Woven), string(Knit))
 	},
 	"grain": func(k *Cloth, v string, _ *Request) error {
-		k.Grain = v
-		return oneOf(v, "lengthwise", "crosswise", "bias")
+		k.Grain = Grain(v)
+		return oneOf(v, string(Lengthwise), string(Crosswise), string(OnBias))
 	},
 	"prewashed": func(k *Cloth, v string, _ *Request) error {
 		washed := v == "true"
@@ -228,10 +228,10 @@ func (q *Request) changeCloth(c Change) error {
 // assumedCloth is a cloth such as the recipe asks for, to be changed.
 func assumedCloth(r *Recipe) Cloth {
 	k := Cloth{Name: "the cloth", Structure: Woven}
-	if r.Stretch.Kind == "needed" {
+	if r.Stretch.Kind == StretchNeeded {
 		k.Structure = Knit
 	}
-	if r.Stretch.Kind != "none" {
+	if r.Stretch.Kind != NoStretch {
 		k.Across, k.Along, k.StretchAt = &r.Stretch.Least, &r.Stretch.Least, r.Stretch.At
 	}
 	return k
@@ -318,7 +318,7 @@ func (w words) ofZone(z *ZoneAnswer, v *float64) string {
 	switch {
 	case v == nil:
 		return "-"
-	case z.Unit == "percent":
+	case z.Unit == InPercent:
 		return w.Percent(*v)
 	}
 	return w.Length(*v)

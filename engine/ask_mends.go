@@ -35,7 +35,7 @@ func AskMends(q Request, a *Answer) ([]Mend, error) {
 	out := []Mend{}
 	rules := slices.Concat(q.Recipe.Rules, q.Rules)
 	spoken := slices.DeleteFunc(cautionIDs(a), func(id string) bool { // what only a whole answer knows, a ranking cannot tell
-		return slices.ContainsFunc(rules, func(r *Rule) bool { return r.ID == id && (r.Each == "alteration" || r.planned()) })
+		return slices.ContainsFunc(rules, func(r *Rule) bool { return r.ID == id && (r.Each == EachAlteration || r.planned()) })
 	})
 	for _, t := range x.tries() {
 		r, ok := x.ranked(t.change)
@@ -78,15 +78,15 @@ func (x *search) tries() []try {
 		if k.Prewashed != nil && !*k.Prewashed {
 			out = append(out, try{Change{"cloth.prewashed", "true"}, "if the cloth were washed first"})
 		}
-		for _, grain := range []string{"lengthwise", "crosswise"} {
-			if grain != k.Grain && (k.Grain != "" || grain != "lengthwise") {
-				out = append(out, try{Change{"cloth.grain", grain}, "if the pieces lay " + grain + " on the cloth"})
+		for _, grain := range []Grain{Lengthwise, Crosswise} {
+			if grain != k.Grain && (k.Grain != "" || grain != Lengthwise) {
+				out = append(out, try{Change{"cloth.grain", string(grain)}, "if the pieces lay " + string(grain) + " on the cloth"})
 			}
 		}
 	}
 	for _, w := range WishWords {
 		if w.Word != Liked || len(x.q.Kept) > 0 {
-			out = append(out, try{Change{"ease", w.Word}, fmt.Sprintf("if you wanted it %s: %s", w.Word, w.Wants)})
+			out = append(out, try{Change{"ease", string(w.Word)}, fmt.Sprintf("if you wanted it %s: %s", w.Word, w.Wants)})
 		}
 	}
 	out = append(out, x.stretches()...)
@@ -104,9 +104,9 @@ func (x *search) tries() []try {
 // the ends differ.
 func (x *search) stretches() []try {
 	key := acrossName
-	if k := x.q.Cloth; k != nil && k.Grain == "crosswise" {
+	if k := x.q.Cloth; k != nil && k.Grain == Crosswise {
 		key = alongName
-	} else if k != nil && k.Grain == "bias" {
+	} else if k != nil && k.Grain == OnBias {
 		key = biasName
 	}
 	change := func(p float64) Change { return Change{key, fmt.Sprintf("%g%%", p)} }

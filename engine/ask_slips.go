@@ -142,7 +142,7 @@ func sortedKeys(body figures) []string {
 // Slips finds the measurements of a body that cannot be right, and those in doubt. The draft of the garment tells whom it
 // is made for; empty, it is not known. A body is a child's by its age; where that is not said by its height, or where a
 // garment for children is asked about, or nobody knows what is asked about and a child may have it.
-func (v *Vocabulary) Slips(b *Body, draft string) []Slip {
+func (v *Vocabulary) Slips(b *Body, draft Draft) []Slip {
 	body := figures{}
 	for name, t := range b.Measurements {
 		if m := v.Measure(name); m != nil && m.Kind != Angle {
@@ -188,7 +188,7 @@ func (v *Vocabulary) ChildMayHave(s Slip) bool {
 }
 
 // whose are the proportions that the body is held against.
-func (v *Vocabulary) whose(b *Body, body figures, draft string) proportions {
+func (v *Vocabulary) whose(b *Body, body figures, draft Draft) proportions {
 	v.slips.Do(func() { v.adults, v.children = v.Proportions.of(false), v.Proportions.of(true) })
 	adults, children := v.adults, v.children
 	if b.Age != nil {

@@ -191,7 +191,7 @@ func (x *search) byBody(m *Measure) []Win {
 // byEase looks for the wanted ease nearest to the one now at which the size wins.
 func (x *search) byEase(z int) (Win, bool) {
 	c, r := x.f.zones[z], x.j.fitted(z, x.s)
-	if !r.judged || c.zone.By == "chart" {
+	if !r.judged || c.zone.By == ByChart {
 		return Win{}, false
 	}
 	if c.zone.percent() {
@@ -225,7 +225,7 @@ func (x *search) byShare(c *column, r *zoneFit) (Win, bool) {
 func (x *search) byWord() []Win {
 	var out []Win
 	for _, w := range WishWords {
-		c := Change{"ease", w.Word}
+		c := Change{"ease", string(w.Word)}
 		if x.won(c) {
 			out = append(out, Win{c.String(), fmt.Sprintf("if you wanted it %s: %s", w.Word, w.Wants)})
 		}

@@ -9,16 +9,19 @@ import (
 )
 
 // WishWords are the words a wish may use, with what each wants.
-var WishWords = []struct{ Word, Wants string }{
-	{"drawn", "the ease the maker drew"},
-	{"closer", "half-way from drawn to the close end of the expected range, never below wearing ease"},
-	{"roomier", "half-way from drawn to the roomy end of the expected range"},
-	{"expected", "the middle of the expected range"},
+var WishWords = []struct {
+	Word  WishWord
+	Wants string
+}{
+	{WishDrawn, "the ease the maker drew"},
+	{WishCloser, "half-way from drawn to the close end of the expected range, never below wearing ease"},
+	{WishRoomier, "half-way from drawn to the roomy end of the expected range"},
+	{WishExpected, "the middle of the expected range"},
 	{Liked, "the ease of the garments you like"},
 }
 
 // Liked is the word of the wish that rests on kept garments.
-const Liked = "liked"
+const Liked WishWord = "liked"
 
 // ParseWish reads a wish: "closer", "hip=6cm", "hip=drawn+2cm", "waist=-5%".
 // Bare numbers are in the given unit. What nobody can want is refused.
@@ -29,7 +32,7 @@ func (l *Limits) ParseWish(text string, bare quantity.Unit) (Wish, error) {
 		w.Zone, wanted = strings.TrimSpace(zone), strings.TrimSpace(rest)
 	}
 	for _, known := range WishWords {
-		if rest, ok := strings.CutPrefix(wanted, known.Word); ok {
+		if rest, ok := strings.CutPrefix(wanted, string(known.Word)); ok {
 			w.Word, wanted = known.Word, strings.TrimSpace(rest)
 			break
 		}
@@ -85,7 +88,7 @@ func (w *Wish) figure(text string, bare quantity.Unit) (err error) {
 func wishWords() string {
 	var ws []string
 	for _, w := range WishWords {
-		ws = append(ws, w.Word)
+		ws = append(ws, string(w.Word))
 	}
 	return list(ws, "or")
 }
@@ -130,7 +133,7 @@ func (j *judging) wishFor(wishes []Wish) ([]Wish, error) {
 	f := j.Fitter
 	out := make([]Wish, len(f.zones))
 	for i, c := range f.zones {
-		out[i] = Wish{Word: "drawn"}
+		out[i] = Wish{Word: WishDrawn}
 		if j.tells(i) {
 			out[i] = unasked
 		}
@@ -150,7 +153,7 @@ func (j *judging) wishFor(wishes []Wish) ([]Wish, error) {
 		switch c := f.zoneNamed(w.Zone); {
 		case c == nil:
 			return nil, &WishError{Wish: w.Text, Recipe: f.recipe.Title, Zones: f.zoneNames()}
-		case c.zone.Laps != "" && w.Word != "" && w.Word != "drawn":
+		case c.zone.Laps != "" && w.Word != "" && w.Word != WishDrawn:
 			return nil, &OverlapError{w.Text, w.Zone}
 		}
 	}
@@ -175,7 +178,7 @@ func (f *Fitter) zoneNames() []string {
 }
 
 // unasked is the wish where garments are named and nothing is wished for.
-var unasked = Wish{Word: Liked, Text: Liked + ", since you named garments and no other wish"}
+var unasked = Wish{Word: Liked, Text: string(Liked) + ", since you named garments and no other wish"}
 
 // wishText is the wish in the answer: what was asked for, "liked" for the zones
 // where garments speak unasked, else "drawn".
@@ -186,7 +189,7 @@ func (j explainer) wishText() string {
 	}
 	for z, w := range j.wishes {
 		if w == unasked {
-			texts = append(texts, j.zones[z].zone.Name+"="+Liked)
+			texts = append(texts, j.zones[z].zone.Name+"="+string(Liked))
 		}
 	}
 	if len(texts) == 0 {

@@ -84,7 +84,7 @@ func easeFinding(c *column, id string, severity Gravity) Finding {
 // smaller finds a garment smaller than its own body, where nothing stretches. What
 // is shorter than the body is no smaller garment.
 func (in *inspection) smaller(c *column, drawn []figure) []int {
-	if !c.pulls || in.q.Recipe.Stretch.Kind == "needed" || c.zone.Ease.HasLow && c.zone.Ease.Low < 0 {
+	if !c.pulls || in.q.Recipe.Stretch.Kind == StretchNeeded || c.zone.Ease.HasLow && c.zone.Ease.Low < 0 {
 		return nil
 	}
 	at, worst := places(drawn, func(d float64) bool { return ticks(d, c.zone.percent()) < 0 }, func(a, b float64) bool { return a < b })
@@ -212,7 +212,7 @@ func (in *inspection) drifts(f *Fitter, c *column, drawn []figure, but []int) {
 // loose looks at girths that the garment type has no zone for, where nothing
 // stretches: finished and smaller than the body.
 func (in *inspection) loose(f *Fitter) {
-	if in.q.Recipe.Stretch.Kind != "none" {
+	if in.q.Recipe.Stretch.Kind != NoStretch {
 		return
 	}
 	for _, name := range in.voc.names {
@@ -270,7 +270,7 @@ func (in *inspection) openings(f *Fitter) {
 		found := Finding{ID: "opening-too-small", Severity: IsWarning, Of: OfFinished, Row: opening.wants()[0],
 			Because: fmt.Sprintf("The chart's own body does not get in at the %s in %s: in size %s the %s opens to %s and has to let %s through.", opening.Name,
 				run(in.atSizes(k.at)), in.read.Sizes[k.at[k.worst]], fit.limit, in.inUnits(fit.girth.v), in.inUnits(fit.needs.v))}
-		switch hangs := in.q.Recipe.Stretch.Kind != "none" && in.q.Pattern.Stretch == nil; {
+		switch hangs := in.q.Recipe.Stretch.Kind != NoStretch && in.q.Pattern.Stretch == nil; {
 		case hangs:
 			found.Because += " That is in the least stretch of this type: the pattern does not say what cloth it was drafted for."
 		case opening.Closure == nil && opening.Stops && fit.result == fails:
@@ -304,7 +304,7 @@ func (in *inspection) between(f *Fitter) error {
 		}
 		from, to, gap := widestGap(f, f.pattern.Chart[c.chartRow])
 		r := j.reach[z].above
-		if f.between == Smaller && c.zone.By != "chart" {
+		if f.between == Smaller && c.zone.By != ByChart {
 			r = j.reach[z].below
 		}
 		if from < 0 || r == 0 {

@@ -405,7 +405,7 @@ func (in *inspection) missingAt(f *Fitter, z *Zone) {
 		in.found(Finding{ID: "row-missing", Severity: IsWarning, Of: OfBody, Row: z.Measure,
 			Because: fmt.Sprintf("The chart has no %s, which has a say in the size: what ease is meant there cannot be told.", in.voc.Title(z.Measure))}, -1, figure{}, figure{})
 	}
-	if made != nil || z.Ease == nil || z.WhereMade || z.Laps != "" || z.By == "chart" {
+	if made != nil || z.Ease == nil || z.WhereMade || z.Laps != "" || z.By == ByChart {
 		return
 	}
 	found := Finding{ID: "row-missing", Severity: IsFact, Of: OfFinished, Row: z.Measure,

@@ -468,7 +468,7 @@ func goneOn(rows map[string]Row, end, before int) map[string]Row {
 func (f *Fitter) oneMoreCup() *Pattern {
 	chart, chartRow := f.row(f.pattern.Chart, "bust")
 	made, madeRow := f.row(f.pattern.Finished, "bust")
-	if f.recipe.HangsFrom != "shoulder" || chart == nil {
+	if f.recipe.HangsFrom != FromShoulder || chart == nil {
 		return nil
 	}
 	step := f.voc.Limits.CupStep

@@ -241,7 +241,7 @@ func (w words) ofCloth(nm float64) string {
 func (j *judging) lengthened() (sum float64) {
 	for _, m := range j.altering.made {
 		at := j.voc.Measure(m.rule.Alter.Zone)
-		if at.Kind == Along && at.Limb != "arm" {
+		if at.Kind == Along && at.Limb != OnArm {
 			sum += max(0, m.gains.v) // what is folded out needs no cloth
 		}
 	}

@@ -530,7 +530,7 @@ func (j *judging) edge(o *Opening) int {
 	}
 	best, nearest := -1, math.MaxInt
 	for z, c := range j.zones {
-		if away := max(c.measure.Level-m.Level, m.Level-c.measure.Level); c.lined() && c.onArm() == (m.Limb == "arm") && away < nearest && !j.onBodice(c) {
+		if away := max(c.measure.Level-m.Level, m.Level-c.measure.Level); c.lined() && c.onArm() == (m.Limb == OnArm) && away < nearest && !j.onBodice(c) {
 			best, nearest = z, away
 		}
 	}
@@ -549,7 +549,7 @@ func (c *column) drafted(s int) float64 { return c.finished[s].v - c.by(s) }
 // movable tells whether a zone may follow a line of its own: what goes round the
 // body or across it, with a seam that may be moved, and not cut with the bodice.
 func (j *judging) movable(c *column) bool {
-	return c.lined() && c.zone.Line != "kept" && !j.onBodice(c) && (len(c.zone.Seams) > 0 || c.apart()) &&
+	return c.lined() && c.zone.Line != KeptLine && !j.onBodice(c) && (len(c.zone.Seams) > 0 || c.apart()) &&
 		!(c.zone.Role == Decides && (j.byShoulder(c.measure) || j.decidesAlone(c)))
 }
 

@@ -109,7 +109,7 @@ func (j *judging) pointsAlone(z, s int) float64 {
 	return points(c.zone.Weight, j.fitted(z, s).distance, t)
 }
 
-func (c *column) onArm() bool { return c.measure.Limb == "arm" }
+func (c *column) onArm() bool { return c.measure.Limb == OnArm }
 
 // byShoulder tells whether a measurement lies with neck, shoulder, armhole and sleeve cap.
 func (f *Fitter) byShoulder(m *Measure) bool { return m.Level <= f.voc.level("upper_arm") }
@@ -120,7 +120,7 @@ func (f *Fitter) onBodice(c *column) bool {
 }
 
 // apart tells whether a zone has a line of its own that no seam leads to: a collar.
-func (c *column) apart() bool { return c.zone.Line == "own" && len(c.zone.Seams) == 0 }
+func (c *column) apart() bool { return c.zone.Line == OwnLine && len(c.zone.Seams) == 0 }
 
 // lineAt is the size whose line is followed at a zone of the size judged.
 func (j *judging) lineAt(z, s int) int {

@@ -121,7 +121,7 @@ func (s *step) degrees() float64 { return math.Atan(s.perEdge()/s.run.v) * 180 /
 func (j *judging) runsOut(s *step) figure {
 	above, below := j.zones[s.from.z], j.zones[s.to.z]
 	a, b := above.finished[s.from.line], below.finished[s.from.line]
-	if j.recipe.Stretch.Kind != "needed" || above.measure.Limb != below.measure.Limb || !a.known || !b.known || a.estimated || b.estimated {
+	if j.recipe.Stretch.Kind != StretchNeeded || above.measure.Limb != below.measure.Limb || !a.known || !b.known || a.estimated || b.estimated {
 		return figure{}
 	}
 	return figure{v: (b.v - a.v) / float64(s.edges()), known: true}

@@ -93,8 +93,8 @@ func (j explainer) testCloth() string {
 		if c.Thickness != nil {
 			more = append(more, "about "+quantity.FormatCount(c.Thickness.Cm()*10)+" mm thick")
 		}
-		if c.Grain == "bias" || c.Grain == "crosswise" {
-			more = append(more, "cut "+map[string]string{"bias": "on the bias", "crosswise": "crosswise"}[c.Grain]+" as the garment will be")
+		if c.Grain == OnBias || c.Grain == Crosswise {
+			more = append(more, "cut "+map[Grain]string{OnBias: "on the bias", Crosswise: "crosswise"}[c.Grain]+" as the garment will be")
 		}
 	}
 	text := drapes[drape]
@@ -178,7 +178,7 @@ func (j explainer) hangsFrom() string {
 		})
 	}
 	switch {
-	case j.recipe.HangsFrom == "shoulder" || within("shoulder_length", "underbust"):
+	case j.recipe.HangsFrom == FromShoulder || within("shoulder_length", "underbust"):
 		return "Shoulders and neck first, since all below hangs from them: the shoulder seam lies on the shoulder, the neck lies flat, nothing slides back"
 	case within("waist", "hip"):
 		return "The waist first, since all below hangs from it: tie a tape round your waist and let the waist edge hang from that, level all round"

@@ -44,7 +44,7 @@ var childLabel = regexp.MustCompile(`^(?:size |age )?(\d+) ?(x|t|y|yrs?|years?|m
 
 // readLabels reads the names of a children's pattern's sizes; other types have none.
 func (f *Fitter) readLabels() []childSize {
-	if f.recipe.Draft != "children" || len(f.voc.ChildSizes) == 0 {
+	if f.recipe.Draft != ForChildren || len(f.voc.ChildSizes) == 0 {
 		return nil
 	}
 	out := make([]childSize, len(f.sizes))

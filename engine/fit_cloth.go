@@ -47,7 +47,7 @@ func optional(p *float64) figure {
 // directions are the one that was gauged at 45 degrees: what a cloth gives there is
 // not in its threads but in the angle between them.
 func (c *Cloth) stretch() (round, upDown figure) {
-	if c.Grain == "bias" {
+	if c.Grain == OnBias {
 		return optional(c.Bias), optional(c.Bias)
 	}
 	across, along := optional(c.Across), optional(c.Along)
@@ -59,11 +59,11 @@ func (c *Cloth) stretch() (round, upDown figure) {
 
 // byGrain gives what goes round the body and along it: crosswise pieces swap
 // the directions. What shrinks both ways shrinks by the mean between them.
-func byGrain(grain string, across, along figure) (round, upDown figure) {
+func byGrain(grain Grain, across, along figure) (round, upDown figure) {
 	switch grain {
-	case "crosswise":
+	case Crosswise:
 		return along, across
-	case "bias":
+	case OnBias:
 		mean := figure{v: (across.v + along.v) / 2, known: across.known && along.known}
 		return mean, mean
 	}
@@ -74,10 +74,10 @@ func (j *judging) assumedCloth() clothFacts {
 	s := j.recipe.Stretch
 	a := clothFacts{structure: Woven, recovery: 100, prewashed: true,
 		round: figure{known: true}, upDown: figure{known: true}}
-	if s.Kind == "needed" {
+	if s.Kind == StretchNeeded {
 		a.structure = Knit
 	}
-	if s.Kind != "none" {
+	if s.Kind != NoStretch {
 		a.round.v, a.upDown.v = s.Least, s.Least
 	}
 	return a
@@ -119,7 +119,7 @@ func (j *judging) shrinkAt(c *column) figure {
 // stretched along the body, its ease there being a share of it. A sleeve or a back
 // that is shorter ends higher up, in any cloth.
 func (r *Recipe) Pulls(z *Zone, m *Measure) bool {
-	return z.eased() && (m.Kind == Girth || r.Stretch.Kind == "needed" && z.percent())
+	return z.eased() && (m.Kind == Girth || r.Stretch.Kind == StretchNeeded && z.percent())
 }
 
 // givesAt tells whether the garment moves with you at a zone: one that is meant to
@@ -127,7 +127,7 @@ func (r *Recipe) Pulls(z *Zone, m *Measure) bool {
 // knit whose stretch is not given no room is asked.
 func (j *judging) givesAt(c *column) bool {
 	own := j.ownStretchAt(c)
-	return j.recipe.Stretch.Kind == "needed" || j.stretches(own) || j.cloth.structure == Knit && !own.known
+	return j.recipe.Stretch.Kind == StretchNeeded || j.stretches(own) || j.cloth.structure == Knit && !own.known
 }
 
 // wearing is the room to move at a zone, in nanometres: the measurement's
@@ -215,7 +215,7 @@ func (j *judging) sizeForStretch() (string, bool) {
 	if j.pattern.Stretch == nil || !j.cloth.round.known || j.cloth.round.v >= *j.pattern.Stretch || j.cloth.round.v <= 0 {
 		return "", false
 	}
-	z := slices.IndexFunc(j.zones, func(c *column) bool { return c.decides && c.zone.By != "chart" })
+	z := slices.IndexFunc(j.zones, func(c *column) bool { return c.decides && c.zone.By != ByChart })
 	if z < 0 {
 		return "", false
 	}
@@ -308,7 +308,7 @@ func (j explainer) explainCloth(id string, c *column, r *zoneFit) *explain.Node 
 	have := &explain.Node{ID: id + "/usable", Source: "method: cloth"}
 	switch {
 	case !own.known:
-		have.Label = "the cloth's stretch is not given" + map[bool]string{true: ": on the bias only a gauge held at 45 degrees tells it"}[j.Cloth != nil && j.Cloth.Grain == "bias"]
+		have.Label = "the cloth's stretch is not given" + map[bool]string{true: ": on the bias only a gauge held at 45 degrees tells it"}[j.Cloth != nil && j.Cloth.Grain == OnBias]
 	case usable.v == 0:
 		have.Label = fmt.Sprintf("usable stretch: none (a cloth that stretches %s counts as having none below %s)", j.Percent(own.v), j.Percent(j.voc.Limits.LeastStretch))
 	default:

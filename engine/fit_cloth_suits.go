@@ -277,9 +277,9 @@ func (j explainer) lies() string {
 	}
 	s := fmt.Sprintf("The pieces lie %s: ", grain)
 	switch grain {
-	case "crosswise":
+	case Crosswise:
 		s += "what stretches along the cloth goes round the body"
-	case "bias":
+	case OnBias:
 		s += "what it stretches at 45 degrees goes round the body and along it"
 	default:
 		s += "what stretches across the cloth goes round the body"

@@ -38,7 +38,7 @@ func (c cup) another(d cup) bool {
 // byCup tells whether the full bust tells cups of one upper bust apart: where
 // upper bust and cup stand for the bust, all of them fit alike.
 func (j *judging) byCup() (full figure, ok bool) {
-	if j.recipe.HangsFrom != "shoulder" || !j.upperBust().known {
+	if j.recipe.HangsFrom != FromShoulder || !j.upperBust().known {
 		return figure{}, false
 	}
 	full, _ = j.of(j.bust)

@@ -143,14 +143,14 @@ func (j explainer) explainWanted(id string, z int, r *zoneFit, s int) *explain.N
 	}
 	n.Label = "wanted: " + j.ease(r.wanted, percent)
 	switch {
-	case w.Word == "drawn" && c.drawn[s].known:
+	case w.Word == WishDrawn && c.drawn[s].known:
 		n.Label += ", as drawn"
-	case w.Word == "drawn":
+	case w.Word == WishDrawn:
 		n.Label += ", the middle of the range"
 	case w.Word == Liked:
 		n.Label += ", " + j.likedWords(z)
 	case w.Word != "":
-		n.Label += ", " + w.Word
+		n.Label += ", " + string(w.Word)
 	}
 	if w.Word != "" && w.Figure != 0 {
 		n.Label += " " + j.change(w.Figure, w.Percent)
@@ -163,7 +163,7 @@ func (j explainer) explainWanted(id string, z int, r *zoneFit, s int) *explain.N
 
 func (j explainer) explainPoints(id string, z int, r *zoneFit) *explain.Node {
 	c := j.zones[z]
-	percent := c.zone.percent() && c.zone.By != "chart"
+	percent := c.zone.percent() && c.zone.By != ByChart
 	tolerance := j.reach[z].above
 	side := "above"
 	if r.distance < 0 {
@@ -176,7 +176,7 @@ func (j explainer) explainPoints(id string, z int, r *zoneFit) *explain.Node {
 	}
 	t := &explain.Node{ID: id + "/tolerance", Value: valueOf(tolerance, percent), Source: "method: misfit",
 		Label: fmt.Sprintf("tolerance %s the wanted ease: %s, the same for all sizes, from the wanted ease of the middle size to that end of the range", side, j.ease(tolerance, percent))}
-	if c.zone.By == "chart" {
+	if c.zone.By == ByChart {
 		t.Label, t.Source = fmt.Sprintf("tolerance: %s", j.ease(tolerance, false)), c.zone.At.String()
 	}
 	return n.Add(t)

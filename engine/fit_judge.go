@@ -200,7 +200,7 @@ func (j *judging) fitSizes(z int) {
 	c, w := j.zones[z], &j.wishes[z]
 	body, _ := j.of(c.measure)
 	usual := body.known && !c.standIn && c.gap == "" && c.zone.eased() && c.zone.Ease != nil &&
-		w.Word == "drawn" && w.Figure == 0 && j.layers.adds == 0
+		w.Word == WishDrawn && w.Figure == 0 && j.layers.adds == 0
 	for s := range j.sizes {
 		r := j.fitted(z, s)
 		if !usual || !c.finished[s].known || !c.drawn[s].known {
@@ -230,7 +230,7 @@ func (j *judging) fitted(z, s int) *zoneFit { return &j.fits[s*len(j.zones)+z] }
 // of the pattern's middle size, or the nearest size that has one.
 func (j *judging) reaches(z int) reach {
 	c := j.zones[z]
-	if c.zone.By == "chart" {
+	if c.zone.By == ByChart {
 		return reach{c.zone.Tolerance, c.zone.Tolerance}
 	}
 	if c.zone.Ease == nil || c.gap != "" {
@@ -273,7 +273,7 @@ func (j *judging) wantedInTheMiddle(z int) (float64, bool) {
 func (j *judging) wanted(z, s int) (float64, bool) {
 	c, w := j.zones[z], &j.wishes[z]
 	if w.Figure == 0 && w.Word != "" && j.layers.adds == 0 {
-		return j.explainer().worded(z, s)
+		return j.worded(z, s)
 	}
 	own := j.own(c)
 	if w.Percent != c.zone.percent() && w.Figure != 0 && !own.known {
@@ -281,7 +281,7 @@ func (j *judging) wanted(z, s int) (float64, bool) {
 	}
 	v := convert(w.Figure, w.Percent, c.zone.percent(), own.v)
 	if w.Word != "" {
-		base, ok := j.explainer().worded(z, s)
+		base, ok := j.worded(z, s)
 		if !ok {
 			return 0, false
 		}
@@ -291,7 +291,7 @@ func (j *judging) wanted(z, s int) (float64, bool) {
 }
 
 // worded is what the wish's word alone wants, before layers are added.
-func (j explainer) worded(z, s int) (float64, bool) {
+func (j *judging) worded(z, s int) (float64, bool) {
 	if word := j.wishes[z].Word; word != Liked {
 		return j.drawnOr(z, s, word)
 	}
@@ -299,21 +299,21 @@ func (j explainer) worded(z, s int) (float64, bool) {
 }
 
 // drawnOr is what the words that rest on the drawn ease or the range want.
-func (j *judging) drawnOr(z, s int, word string) (float64, bool) {
+func (j *judging) drawnOr(z, s int, word WishWord) (float64, bool) {
 	c := j.zones[z]
 	if c.zone.Ease == nil || c.zone.Laps != "" { // no wish shortens an overlap
 		return c.drawn[s].v, c.drawn[s].known
 	}
 	drawn := c.drawn[s].v
-	if !c.drawn[s].known || word == "expected" {
+	if !c.drawn[s].known || word == WishExpected {
 		drawn = j.middleOf(c.zone)
 	}
 	switch word {
-	case "closer":
+	case WishCloser:
 		low, _ := j.ends(c.zone)
 		least := convert(j.wearingAlone(c), false, c.zone.percent(), j.own(c).v)
 		return min(drawn, max((drawn+low)/2, least)), true
-	case "roomier":
+	case WishRoomier:
 		_, high := j.ends(c.zone)
 		return max(drawn, (drawn+high)/2), true
 	}
@@ -334,7 +334,7 @@ func convert(v float64, isPercent, toPercent bool, body float64) float64 {
 // fit judges one zone of one size. With why, it writes down each claim.
 func (j *judging) fit(r *zoneFit, z, s int, why *explain.Node) {
 	c := j.zones[z]
-	if c.zone.By == "chart" {
+	if c.zone.By == ByChart {
 		j.fitChart(r, z, s, why)
 		return
 	}
@@ -429,7 +429,7 @@ func ticks(v float64, percent bool) float64 {
 func (j *judging) verdict(c *column, r *zoneFit) Verdict {
 	z, percent := c.zone, c.zone.percent()
 	ease, e := ticks(r.ease, percent), z.Ease
-	if e == nil || z.By == "chart" || c.measure.Kind == Along && !c.pulls && !e.holds(r.wanted) {
+	if e == nil || z.By == ByChart || c.measure.Kind == Along && !c.pulls && !e.holds(r.wanted) {
 		e = &EaseRange{}
 	}
 	switch {

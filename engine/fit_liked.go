@@ -207,7 +207,7 @@ func (j *judging) settle(l *liking, c *column) {
 // likedOr is the liked ease at a zone, else the drawn one, held above what feels
 // tight and below what feels roomy.
 func (j *judging) likedOr(z, s int) (float64, bool) {
-	drawn, ok := j.drawnOr(z, s, "drawn")
+	drawn, ok := j.drawnOr(z, s, WishDrawn)
 	if j.liking == nil {
 		return drawn, ok
 	}

@@ -125,13 +125,13 @@ func (r *Recipe) Settle(v *Vocabulary) Between {
 	switch {
 	case r.Between != "":
 		return r.Between
-	case r.Draft == "children" && r.CloseSleepwear:
+	case r.Draft == ForChildren && r.CloseSleepwear:
 		return Smaller
-	case r.Draft == "children":
+	case r.Draft == ForChildren:
 		return Larger
-	case r.Stretch.Kind == "needed":
+	case r.Stretch.Kind == StretchNeeded:
 		return Smaller
-	case r.Stretch.Kind == "none" && r.loose(v):
+	case r.Stretch.Kind == NoStretch && r.loose(v):
 		return Smaller
 	}
 	return Larger
@@ -280,7 +280,7 @@ func (f *Fitter) figures(row Row) []figure {
 // and for what the chart has in its place.
 func (f *Fitter) standsIn(measure string) bool {
 	_, row := f.row(f.pattern.Chart, bustName)
-	return f.recipe.HangsFrom == "shoulder" && (measure == bustName || measure == row)
+	return f.recipe.HangsFrom == FromShoulder && (measure == bustName || measure == row)
 }
 
 // bustName is the full bust's name.
@@ -297,7 +297,7 @@ func (f *Fitter) column(z *Zone) *column {
 	c.chart, c.finished = f.figures(chart), f.figures(made)
 	c.drawn = make([]figure, len(f.cells))
 	switch {
-	case z.By == "chart":
+	case z.By == ByChart:
 		if chart == nil {
 			c.gap = fmt.Sprintf("the chart has no row for the %s", c.measure.Title)
 		}
@@ -352,7 +352,7 @@ func heldBy(z *Zone) string {
 	if z.By == "" {
 		return "what draws it in"
 	}
-	return z.By
+	return string(z.By)
 }
 
 // estimateAll makes the garment from the chart and the middle of the expected
@@ -408,7 +408,7 @@ func between(fs []figure, s int) (float64, bool) {
 
 // eased tells whether the zone compares a garment with a body: not one that is
 // read off the chart, nor a wrap's overlap.
-func (z *Zone) eased() bool { return z.By != "chart" && z.Laps == "" }
+func (z *Zone) eased() bool { return z.By != ByChart && z.Laps == "" }
 
 // wants is what is wanted at a zone: ease or, of a wrap, overlap.
 func (z *Zone) wants() string {

@@ -149,7 +149,7 @@ func ClothClass(c *Cloth, r *Recipe, v *Vocabulary) string {
 	switch {
 	case c != nil:
 		structure, stretch = c.Structure, optional(c.Across).v
-	case r.Stretch.Kind == "needed":
+	case r.Stretch.Kind == StretchNeeded:
 		structure = Knit
 	default:
 		stretch = r.Stretch.Least

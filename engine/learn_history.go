@@ -106,7 +106,7 @@ func (r *Recipe) Wants(v *Vocabulary) []string {
 			}
 		}
 	}
-	if r.HangsFrom == "shoulder" {
+	if r.HangsFrom == FromShoulder {
 		wanted["upper_bust"] = true
 	}
 	return slices.DeleteFunc(v.BodyNames(), func(name string) bool { return !wanted[name] })

@@ -90,8 +90,8 @@ func (f *Fitter) bind(shared []*Rule) error {
 	all := WithoutReplaced(slices.Concat(f.recipe.Rules, shared))
 	slices.SortStableFunc(all, func(a, b *Rule) int { return strings.Compare(a.ID, b.ID) })
 	for i, r := range all {
-		if r.Zone != "" && f.zoneNamed(r.Zone) == nil || r.Each == "opening" && len(f.recipe.Openings) == 0 ||
-			r.Each == "cord" && len(f.pattern.Cords) == 0 {
+		if r.Zone != "" && f.zoneNamed(r.Zone) == nil || r.Each == EachOpening && len(f.recipe.Openings) == 0 ||
+			r.Each == EachCord && len(f.pattern.Cords) == 0 {
 			continue
 		}
 		if r.Alter != nil {
@@ -102,10 +102,10 @@ func (f *Fitter) bind(shared []*Rule) error {
 		if err != nil {
 			return placedError(r.At, err)
 		}
-		byZone := r.Zone != "" || r.Each == "zone"
+		byZone := r.Zone != "" || r.Each == EachZone
 		b := &boundRule{Rule: r, when: when, stops: r.Severity == Stop,
 			grave: graveness[r.Severity], order: i, made: f.made(when.Names())}
-		b.local = byZone || r.Each == "opening"
+		b.local = byZone || r.Each == EachOpening
 		b.lengths = slices.ContainsFunc(when.Names(), f.voc.ofLength)
 		b.names, b.local = f.voc.lookUp(when.Names(), b.local)
 		for i := range b.names {
@@ -116,7 +116,7 @@ func (f *Fitter) bind(shared []*Rule) error {
 			f.reasons = append(f.reasons, b)
 		case byZone:
 			f.byZone = append(f.byZone, b)
-		case r.Each == "alteration":
+		case r.Each == EachAlteration:
 			f.onAlterations = append(f.onAlterations, b)
 		default:
 			f.atOnce = append(f.atOnce, b)
@@ -150,7 +150,7 @@ func WithoutReplaced(all []*Rule) []*Rule {
 func CompileEarly(shared []*Rule) {
 	all := slices.SortedFunc(slices.Values(shared), func(a, b *Rule) int { return strings.Compare(b.ID, a.ID) })
 	for _, r := range all {
-		if r.Zone != "" || r.Each == "opening" || r.Each == "cord" || r.Alter != nil {
+		if r.Zone != "" || r.Each == EachOpening || r.Each == EachCord || r.Alter != nil {
 			continue
 		}
 		if when, err := r.When(); err == nil {
@@ -380,21 +380,21 @@ func (h *ruleResults) stops() bool {
 func (j *judging) scenes(r *boundRule, s int) []scene {
 	out := j.looked[:0]
 	switch r.Each {
-	case "measurement":
+	case EachMeasurement:
 		for _, name := range j.voc.names {
 			if _, ok := j.Body.Measurements[name]; ok && !(r.lengths && j.voc.measures[name].Kind == Angle) {
 				out = append(out, scene{s: s, zone: -1, measure: name})
 			}
 		}
-	case "cord":
+	case EachCord:
 		for i := range j.pattern.Cords {
 			out = append(out, scene{s: s, zone: -1, cord: &j.pattern.Cords[i]})
 		}
-	case "alteration":
+	case EachAlteration:
 		for _, m := range j.altering.made {
 			out = append(out, scene{s: s, zone: -1, altered: m})
 		}
-	case "opening":
+	case EachOpening:
 		fits := j.openings(s)
 		for i := range fits {
 			out = append(out, scene{s: s, zone: -1, opening: &fits[i]})

@@ -82,7 +82,7 @@ func (j *judging) everywhere(r *boundRule, s int) []scene {
 	if r.Zone == "" && r.Each == "" {
 		return []scene{{s: s, zone: -1}}
 	}
-	if r.Each != "" && r.Each != "zone" {
+	if r.Each != "" && r.Each != EachZone {
 		return slices.Clone(j.scenes(r, s))
 	}
 	var out []scene

@@ -279,7 +279,7 @@ func (h *ruleResults) applied(r *boundRule, sc *scene) bool {
 
 // everyScene lists every place a rule looks at in one size.
 func (j *judging) everyScene(r *boundRule, s int) []scene {
-	if r.Zone == "" && r.Each != "zone" {
+	if r.Zone == "" && r.Each != EachZone {
 		if r.Each == "" {
 			return []scene{{s: s, zone: -1}}
 		}

@@ -235,13 +235,13 @@ var easeTerms = []struct {
 	get         func(j *judging, z, s int) (float64, bool)
 }{
 	{"ease", "finished less body", func(j *judging, z, s int) (float64, bool) {
-		return j.fitted(z, s).ease, j.fitted(z, s).judged && j.zones[z].zone.By != "chart"
+		return j.fitted(z, s).ease, j.fitted(z, s).judged && j.zones[z].zone.By != ByChart
 	}},
 	{"drawn", "the ease the maker drew", func(j *judging, z, s int) (float64, bool) {
 		return j.zones[z].drawn[s].v, j.zones[z].drawn[s].known
 	}},
 	{"wanted", "the ease wanted", func(j *judging, z, s int) (float64, bool) {
-		return j.fitted(z, s).wanted, j.fitted(z, s).judged && j.zones[z].zone.By != "chart"
+		return j.fitted(z, s).wanted, j.fitted(z, s).judged && j.zones[z].zone.By != ByChart
 	}},
 	{"low", "the least ease this type expects", func(j *judging, z, _ int) (float64, bool) {
 		e := j.zones[z].zone.Ease
@@ -306,7 +306,7 @@ func bodyTerms() []term {
 		numberTerm("body.age", formula.Count, "age in years", func(j *judging, _ *scene) (float64, bool) { f := optional(j.Body.Age); return f.v, f.known }),
 		numberTerm("body.days", formula.Count, "days since they were taken", func(j *judging, _ *scene) (float64, bool) { return daysBetween(j.Body.oldest(), j.Today) }),
 		numberTerm("body.days_kept", formula.Count, "days after which measurements are old", func(j *judging, _ *scene) (float64, bool) {
-			if j.recipe.Draft == "children" {
+			if j.recipe.Draft == ForChildren {
 				return float64(j.voc.Limits.AgeChild), true
 			}
 			return float64(j.voc.Limits.AgeAdult), true
@@ -352,7 +352,7 @@ func clothTerms() []term {
 		flagTerm("cloth.given", "whether a cloth was named; else one such as the recipe asks for is assumed", asFlag(func(j *judging, _ *scene) bool { return j.Cloth != nil })),
 		textTerm("cloth.name", "the cloth", words(func(c *Cloth) string { return c.Name })),
 		wordTerm("cloth.structure", "woven or knit", []string{string(Woven), string(Knit)}, asText(func(j *judging, _ *scene) string { return string(j.cloth.structure) })),
-		wordTerm("cloth.grain", "how the pieces lie: lengthwise, crosswise or bias", []string{"lengthwise", "crosswise", "bias"}, words(func(c *Cloth) string { return c.Grain })),
+		wordTerm("cloth.grain", "how the pieces lie: lengthwise, crosswise or bias", []string{string(Lengthwise), string(Crosswise), string(OnBias)}, words(func(c *Cloth) string { return string(c.Grain) })),
 		wordTerm("cloth.drape", "soft, medium or crisp", []string{"soft", "medium", "crisp"}, words(func(c *Cloth) string { return c.Drape })),
 		numberTerm("cloth.recovery", formula.Percent, "how far the cloth springs back", ofCloth(func(c *Cloth) *float64 { return c.Recovery })),
 		lengthTerm("cloth.thickness", "the cloth's thickness", func(j *judging, _ *scene) (float64, bool) {
@@ -379,7 +379,7 @@ func clothTerms() []term {
 		numberTerm("stretch.round", formula.Percent, "its stretch round the body, by the grain", percent(func(j *judging) figure { return j.cloth.round })),
 		numberTerm("stretch.usable", formula.Percent, "the share of that which stays comfortable", percent(func(j *judging) figure { return j.usable(j.cloth.round) })),
 		numberTerm("stretch.least", formula.Percent, "the least stretch this type asks for", func(j *judging, _ *scene) (float64, bool) {
-			return j.recipe.Stretch.Least, j.recipe.Stretch.Kind != "none"
+			return j.recipe.Stretch.Least, j.recipe.Stretch.Kind != NoStretch
 		}),
 		numberTerm("stretch.drafted", formula.Percent, "the stretch the pattern was drafted for", func(j *judging, _ *scene) (float64, bool) {
 			f := optional(j.pattern.Stretch)
@@ -393,8 +393,8 @@ func recipeTerms() []term {
 		textTerm("recipe.name", "the recipe's name", asText(func(j *judging, _ *scene) string { return j.recipe.Name })),
 		textTerm("recipe.title", "the garment type in words", asText(func(j *judging, _ *scene) string { return j.recipe.Title })),
 		textTerm("recipe.a_title", "the garment type with its article: an A-line skirt", asText(func(j *judging, _ *scene) string { return An(j.recipe.Title) })),
-		wordTerm("recipe.draft", "women, men, children or all", []string{"women", "men", "children", "all"}, asText(func(j *judging, _ *scene) string { return j.recipe.Draft })),
-		wordTerm("recipe.stretch", "none, comfort or needed", []string{"none", "comfort", "needed"}, asText(func(j *judging, _ *scene) string { return j.recipe.Stretch.Kind })),
+		wordTerm("recipe.draft", "women, men, children or all", []string{string(ForWomen), string(ForMen), string(ForChildren), string(ForAll)}, asText(func(j *judging, _ *scene) string { return string(j.recipe.Draft) })),
+		wordTerm("recipe.stretch", "none, comfort or needed", []string{string(NoStretch), string(StretchComfort), string(StretchNeeded)}, asText(func(j *judging, _ *scene) string { return string(j.recipe.Stretch.Kind) })),
 		textTerm("recipe.worn_over", "what it is usually worn over", asText(func(j *judging, _ *scene) string { return list(j.recipe.WornOver, "and") })),
 		flagTerm("recipe.close_sleepwear", "whether it is close-fitting children's sleepwear", asFlag(func(j *judging, _ *scene) bool { return j.recipe.CloseSleepwear })),
 		flagTerm("recipe.nightwear", "whether it is worn in bed", asFlag(func(j *judging, _ *scene) bool { return j.recipe.Nightwear })),

@@ -43,7 +43,7 @@ func (j *judging) surmiseAt(z, s int) (surmise, bool) {
 // spreadOf is the normal distribution of a measurement, given those of the body
 // that were surveyed with it, of those for whom the garment is drafted.
 func (j *judging) spreadOf(measure string) (surmise, bool) {
-	i := slices.IndexFunc(j.voc.Populations, func(p Population) bool { return p.AtLarge == j.recipe.Draft && p.further(measure) != nil })
+	i := slices.IndexFunc(j.voc.Populations, func(p Population) bool { return p.AtLarge == string(j.recipe.Draft) && p.further(measure) != nil })
 	if i < 0 {
 		return surmise{}, false
 	}

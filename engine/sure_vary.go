@@ -133,7 +133,7 @@ func (m *variation) makeAxes() {
 		}
 	}
 	for z, c := range m.zones {
-		if c.decides && c.zone.By != "chart" && c.zone.Ease != nil {
+		if c.decides && c.zone.By != ByChart && c.zone.Ease != nil {
 			was := m.wishes[z]
 			m.axes = append(m.axes, axis{kind: byWish, name: "ease=" + c.zone.Name, zone: z,
 				move: func(v float64) { m.wishes[z] = figureWish(c.zone, v) }, back: func() { m.wishes[z] = was }})

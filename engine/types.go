@@ -134,7 +134,7 @@ type Cloth struct {
 	ShrinkAcross  *float64
 	ShrinkAlong   *float64
 	Prewashed     *bool
-	Grain         string // lengthwise, crosswise or bias; empty means lengthwise
+	Grain         Grain // empty means lengthwise
 	Drape         string
 	Width, Length *quantity.Length
 	Nap           bool             // it has a pile, a sheen or a picture with an up and a down
@@ -177,13 +177,69 @@ type EaseRange struct {
 	Percent         bool
 }
 
+// Words that files choose from.
+type (
+	Grain       string // how the pieces lie on the cloth
+	StretchKind string // what a type asks of the cloth's stretch
+	Draft       string // whom a type is drafted for
+	Hang        string // from where a garment hangs
+	HeldBy      string // what a zone is held or read by
+	LineRule    string // which size line a zone follows
+	Scope       string // what a rule is asked of
+	WishWord    string // an ease wished in a word
+	Limb        string // on which a measurement lies
+)
+
+const (
+	Lengthwise Grain = "lengthwise"
+	Crosswise  Grain = "crosswise"
+	OnBias     Grain = "bias"
+
+	NoStretch      StretchKind = "none"
+	StretchComfort StretchKind = "comfort" // welcome, not needed
+	StretchNeeded  StretchKind = "needed"
+
+	ForWomen    Draft = "women"
+	ForMen      Draft = "men"
+	ForChildren Draft = "children"
+	ForAll      Draft = "all"
+
+	FromShoulder Hang = "shoulder"
+
+	ByElastic    HeldBy = "elastic"
+	ByTie        HeldBy = "tie"
+	ByDrawstring HeldBy = "drawstring"
+	ByRib        HeldBy = "rib"
+	ByChart      HeldBy = "chart" // read off the chart alone, without an ease
+
+	OwnLine  LineRule = "own"  // a size line of its own
+	KeptLine LineRule = "kept" // its neighbour's
+
+	EachZone        Scope = "zone"
+	EachMeasurement Scope = "measurement"
+	EachOpening     Scope = "opening"
+	EachCord        Scope = "cord"
+	EachAlteration  Scope = "alteration"
+
+	WishDrawn    WishWord = "drawn"
+	WishCloser   WishWord = "closer"
+	WishRoomier  WishWord = "roomier"
+	WishExpected WishWord = "expected"
+
+	OnArm Limb = "arm"
+	OnLeg Limb = "leg"
+)
+
+// InPercent is the unit of an answer's figures that are shares of the body.
+const InPercent = "percent"
+
 // Zone is one level of the garment that is looked at.
 type Zone struct {
 	Name    string
 	Measure string // of the body and the garment; usually the zone's name
 	Laps    string // the zone whose closing overlap this is: what is left of it, not an ease
 	Role    Role
-	By      string // held: elastic, tie, drawstring; decides: chart
+	By      HeldBy // held: what holds it; decides: ByChart or empty
 	Ease    *EaseRange
 	// Tolerance serves an open range (both sides) or a zone by chart; Least is
 	// the least tolerance. Both in nanometres or percentage points; 0 where not given.
@@ -192,16 +248,16 @@ type Zone struct {
 	Cut              *quantity.PercentRange // elastic's length as a share of the body
 	Below            *quantity.Length       // below the natural waist
 	Touches          bool
-	WhereMade        bool   // looked at only where the pattern gives it finished
-	Seams            []Seam // that cross this level and may be moved
-	Run              *Run   // how far it lies below a level above it
-	Line             string // own: a size line of its own; kept: it keeps its neighbour's; empty: by where it lies
-	Style            bool   // its upper end is the style: more is never a reason to change it
-	Darts            int    // that may take up more or less there
-	Means            []By   // by which a need there is met, in order; none: the usual ones
-	Mend             string // how this zone is put right
-	Because          string // the cutter's reason for the role
-	Source           string // of the ease range
+	WhereMade        bool     // looked at only where the pattern gives it finished
+	Seams            []Seam   // that cross this level and may be moved
+	Run              *Run     // how far it lies below a level above it
+	Line             LineRule // empty: by where it lies
+	Style            bool     // its upper end is the style: more is never a reason to change it
+	Darts            int      // that may take up more or less there
+	Means            []By     // by which a need there is met, in order; none: the usual ones
+	Mend             string   // how this zone is put right
+	Because          string   // the cutter's reason for the role
+	Source           string   // of the ease range
 	At, EaseAt       diag.Range
 }
 
@@ -220,7 +276,7 @@ type Run struct {
 
 // Stretch says what cloth a garment type wants.
 type Stretch struct {
-	Kind  string  // none, comfort or needed
+	Kind  StretchKind
 	Least float64 // percent
 	At    diag.Range
 }
@@ -271,12 +327,12 @@ type Controlling struct {
 type Recipe struct {
 	Name, Title    string
 	Family         string // types of one family speak for one another; empty: none
-	Draft          string // women, men, children: what it is usually drafted for
+	Draft          Draft  // whom it is usually drafted for
 	Because        string // what decides, in a cutter's words
 	Source         string
 	Controlling    Controlling
 	Between        Between // as declared; empty: see [Recipe.Settle]
-	HangsFrom      string  // "shoulder", or empty
+	HangsFrom      Hang    // empty: by where it is held
 	CloseSleepwear bool
 	Nightwear      bool
 	Outerwear      bool
@@ -323,7 +379,7 @@ type Rule struct {
 	Topic    string // the rule file's, or the recipe's name
 	Severity Severity
 	Zone     string // only this zone, or
-	Each     string // zone, measurement, opening, cord or alteration: once for each
+	Each     Scope  // what the rule is asked of, once for each; empty: the whole garment
 	Replaces string // the shipped rule that it stands in for
 	Own      bool   // a person's own, not shipped
 	Limits   []Limit
@@ -382,8 +438,8 @@ type (
 
 // Wish says how much ease is wanted: a word, an ease, or a change.
 type Wish struct {
-	Zone string // empty: every judged zone
-	Word string // drawn, closer, roomier, expected; empty for a figure alone
+	Zone string   // empty: every judged zone
+	Word WishWord // empty for a figure alone
 	// Figure is added to the word, or is the ease itself where Word is empty.
 	Figure  float64 // nanometres, or percentage points of the body
 	Percent bool

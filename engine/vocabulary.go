@@ -40,7 +40,7 @@ type Measure struct {
 
 	Passes []string // of a garment's row: what the body gets through there, any one of them
 
-	Limb       string // arm or leg, where one of them is measured; else empty
+	Limb       Limb   // where one of them is measured; else empty
 	BelowWaist string // the measurement that says how far this level lies below the natural waist
 	Where      string // the level in words, where its title does not say it: "the fullest of the hip"
 	// Height is where a drawing has the level, above the floor, on a figure of eight
@@ -60,7 +60,7 @@ type Quote struct {
 	Garment   string          // the source's own word for what it is about
 	With      string          // a part that such a garment has; empty: any
 	Without   string          // a part that it has not
-	Draft     string          // whom it is drafted for; empty: anybody
+	Draft     Draft           // whom it is drafted for; empty: anybody
 	Verified  bool            // read in the publication
 	Source    string
 }

@@ -18,7 +18,7 @@ import (
 // under a header `name,bust,waist,hip` with a column for each measurement, and
 // `age` where that matters. It may be of any length.
 type Bodies struct {
-	Draft string // of the garment asked about: women, men or children; empty: none is known
+	Draft engine.Draft // of the garment asked about: women, men or children; empty: none is known
 
 	voc    *engine.Vocabulary
 	in     *bufio.Reader

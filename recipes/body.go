@@ -307,7 +307,7 @@ func (r *reader) cloth(m *file.Map) *engine.Cloth {
 	if washed, ok := m.Get("prewashed").Bool(); ok {
 		c.Prewashed = &washed
 	}
-	c.Grain, _ = m.Get("grain").OneOf("lengthwise", "crosswise", "bias")
+	c.Grain, _ = file.Choice(m.Get("grain"), engine.Lengthwise, engine.Crosswise, engine.OnBias)
 	c.Nap, _ = m.Get("nap").Bool()
 	c.Repeat = r.length(m.Get("repeat"))
 	c.Costly, _ = m.Get("costly").Bool()

@@ -168,7 +168,7 @@ func controlRows(r *engine.Recipe, garments []control, why string) (rows string,
 		}
 		rows += fmt.Sprintf("| %s | %s: %s | %s | %s | %s | %s |\n", linked(r.Name), g.wearer, g.garment, g.primary, g.secondary, words, verdict)
 	}
-	for _, wearer := range wearers[r.Draft] {
+	for _, wearer := range wearers[string(r.Draft)] {
 		if len(garments) > 0 && !slices.ContainsFunc(garments, func(g control) bool { return g.wearer == wearer || g.wearer == "all" }) {
 			problems = append(problems, "it is drafted for "+wearer+" too, but has no garment of theirs")
 		}
@@ -260,7 +260,7 @@ type quote struct {
 
 // about tells whether a figure is about garments such as a recipe's.
 func (q *quote) about(r *engine.Recipe) bool {
-	return (q.with == "" || slices.Contains(r.Parts, q.with)) && (q.without == "" || !slices.Contains(r.Parts, q.without)) && (q.draft == "" || q.draft == r.Draft)
+	return (q.with == "" || slices.Contains(r.Parts, q.with)) && (q.without == "" || !slices.Contains(r.Parts, q.without)) && (q.draft == "" || q.draft == string(r.Draft))
 }
 
 func (q *quote) figures() string {
@@ -402,7 +402,7 @@ func easeRow(r *engine.Recipe, z *engine.Zone, quotes []*quote, voc *engine.Voca
 	if wearing, ok := voc.Measure(z.Measure).WearingEase(r); ok {
 		uses = wearing.Format(quantity.In)
 	}
-	cells := []string{linked(r.Name), r.Stretch.Kind, strings.ReplaceAll(z.Name, "_", " "), low.Exact(quantity.In), uses,
+	cells := []string{linked(r.Name), string(r.Stretch.Kind), strings.ReplaceAll(z.Name, "_", " "), low.Exact(quantity.In), uses,
 		strings.Join(below, ", "), strings.Join(inside, ", "), strings.Join(above, ", ")}
 	return "| " + strings.Join(cells, " | ") + " |\n"
 }

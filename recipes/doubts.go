@@ -108,7 +108,7 @@ func (d *doubter) warn(at diag.Range, code diag.Code, summary, hint string) {
 // ease looks at how much ease a zone is expected to have.
 func (d *doubter) ease(z *engine.Zone) {
 	e, m, limits := z.Ease, d.voc.Measure(z.Measure), d.voc.Limits
-	if e == nil || z.By == "chart" || z.Laps != "" {
+	if e == nil || z.By == engine.ByChart || z.Laps != "" {
 		return
 	}
 	unit := d.unitOf(z)
@@ -119,7 +119,7 @@ func (d *doubter) ease(z *engine.Zone) {
 		d.warn(z.EaseAt, unusualEase, "an ease of "+quantity.FormatPercent(e.Low)+" is more than any usual cloth stretches to",
 			"ease is a share of the body: a top of 88 cm over 96 cm has -8.3 %")
 	case d.tooSmall(z):
-	case d.recipe.Stretch.Kind == "none" && z.Role == engine.Decides && e.HasLow && !e.Percent && e.Low < float64(room):
+	case d.recipe.Stretch.Kind == engine.NoStretch && z.Role == engine.Decides && e.HasLow && !e.Percent && e.Low < float64(room):
 		d.warn(z.EaseAt, unusualEase, fmt.Sprintf("the `%s` may have %s of ease, and without stretch %s is usual to move in", z.Name, length(e.Low), length(float64(room))),
 			"raise the low end, or say what the cloth gives, as in `stretch: {comfort: 10 %}`")
 	case e.Percent && e.HasHigh && e.High > limits.UsualMost:
@@ -137,7 +137,7 @@ func (d *doubter) tooSmall(z *engine.Zone) bool {
 	if !d.recipe.Pulls(z, d.voc.Measure(z.Measure)) || !e.HasLow || e.Low >= 0 {
 		return false
 	}
-	if stretch.Kind == "none" {
+	if stretch.Kind == engine.NoStretch {
 		d.warn(z.EaseAt, tooSmall, "the `"+z.Name+"` may be smaller than the body, and `stretch: none` lets nothing give",
 			"raise the low end to 0 or more, or say what the cloth gives, as in `stretch: {comfort: 10 %}`")
 		return true
@@ -167,7 +167,7 @@ func (d *doubter) grading() {
 	levels := 0
 	for _, z := range d.recipe.Zones {
 		kind := d.voc.Measure(z.Measure).Kind
-		if z.Role != engine.Held && z.By != "chart" && z.Laps == "" && (kind == engine.Girth || kind == engine.Across) {
+		if z.Role != engine.Held && z.By != engine.ByChart && z.Laps == "" && (kind == engine.Girth || kind == engine.Across) {
 			levels++
 		}
 	}

@@ -561,7 +561,7 @@ func (x *exampleReader) ease(zone string, v file.Value, e *Example) Claim {
 		if z.Ease == nil {
 			return none, false
 		}
-		inPercent := z.Unit == "percent"
+		inPercent := z.Unit == engine.InPercent
 		return show(*z.Ease, inPercent), inPercent == percent && math.Abs(*z.Ease-want) <= near
 	})}
 }

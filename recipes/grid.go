@@ -219,7 +219,7 @@ func (g *grid) leaveOut(out *engine.Pattern, p int) {
 // cut gives a zone the ease of a case.
 func (g *grid) cut(out *engine.Pattern, z *engine.Zone, p int) {
 	chart := out.Chart[z.Measure]
-	if z.Ease == nil || z.By == "chart" || z.Laps != "" || chart == nil {
+	if z.Ease == nil || z.By == engine.ByChart || z.Laps != "" || chart == nil {
 		return
 	}
 	width := z.Ease.High - z.Ease.Low
@@ -266,7 +266,7 @@ func (g *grid) fitting(p, n int) engine.Fitting {
 	f := engine.Fitting{Body: g.body(n), Cloth: cloth(n + p), Today: pick(n, "2026-02-01", "2026-12-01", ""), Units: quantity.Cm}
 	words := engine.WishWords[:len(engine.WishWords)-1] // the last rests on kept garments
 	if word := words[n%len(words)].Word; n%2 == 1 {
-		f.Wishes = []engine.Wish{{Word: word, Text: word}}
+		f.Wishes = []engine.Wish{{Word: word, Text: string(word)}}
 	}
 	for i := range n % 3 {
 		f.Over = append(f.Over, engine.Layer{Name: layers[(n+i*p)%len(layers)].Name})
@@ -340,6 +340,6 @@ func cloth(i int) *engine.Cloth {
 	}
 	c := &engine.Cloth{Name: "made up", Structure: pick(i, engine.Woven, engine.Knit), Across: maybe(i/3, pick(i, 0.0, 15, 12, 40, 3, 80, 25)), Along: maybe(i/2, pick(i, 0.0, 10, 30)),
 		Recovery: maybe(i, pick(i, 95.0, 70, 85)), Thickness: maybe(i, pick[quantity.Length](i, 2, 30)*quantity.Millimetre/10), ShrinkAcross: maybe(i, pick(i, 5.0, 0)), ShrinkAlong: maybe(i+1, 3.0),
-		Prewashed: maybe(i/2, i%2 == 0), Grain: pick(i, "", "lengthwise", "crosswise", "bias"), Drape: pick(i, "soft", "medium", "crisp", ""), Costly: i/2%3 == 1}
+		Prewashed: maybe(i/2, i%2 == 0), Grain: pick(i, "", engine.Lengthwise, engine.Crosswise, engine.OnBias), Drape: pick(i, "soft", "medium", "crisp", ""), Costly: i/2%3 == 1}
 	return c
 }

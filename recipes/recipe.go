@@ -131,13 +131,13 @@ func (r *reader) recipe(when rules.Compiling) *engine.Recipe {
 	out := &engine.Recipe{At: m.Range(), MovesDown: -1, MovesUp: -1}
 	out.Name, out.Title = m.Need("name").Text(), m.Need("title").Text()
 	out.Family = strings.TrimSpace(m.Get("family").Text())
-	out.Draft, _ = m.Need("draft").OneOf("women", "men", "children", "all")
+	out.Draft, _ = file.Choice(m.Need("draft"), engine.ForWomen, engine.ForMen, engine.ForChildren, engine.ForAll)
 	out.Because, out.Source = m.Get("because").Text(), m.Get("source").Text()
 	out.Controlling = r.controlling(m.Need("controlling"))
 	if b, ok := m.Get("between_sizes").OneOf("larger", "smaller"); ok {
 		out.Between = engine.Between(b)
 	}
-	out.HangsFrom, _ = m.Get("hangs_from").OneOf("shoulder")
+	out.HangsFrom, _ = file.Choice(m.Get("hangs_from"), engine.FromShoulder)
 	out.CloseSleepwear, _ = m.Get("close_sleepwear").Bool()
 	out.Nightwear, _ = m.Get("nightwear").Bool()
 	out.Outerwear, _ = m.Get("outerwear").Bool()
@@ -214,19 +214,19 @@ func isWord(s string) bool {
 
 // stretch reads none, or {comfort: 10 %}, or {needed: 25 %}; comfort may stand alone.
 func (r *reader) stretch(v file.Value) engine.Stretch {
-	s := engine.Stretch{At: v.Range(), Kind: "none"}
+	s := engine.Stretch{At: v.Range(), Kind: engine.NoStretch}
 	if !v.IsMap() {
-		if kind, ok := v.OneOf("none", "comfort", "needed"); ok {
+		if kind, ok := file.Choice(v, engine.NoStretch, engine.StretchComfort, engine.StretchNeeded); ok {
 			s.Kind = kind
 		}
-		if s.Kind == "needed" {
+		if s.Kind == engine.StretchNeeded {
 			v.Problem(unsettledStretch, "how much stretch is needed is not said", "write the least percentage, as in {needed: 25 %}")
 		}
 		return s
 	}
 	m := v.Map()
-	for _, kind := range []string{"comfort", "needed"} {
-		if p := r.stretchOf(m.Get(kind)); p != nil {
+	for _, kind := range []engine.StretchKind{engine.StretchComfort, engine.StretchNeeded} {
+		if p := r.stretchOf(m.Get(string(kind))); p != nil {
 			s.Kind, s.Least = kind, *p
 		}
 	}
@@ -266,7 +266,7 @@ func (r *reader) zone(key, v file.Value) engine.Zone {
 	if role, ok := m.Need("role").OneOf("decides", "mended", "held"); ok {
 		z.Role = engine.Role(role)
 	}
-	z.By, _ = m.Get("by").OneOf("elastic", "tie", "drawstring", "rib", "chart")
+	z.By, _ = file.Choice(m.Get("by"), engine.ByElastic, engine.ByTie, engine.ByDrawstring, engine.ByRib, engine.ByChart)
 	ease := m.Get("ease")
 	z.Ease, z.EaseAt = r.ease(ease), ease.Range()
 	percent := z.Ease != nil && z.Ease.Percent
@@ -285,7 +285,7 @@ func (r *reader) zone(key, v file.Value) engine.Zone {
 		z.Touches = t
 	}
 	z.Seams, z.Run = r.seams(m.Get("seams")), r.run(&z, m.Get("run"))
-	z.Line, _ = m.Get("line").OneOf("own", "kept")
+	z.Line, _ = file.Choice(m.Get("line"), engine.OwnLine, engine.KeptLine)
 	upper, _ := m.Get("upper").OneOf("style", "fit")
 	z.Style = upper == "style"
 	if darts := m.Get("darts"); darts.Exists() {
@@ -368,9 +368,9 @@ func (r *reader) cut(v file.Value) *quantity.PercentRange {
 // checkZone finds what a zone cannot do without.
 func (r *reader) checkZone(z *engine.Zone, key, ease file.Value, toleranceSaid bool) {
 	switch {
-	case z.Role == engine.Decides && z.By == "chart" && !toleranceSaid:
+	case z.Role == engine.Decides && z.By == engine.ByChart && !toleranceSaid:
 		key.Problem(toleranceMissing, "a zone read off the chart needs its tolerance", "as in `tolerance: 3 cm`")
-	case z.Role == engine.Decides && z.By != "chart" && !ease.Exists():
+	case z.Role == engine.Decides && z.By != engine.ByChart && !ease.Exists():
 		key.Problem(easeMissing, "a zone that decides needs the ease this type expects", "as in `ease: 3 in .. 10 in`, or `ease: 4 in ..` with a `tolerance:`")
 	case z.Ease != nil && (!z.Ease.HasLow || !z.Ease.HasHigh) && !toleranceSaid:
 		ease.Problem(toleranceMissing, "an open range needs a tolerance", "add `tolerance:`, how far from the wanted ease costs a whole point")

@@ -12,7 +12,7 @@ import (
 
 // Slips finds the measurements that do not go together with the others of the body, for a garment drafted for women, men
 // or children; where the draft is empty no garment is known yet. Those only in doubt are warnings.
-func Slips(b *engine.Body, voc *engine.Vocabulary, draft string) diag.List {
+func Slips(b *engine.Body, voc *engine.Vocabulary, draft engine.Draft) diag.List {
 	var found diag.List
 	for _, s := range voc.Slips(b, draft) {
 		d := diag.Diagnostic{Severity: diag.Error, Code: slipOfUnits, Range: b.Measurements[s.Measure].At}
@@ -26,7 +26,7 @@ func Slips(b *engine.Body, voc *engine.Vocabulary, draft string) diag.List {
 }
 
 // tellSlips reports the slips of a body to its file, unless something else is wrong with it; for the draft see [Slips].
-func tellSlips(doc *file.Doc, b *engine.Body, voc *engine.Vocabulary, draft string) {
+func tellSlips(doc *file.Doc, b *engine.Body, voc *engine.Vocabulary, draft engine.Draft) {
 	if doc.Problems().HasErrors() {
 		return
 	}

@@ -183,11 +183,11 @@ func readCaution(m *file.Map, r *engine.Rule) {
 		r.Severity = engine.Severity(s)
 	}
 	r.Zone = m.Get("zone").Text()
-	r.Each, _ = m.Get("each").OneOf("zone", "measurement", "opening", "cord", "alteration")
+	r.Each, _ = file.Choice(m.Get("each"), engine.EachZone, engine.EachMeasurement, engine.EachOpening, engine.EachCord, engine.EachAlteration)
 	if r.Zone != "" && r.Each != "" {
 		m.Get("each").Problem(zoneAndEach, "a rule looks either at one `zone` or at `each`", "drop one of the two")
 	}
-	if r.Each == "alteration" && r.Severity == engine.Stop {
+	if r.Each == engine.EachAlteration && r.Severity == engine.Stop {
 		severity.Problem(tooLate, "what is altered is asked once the size is chosen: no size is ruled out by it", "write `warn`")
 	}
 }
@@ -295,18 +295,18 @@ func unseenBy(r *engine.Rule, group string) string {
 		if r.Alter != nil {
 			return "write what is asked with the name of the measurement, as in `ease.thigh` or `lacks.thigh`"
 		}
-		if r.Zone == "" && r.Each != group {
+		if r.Zone == "" && string(r.Each) != group {
 			return "add `each: zone` to ask it of every zone, or `zone:` with the name of one"
 		}
 	case "alteration":
-		if r.Alter == nil && r.Each != group {
+		if r.Alter == nil && string(r.Each) != group {
 			return "add `each: alteration`"
 		}
 	case "measurement", "opening", "cord":
 		switch {
 		case r.Alter != nil:
 			return "an alteration looks at the whole garment: write `body.` and the name of a measurement"
-		case r.Each != group:
+		case string(r.Each) != group:
 			return "add `each: " + group + "`"
 		}
 	}

@@ -53,7 +53,7 @@ func newRecipeList(s streams) *cobra.Command {
 			if f.format == "json" {
 				lines := make([]recipeLine, len(all))
 				for i, r := range all {
-					lines[i] = recipeLine{r.Name, r.Title, r.Draft, controlling(r), r.Own, r.At.String()}
+					lines[i] = recipeLine{r.Name, r.Title, string(r.Draft), controlling(r), r.Own, r.At.String()}
 				}
 				return s.json(lines)
 			}
@@ -133,7 +133,7 @@ type alterLine struct {
 
 func lineOf(r *engine.Rule) ruleLine {
 	w := &r.Text
-	l := ruleLine{r.ID, r.Severity, r.Topic, r.Zone, r.Each, w.When, w.Say, w.Fix, w.Toile, r.Source, r.Own, r.Replaces, r.At.String(), nil}
+	l := ruleLine{r.ID, r.Severity, r.Topic, r.Zone, string(r.Each), w.When, w.Say, w.Fix, w.Toile, r.Source, r.Own, r.Replaces, r.At.String(), nil}
 	if a := r.Alter; a != nil {
 		l.Alters = &alterLine{a.Step, a.Parts, a.Zone, a.Settles, w.Amount, w.Gains, w.Because, w.Measure, w.Where, w.Spread, w.Also, w.Unless}
 	}

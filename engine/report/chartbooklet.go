@@ -53,10 +53,10 @@ func (r *chartOf) choosing() []string {
 	if !recipe.Grading.Sensible {
 		texts = append(texts, "Cut one size throughout: "+recipe.Grading.Because+".")
 	}
-	if recipe.Draft == "children" {
+	if recipe.Draft == engine.ForChildren {
 		texts = append(texts, "This is clothing for children: local rules on cords and on nightwear hold beside this chart, and where they matter a qualified person decides.")
 	}
-	if recipe.Stretch.Kind == "needed" {
+	if recipe.Stretch.Kind == engine.StretchNeeded {
 		texts = append(texts, fmt.Sprintf("It wants a cloth that stretches by %s at least. A size that marks, numbs or hurts is too small, whatever the chart says.", quantity.FormatPercent(recipe.Stretch.Least)))
 	}
 	return texts
@@ -76,7 +76,7 @@ func (r *chartOf) meantEase(e engine.EaseRow) string {
 		low, high, word = -high, -low, "smaller than your body, and stretches to it"
 	}
 	one := func(v float64) string {
-		if e.Unit == "percent" {
+		if e.Unit == engine.InPercent {
 			return quantity.FormatPercent(v)
 		}
 		return inBoth(v)

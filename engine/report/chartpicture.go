@@ -54,7 +54,7 @@ func (r *chartOf) steps(row engine.StepRow) (*graph, bool) {
 
 func (r *chartOf) easeGraph(e engine.EaseRow) *graph {
 	unit := unitWord(r.units)
-	if e.Unit == "percent" {
+	if e.Unit == engine.InPercent {
 		unit = "percent of the body"
 	}
 	name := strings.ReplaceAll(e.Zone, "_", " ")
@@ -62,7 +62,7 @@ func (r *chartOf) easeGraph(e engine.EaseRow) *graph {
 	expected := r.expected(&z) + " expected"
 	g := &graph{title: "ease at the " + name + ", in " + unit + ": " + expected, sizes: r.of.Sizes}
 	shown := func(v *float64) *float64 {
-		if e.Unit == "percent" {
+		if e.Unit == engine.InPercent {
 			return v
 		}
 		return r.inUnit(v)

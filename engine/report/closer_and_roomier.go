@@ -142,7 +142,7 @@ func (r *layout) liked(z *engine.ZoneAnswer) string {
 
 // amount is an ease with its unit.
 func (r *layout) amount(v float64, unit string) string {
-	if unit == "percent" {
+	if unit == engine.InPercent {
 		return quantity.FormatPercent(v)
 	}
 	return quantity.FormatCm(v, r.units)
@@ -233,7 +233,7 @@ func (r *layout) sizeFor(liked *engine.ZoneAnswer) string {
 		text += ", but is ruled out"
 	case best.Size != r.a.Sizes[0].Size && down >= 0 && (moves > up || -moves > down):
 		text += fmt.Sprintf(", but the style of this type holds for %d down and %d up: its lines move with the size, and another pattern may serve better", down, up)
-	case best.Size != r.a.Sizes[0].Size && !strings.Contains(r.a.Wish, engine.Liked):
+	case best.Size != r.a.Sizes[0].Size && !strings.Contains(r.a.Wish, string(engine.Liked)):
 		text += "; ask with --ease liked to go by it"
 	}
 	return text + "."

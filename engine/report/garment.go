@@ -73,10 +73,10 @@ func (r *layout) levels() []levelled {
 		z := &r.a.Sizes[0].Zones[i]
 		measure := r.measureOf(z.Zone)
 		height := r.s.Height(measure)
-		if height == 0 || z.Finished == nil || z.Overlap || r.s.Limb(measure) == "arm" {
+		if height == 0 || z.Finished == nil || z.Overlap || r.s.Limb(measure) == engine.OnArm {
 			continue
 		}
-		l := levelled{zone: z.Zone, you: z.Body, y: -height, size: r.a.Sizes[0].Size, leg: r.s.Limb(measure) == "leg", widths: map[string]float64{}}
+		l := levelled{zone: z.Zone, you: z.Body, y: -height, size: r.a.Sizes[0].Size, leg: r.s.Limb(measure) == engine.OnLeg, widths: map[string]float64{}}
 		for _, s := range r.a.Sizes {
 			k := slices.IndexFunc(s.Zones, func(other engine.ZoneAnswer) bool { return other.Zone == z.Zone })
 			if k >= 0 && s.Zones[k].Finished != nil {

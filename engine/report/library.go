@@ -15,7 +15,7 @@ import (
 func Recipes(rs []*engine.Recipe) *explain.Document {
 	t := explain.Table{Header: []string{"recipe", "garment type", "for", "chosen by"}}
 	for _, r := range rs {
-		t.Rows = append(t.Rows, []string{marked(r.Name, r.Own), r.Title, r.Draft, chosenBy(r)})
+		t.Rows = append(t.Rows, []string{marked(r.Name, r.Own), r.Title, string(r.Draft), chosenBy(r)})
 	}
 	return listed(t, "`advisor recipe show NAME` says what decides the size of one, and why.")
 }
@@ -78,10 +78,10 @@ func facts(r *engine.Recipe, v *engine.Vocabulary) explain.Steps {
 	if r.Family != "" {
 		add("family", r.Family+": one that you like speaks for all of them")
 	}
-	add("drafted for", r.Draft)
+	add("drafted for", string(r.Draft))
 	add("chosen by", controllingWords(r, v))
 	if r.HangsFrom != "" {
-		add("hangs from", "the "+r.HangsFrom+": upper bust and the drafted cup pick the size where both are known")
+		add("hangs from", "the "+string(r.HangsFrom)+": upper bust and the drafted cup pick the size where both are known")
 	}
 	between := "the " + string(r.Settle(v)) + " one"
 	if r.Between == "" {
@@ -128,11 +128,11 @@ func controllingWords(r *engine.Recipe, v *engine.Vocabulary) string {
 
 func stretchWords(r *engine.Recipe) string {
 	switch {
-	case r.Stretch.Kind == "needed":
+	case r.Stretch.Kind == engine.StretchNeeded:
 		return "needed, at least " + quantity.FormatPercent(r.Stretch.Least)
-	case r.Stretch.Kind == "comfort" && r.Stretch.Least > 0:
+	case r.Stretch.Kind == engine.StretchComfort && r.Stretch.Least > 0:
 		return "for comfort, about " + quantity.FormatPercent(r.Stretch.Least)
-	case r.Stretch.Kind == "comfort":
+	case r.Stretch.Kind == engine.StretchComfort:
 		return "for comfort, none needed"
 	}
 	return "none"
@@ -145,7 +145,7 @@ func zoneHeading(z *engine.Zone) string {
 		return name + " decides"
 	case engine.Held:
 		if z.By != "" {
-			return name + " is held by " + z.By
+			return name + " is held by " + string(z.By)
 		}
 		return name + " is held"
 	}
@@ -164,7 +164,7 @@ func zoneFacts(z *engine.Zone, units quantity.Unit, recipe string) explain.Steps
 	if z.Ease != nil {
 		add("ease", easeWords(z.Ease, units))
 	}
-	if z.By == "chart" {
+	if z.By == engine.ByChart {
 		add("read", "straight off the chart")
 	}
 	if z.Cut != nil {
@@ -246,7 +246,7 @@ func looksAt(r *engine.Rule) string {
 	case r.Zone != "":
 		return "the " + strings.ReplaceAll(r.Zone, "_", " ")
 	case r.Each != "":
-		return "each " + r.Each
+		return "each " + string(r.Each)
 	}
 	return "the whole garment"
 }

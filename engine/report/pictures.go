@@ -103,7 +103,7 @@ func allowed(z *engine.ZoneAnswer, ease float64) float64 {
 	switch {
 	case z.Overlap:
 		return *z.Finished - *z.Ease + ease // the rest is the ease that it is closed with
-	case z.Unit == "percent":
+	case z.Unit == engine.InPercent:
 		return z.Body * (1 + ease/100)
 	}
 	return z.Body + ease

@@ -59,8 +59,8 @@ type OpeningJSON struct {
 
 // RecipeFacts gives a garment type to other programs.
 func RecipeFacts(r *engine.Recipe, v *engine.Vocabulary) RecipeJSON {
-	out := RecipeJSON{Name: r.Name, Title: r.Title, Family: r.Family, Draft: r.Draft, Because: r.Because, Controlling: r.Controlling.Names,
-		BetweenSizes: string(r.Settle(v)), HangsFrom: r.HangsFrom, Parts: r.Parts, Stretch: r.Stretch.Kind, LeastStretch: r.Stretch.Least,
+	out := RecipeJSON{Name: r.Name, Title: r.Title, Family: r.Family, Draft: string(r.Draft), Because: r.Because, Controlling: r.Controlling.Names,
+		BetweenSizes: string(r.Settle(v)), HangsFrom: string(r.HangsFrom), Parts: r.Parts, Stretch: string(r.Stretch.Kind), LeastStretch: r.Stretch.Least,
 		WornOver: append([]string{}, r.WornOver...), Grading: GradingJSON{r.Grading.Sensible, r.Grading.Because},
 		Zones: []ZoneJSON{}, Openings: []OpeningJSON{}, Cautions: []string{}, Source: r.Source, Own: r.Own, At: r.At.String()}
 	for _, o := range r.BasedOn {
@@ -93,7 +93,7 @@ func RecipeFacts(r *engine.Recipe, v *engine.Vocabulary) RecipeJSON {
 }
 
 func zoneJSON(z *engine.Zone) ZoneJSON {
-	out := ZoneJSON{Zone: z.Name, Role: z.Role, By: z.By, Mend: z.Mend, Because: z.Because, Source: z.Source}
+	out := ZoneJSON{Zone: z.Name, Role: z.Role, By: string(z.By), Mend: z.Mend, Because: z.Because, Source: z.Source}
 	if z.Ease == nil {
 		return out
 	}

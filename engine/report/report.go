@@ -235,7 +235,7 @@ func (r *layout) ease(v *float64, unit string) string {
 	switch {
 	case v == nil:
 		return ""
-	case unit == "percent":
+	case unit == engine.InPercent:
 		return quantity.FormatPercent(*v)
 	}
 	return r.length(v)

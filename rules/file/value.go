@@ -239,6 +239,16 @@ func (v Value) OneOf(allowed ...string) (string, bool) {
 	return "", false
 }
 
+// Choice is [Value.OneOf] for words of a type of their own.
+func Choice[T ~string](v Value, allowed ...T) (T, bool) {
+	words := make([]string, len(allowed))
+	for i, w := range allowed {
+		words[i] = string(w)
+	}
+	word, ok := v.OneOf(words...)
+	return T(word), ok
+}
+
 // scalar reports whether the value is a scalar, and complains if it is a list or map.
 func (v Value) scalar(want string) bool {
 	if v.Exists() && !v.IsText() {

@@ -131,7 +131,7 @@ func (r *reader) measures(sources map[string]string, wearing map[string][]row, p
 		}
 		for _, e := range wearing[m.Name] {
 			m.WearingSources = append(m.WearingSources, engine.Quote{Low: e.length("low_in", "in"), High: e.length("high_in", "in"), Garment: e.cell("garment"),
-				With: e.cell("with"), Without: e.cell("without"), Draft: e.cell("draft"), Verified: e.cell("status") == "verified",
+				With: e.cell("with"), Without: e.cell("without"), Draft: engine.Draft(e.cell("draft")), Verified: e.cell("status") == "verified",
 				Source: e.cited() + " (" + e.cell("garment") + ")"})
 		}
 		out = append(out, m)
@@ -147,7 +147,7 @@ func (r *reader) levels(measures []engine.Measure) {
 			w.fail(fmt.Errorf("no measurement %q", w.cell("measurement")))
 			continue
 		}
-		measures[i].Limb, measures[i].BelowWaist, measures[i].Where = w.cell("limb"), w.cell("below_waist"), w.cell("words")
+		measures[i].Limb, measures[i].BelowWaist, measures[i].Where = engine.Limb(w.cell("limb")), w.cell("below_waist"), w.cell("words")
 		measures[i].Height = w.length("height_cm", "cm")
 	}
 }

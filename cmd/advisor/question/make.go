@@ -273,7 +273,7 @@ func (k *Cut) zone(name string) *engine.ZoneAnswer {
 }
 
 func (k *Cut) easeOf(z *engine.ZoneAnswer) string {
-	if z.Unit == "percent" {
+	if z.Unit == engine.InPercent {
 		return percent(*z.Ease)
 	}
 	return k.length(*z.Ease)
