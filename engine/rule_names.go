@@ -603,13 +603,7 @@ func zoneTerms() []term {
 			}
 			return j.sizes[s], true
 		}),
-		lengthTerm("zone.sleepwear_most", "the most that close-fitting children's sleepwear of this size may measure there in the United States", func(j *judging, sc *scene) (float64, bool) {
-			c, ok := j.childSize(sc.s)
-			if sc.zone < 0 || !ok || c.row == nil || !j.recipe.CloseSleepwear {
-				return 0, false
-			}
-			return j.voc.sleepwearMost(c.row, j.zones[sc.zone].zone.Measure, j.pattern.ForGirls)
-		}),
+		lengthTerm("zone.sleepwear_most", "the most that close-fitting children's sleepwear of this size may measure there in the United States", sleepwearMost),
 		lengthTerm("zone.washed", "the garment there after shrinking", in(func(j *judging, c *column, r *zoneFit) (float64, bool) {
 			shrink := j.shrinkAt(c)
 			return r.finished.v * (1 - shrink.v/100), sized(r) && shrink.known
@@ -619,6 +613,15 @@ func zoneTerms() []term {
 		ts = append(ts, easeTerm("zone."+e.name, e.about+" there", e.get, func(_ *judging, sc *scene) int { return sc.zone }))
 	}
 	return ts
+}
+
+// sleepwearMost is [Vocabulary.sleepwearMost] at the zone of a scene.
+func sleepwearMost(j *judging, sc *scene) (float64, bool) {
+	c, ok := j.childSize(sc.s)
+	if sc.zone < 0 || !ok || c.row == nil || !j.recipe.CloseSleepwear {
+		return 0, false
+	}
+	return j.voc.sleepwearMost(c.row, j.zones[sc.zone].zone.Measure, j.pattern.ForGirls)
 }
 
 // chartSizeAt is the size that a zone's own measurement names on the chart.

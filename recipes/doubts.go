@@ -111,23 +111,35 @@ func (d *doubter) ease(z *engine.Zone) {
 	if e == nil || z.By == engine.ByChart || z.Laps != "" {
 		return
 	}
+	if e.Percent {
+		d.easeInPercent(z)
+		return
+	}
 	unit := d.unitOf(z)
 	length := func(nm float64) string { return quantity.Length(nm).Format(unit) }
 	room, _ := m.WearingEase(d.recipe)
 	switch {
-	case e.Percent && e.HasLow && e.Low < limits.UsualLeast:
+	case d.tooSmall(z):
+	case d.recipe.Stretch.Kind == engine.NoStretch && z.Role == engine.Decides && e.HasLow && e.Low < float64(room):
+		d.warn(z.EaseAt, unusualEase, fmt.Sprintf("the `%s` may have %s of ease, and without stretch %s is usual to move in", z.Name, length(e.Low), length(float64(room))),
+			"raise the low end, or say what the cloth gives, as in `stretch: {comfort: 10 %}`")
+	case e.HasLow && e.HasHigh && e.High-e.Low > float64(limits.UsualWidth):
+		d.warn(z.EaseAt, unusualEase, "the ease reaches over "+length(e.High-e.Low)+", and types seldom allow more than "+limits.UsualWidth.Format(unit),
+			"is a unit wrong? Garments that differ so much are better two types; for no upper end write `4 in ..`")
+	}
+}
+
+// easeInPercent looks at an ease that is a share of the body.
+func (d *doubter) easeInPercent(z *engine.Zone) {
+	e, limits := z.Ease, d.voc.Limits
+	switch {
+	case e.HasLow && e.Low < limits.UsualLeast:
 		d.warn(z.EaseAt, unusualEase, "an ease of "+quantity.FormatPercent(e.Low)+" is more than any usual cloth stretches to",
 			"ease is a share of the body: a top of 88 cm over 96 cm has -8.3 %")
 	case d.tooSmall(z):
-	case d.recipe.Stretch.Kind == engine.NoStretch && z.Role == engine.Decides && e.HasLow && !e.Percent && e.Low < float64(room):
-		d.warn(z.EaseAt, unusualEase, fmt.Sprintf("the `%s` may have %s of ease, and without stretch %s is usual to move in", z.Name, length(e.Low), length(float64(room))),
-			"raise the low end, or say what the cloth gives, as in `stretch: {comfort: 10 %}`")
-	case e.Percent && e.HasHigh && e.High > limits.UsualMost:
+	case e.HasHigh && e.High > limits.UsualMost:
 		d.warn(z.EaseAt, unusualEase, "an ease of "+quantity.FormatPercent(e.High)+" is more than ease: it is fullness",
 			"ease is a share of the body; for gathers and folds give the ease of what they hang from")
-	case !e.Percent && e.HasLow && e.HasHigh && e.High-e.Low > float64(limits.UsualWidth):
-		d.warn(z.EaseAt, unusualEase, "the ease reaches over "+length(e.High-e.Low)+", and types seldom allow more than "+limits.UsualWidth.Format(unit),
-			"is a unit wrong? Garments that differ so much are better two types; for no upper end write `4 in ..`")
 	}
 }
 

@@ -88,6 +88,9 @@ func (b directly) figure(n *node) figure {
 	for i, o := range n.operands {
 		of[i] = b.figure(o)
 	}
+	if len(of) == 2 && arithmetic[n.op] != nil {
+		return arithmetic[n.op](of[0], of[1])
+	}
 	x := of[0]
 	switch n.op {
 	case "cm":
@@ -102,25 +105,24 @@ func (b directly) figure(n *node) figure {
 		return func(e *Env) float64 { return math.Round(x(e)) }
 	case "min":
 		return extreme(of, func(a, b float64) float64 { return min(a, b) })
-	case "max":
-		return extreme(of, func(a, b float64) float64 { return max(a, b) })
 	}
-	y := of[1]
-	switch n.op {
-	case "+":
-		return func(e *Env) float64 { return x(e) + y(e) }
-	case "-":
-		return func(e *Env) float64 { return x(e) - y(e) }
-	case "*":
-		return func(e *Env) float64 { return x(e) * y(e) }
-	}
-	return func(e *Env) float64 { // "/"
-		a, b := x(e), y(e)
-		if b == 0 || !finite(a) || !finite(b) {
-			return math.NaN()
+	return extreme(of, func(a, b float64) float64 { return max(a, b) })
+}
+
+// arithmetic has the signs that join two figures.
+var arithmetic = map[op]func(x, y figure) figure{
+	"+": func(x, y figure) figure { return func(e *Env) float64 { return x(e) + y(e) } },
+	"-": func(x, y figure) figure { return func(e *Env) float64 { return x(e) - y(e) } },
+	"*": func(x, y figure) figure { return func(e *Env) float64 { return x(e) * y(e) } },
+	"/": func(x, y figure) figure {
+		return func(e *Env) float64 {
+			a, b := x(e), y(e)
+			if b == 0 || !finite(a) || !finite(b) {
+				return math.NaN()
+			}
+			return a / b
 		}
-		return a / b
-	}
+	},
 }
 
 // extreme is the smallest or the largest of several figures.

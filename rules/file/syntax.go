@@ -337,13 +337,10 @@ func scanLine(line string) lineMarks {
 	var open []int
 	expected := true // a key, value or item may begin here
 	for i := indentation(line); i < len(line); i++ {
-		c := line[i]
-		switch {
-		case c == ' ' || c == '\t':
-			continue
-		case c == '#' && i > 0 && line[i-1] == ' ':
+		switch c := line[i]; {
+		case isComment(line, i):
 			return m.with(open)
-		case expected && (c == '\'' || c == '"'):
+		case expected && isQuote(c):
 			end := closed(line, i)
 			if end < 0 {
 				m.openQuote = i
@@ -351,13 +348,13 @@ func scanLine(line string) lineMarks {
 			}
 			m.add(i, open)
 			i, expected = end-1, false
-		case c == '-' && expected && strings.HasPrefix(line[i+1:], " "):
-		case c == ':' && (i+1 == len(line) || line[i+1] == ' '), c == ',' && len(open) > 0:
+		case isBlank(c), expected && strings.HasPrefix(line[i:], "- "):
+		case c == ':' && beforeBlank(line, i), c == ',' && len(open) > 0:
 			expected = true
-		case (c == '[' || c == '{') && (expected || len(open) > 0):
+		case isOpening(c) && (expected || len(open) > 0):
 			m.add(i, open)
 			open, expected = append(open, i), true
-		case (c == ']' || c == '}') && len(open) > 0:
+		case isClosing(c) && len(open) > 0:
 			open, expected = open[:len(open)-1], false
 		case expected:
 			m.add(i, open)
@@ -366,6 +363,16 @@ func scanLine(line string) lineMarks {
 	}
 	return m.with(open)
 }
+
+func isComment(line string, i int) bool { return line[i] == '#' && i > 0 && line[i-1] == ' ' }
+
+func isBlank(c byte) bool   { return c == ' ' || c == '\t' }
+func isQuote(c byte) bool   { return c == '\'' || c == '"' }
+func isOpening(c byte) bool { return c == '[' || c == '{' }
+func isClosing(c byte) bool { return c == ']' || c == '}' }
+
+// beforeBlank tells whether a space or the end of the line follows a place.
+func beforeBlank(line string, i int) bool { return i+1 == len(line) || line[i+1] == ' ' }
 
 // add keeps the beginning of a key or value that is not inside brackets.
 func (m *lineMarks) add(i int, open []int) {

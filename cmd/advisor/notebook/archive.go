@@ -233,40 +233,57 @@ func unpack(from string, archive []byte) (map[string][]byte, error) {
 			return fails("its files are larger than %d MB together", mostTotal>>20)
 		}
 	}
-	files := map[string][]byte{}
+	files, why := texts(z)
+	if why != "" {
+		return fails("%s", why)
+	}
+	if why := againstManifest(files); why != "" {
+		return fails("%s", why)
+	}
+	return files, nil
+}
+
+// texts are those of all files of an archive, or why it is refused.
+func texts(z *zip.Reader) (files map[string][]byte, why string) {
+	files = map[string][]byte{}
 	for _, f := range z.File {
 		text, err := read(f)
 		switch {
 		case f.Name != manifestName && (!local(f.Name) || !f.Mode().IsRegular()):
-			return fails("it holds %q, which belongs into no folder of a notebook", f.Name)
+			return nil, fmt.Sprintf("it holds %q, which belongs into no folder of a notebook", f.Name)
 		case files[f.Name] != nil:
-			return fails("it holds %q twice", f.Name)
+			return nil, fmt.Sprintf("it holds %q twice", f.Name)
 		case err != nil:
-			return fails("%q in it is damaged", f.Name)
+			return nil, fmt.Sprintf("%q in it is damaged", f.Name)
 		case len(text) > mostBytes:
-			return fails("%q in it is larger than %d MB", f.Name, mostBytes>>20)
+			return nil, fmt.Sprintf("%q in it is larger than %d MB", f.Name, mostBytes>>20)
 		}
 		files[f.Name] = text
 	}
+	return files, ""
+}
+
+// againstManifest takes the manifest out of the files, and says how they differ from what it lists.
+func againstManifest(files map[string][]byte) (why string) {
 	var m manifest
 	if err := json.Unmarshal(files[manifestName], &m); err != nil || m.Version != manifestVersion {
-		return fails("it has no %s that says what is in it", manifestName)
+		return fmt.Sprintf("it has no %s that says what is in it", manifestName)
 	}
 	delete(files, manifestName)
 	listed := map[string]bool{}
 	for _, l := range m.Files {
 		text, there := files[l.Path]
 		if !there || hash(text) != l.SHA256 {
-			return fails("%q in it is missing, or not as it was exported", l.Path)
+			return fmt.Sprintf("%q in it is missing, or not as it was exported", l.Path)
 		}
 		listed[l.Path] = true
 	}
 	for at := range files {
 		if !listed[at] {
-			return fails("it holds %q, which its %s does not list", at, manifestName)
+			return fmt.Sprintf("it holds %q, which its %s does not list", at, manifestName)
 		}
 	}
-	return files, nil
+	return ""
 }
 
 // read unpacks one file, no more of it than may be.

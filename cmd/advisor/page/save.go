@@ -143,11 +143,12 @@ func (f *form) toSave(step string, e *entry) ([]byte, error) {
 func (f *form) retaken(e *entry) ([]byte, error) {
 	was := file.Open(e.path, e.was)
 	changed := func(fd *field) bool { return f.values.Has(fd.ID) && f.get(fd.ID) != fd.show(was) }
-	day, text, again := f.s.Today(), e.was, false
+	text, again := e.was, false
 	dated := bodyFields[slices.IndexFunc(bodyFields, func(fd field) bool { return fd.ID == "taken" })]
 	undated := dated.show(was) == ""
-	if typed := f.get(dated.ID); changed(&dated) && typed != "" {
-		day = typed
+	day := f.s.Today()
+	if changed(&dated) {
+		day = cmp.Or(f.get(dated.ID), day)
 	}
 	fields := f.bodyFields()
 	for _, fd := range fields {
