@@ -131,12 +131,16 @@ const (
 	TooClose    Verdict = "too close"
 	TooRoomy    Verdict = "too roomy"
 	SmallerThan Verdict = "smaller than the body"
+	Shorter     Verdict = "shorter" // of a length, as are the next three
+	Longer      Verdict = "longer"
+	TooShort    Verdict = "too short"
+	TooLong     Verdict = "too long"
 	NotKnown    Verdict = "not known"
 )
 
 // Verdicts are all of them, as texts.
 func Verdicts() []string {
-	return []string{string(AsWanted), string(Closer), string(Roomier), string(TooClose), string(TooRoomy), string(SmallerThan), string(NotKnown)}
+	return []string{string(AsWanted), string(Closer), string(Roomier), string(TooClose), string(TooRoomy), string(SmallerThan), string(Shorter), string(Longer), string(TooShort), string(TooLong), string(NotKnown)}
 }
 
 // NotJudged is a zone or opening that could not be judged, and why.

@@ -122,15 +122,17 @@ func (in *inspection) outside(c *column, drawn []figure, but []int) []int {
 	}
 	below, least := places(left, func(d float64) bool { return e.HasLow && ticks(d, percent) < ticks(e.Low, percent) }, func(a, b float64) bool { return a < b })
 	above, most := places(left, func(d float64) bool { return e.HasHigh && ticks(d, percent) > ticks(e.High, percent) }, func(a, b float64) bool { return a > b })
-	gravity := IsWarning
-	if c.measure.Kind == Along && !c.pulls { // a short sleeve is another style, and no slip
-		gravity = IsFact
-	}
 	tell := func(id, word string, at []int, worst int, end float64) {
 		if len(at) == 0 {
 			return
 		}
-		f := easeFinding(c, id, gravity)
+		f := easeFinding(c, id, IsWarning)
+		if c.reaches() { // a short sleeve is another style, and no slip
+			f.Severity = IsFact
+			f.Because = in.otherLength(c, drawn[worst].v, at, worst)
+			in.several(f, at, worst, drawn[worst], known(end))
+			return
+		}
 		f.Because = fmt.Sprintf("The ease at the %s is %s what %s expects in %s: %s in size %s, where %s is usual.", c.measure.Title, word, An(in.q.Recipe.Title),
 			run(in.atSizes(at)), in.ease(drawn[worst].v, percent), in.read.Sizes[worst], in.span(e))
 		in.several(f, at, worst, drawn[worst], known(end))
@@ -138,6 +140,17 @@ func (in *inspection) outside(c *column, drawn []figure, but []int) []int {
 	tell("ease-below", "below", below, least, e.Low)
 	tell("ease-above", "above", above, most, e.High)
 	return append(below, above...)
+}
+
+// otherLength says of a length that it ends elsewhere than the garment type usually
+// does; the length drawn is the style.
+func (in *inspection) otherLength(c *column, drawn float64, at []int, worst int) string {
+	percent, word := c.zone.percent(), "beyond"
+	if drawn < 0 {
+		word = "short of"
+	}
+	return fmt.Sprintf("The finished %s ends %s %s the chart's own in size %s, where an ease of %s is usual for %s. That is taken as the style, in %s.",
+		c.measure.Title, in.ease(math.Abs(drawn), percent), word, in.read.Sizes[worst], in.span(c.zone.Ease), An(in.q.Recipe.Title), run(in.atSizes(at)))
 }
 
 // jumps finds ease of one size that lies off that of the two sizes on either side,

@@ -429,25 +429,42 @@ func ticks(v float64, percent bool) float64 {
 func (j *judging) verdict(c *column, r *zoneFit) Verdict {
 	z, percent := c.zone, c.zone.percent()
 	ease, e := ticks(r.ease, percent), z.Ease
-	if e == nil || z.By == ByChart || c.measure.Kind == Along && !c.pulls && !e.holds(r.wanted) {
+	if e == nil || z.By == ByChart || c.reaches() && !e.holds(r.wanted) {
 		e = &EaseRange{}
+	}
+	is := girthVerdicts
+	if c.reaches() {
+		is = lengthVerdicts
 	}
 	switch {
 	case r.finished.estimated:
 		return NotKnown
 	case e.HasLow && ease < 0 && e.Low >= 0:
-		return SmallerThan
+		return is.smaller
 	case ticks(math.Abs(r.distance), percent) <= ticks(j.leastTolerance(z), percent):
 		return AsWanted
 	case e.HasLow && ease < ticks(e.Low, percent):
-		return TooClose
+		return is.under
 	case e.HasHigh && ease > ticks(e.High, percent):
-		return TooRoomy
+		return is.over
 	case r.distance < 0:
-		return Closer
+		return is.less
 	}
-	return Roomier
+	return is.more
 }
+
+// verdicts are the words for less and more than is wanted, and beyond the ends of the
+// range: a length that ends elsewhere is neither close nor roomy.
+type verdicts struct{ smaller, under, over, less, more Verdict }
+
+var (
+	girthVerdicts  = verdicts{SmallerThan, TooClose, TooRoomy, Closer, Roomier}
+	lengthVerdicts = verdicts{TooShort, TooShort, TooLong, Shorter, Longer}
+)
+
+// reaches tells whether a zone is a length that says how far the garment reaches,
+// rather than one that is stretched along the body.
+func (c *column) reaches() bool { return c.measure.Kind == Along && !c.pulls }
 
 // holds tells whether an ease lies in the range.
 func (e *EaseRange) holds(v float64) bool {

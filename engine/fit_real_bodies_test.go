@@ -481,7 +481,7 @@ func (s *survey) sizes(t *testing.T, id string, a *engine.Answer) {
 	}
 }
 
-var closedSet = []engine.Verdict{"as wanted", "closer", "roomier", "too close", "too roomy", "smaller than the body", "not known"}
+var closedSet = []engine.Verdict{"as wanted", "closer", "roomier", "too close", "too roomy", "smaller than the body", "shorter", "longer", "too short", "too long", "not known"}
 
 func (s *survey) zone(t *testing.T, at string, z *engine.ZoneAnswer) {
 	t.Helper()

@@ -352,9 +352,9 @@ func TestZoneByChart(t *testing.T) {
 	points(t, a, "110", "height", 49.0/9) // 110 - 117 = -7
 	points(t, a, "116", "height", 1.0/9)
 	points(t, a, "122", "height", 25.0/9)
-	is(t, "verdict of 110", string(zoneOf(t, a, "110", "height").Verdict), "closer")
+	is(t, "verdict of 110", string(zoneOf(t, a, "110", "height").Verdict), "shorter")
 	is(t, "verdict of 116", string(zoneOf(t, a, "116", "height").Verdict), "as wanted")
-	is(t, "verdict of 122", string(zoneOf(t, a, "122", "height").Verdict), "roomier")
+	is(t, "verdict of 122", string(zoneOf(t, a, "122", "height").Verdict), "longer")
 	near(t, "explained", why(t, a, "size/116/height").Value.Number, -1)
 	is(t, "absent figures", asJSON(t, zoneOf(t, a, "116", "height")),
 		`{"zone":"height","role":"decides","body":117,"estimated":false,"points":0.1111111111111111,"verdict":"as wanted"}`)
