@@ -123,7 +123,7 @@ func (f *Fitter) Advise(q Request) (*Answer, error) {
 	}
 	a.Sizes[0].Cautions = hearings[shown.s].ids()
 	j.explainer().after(a.Sizes[0].Zones)
-	a.Alterations = j.explainer().alterationAnswers()
+	a.Alterations, a.ByHeight = j.explainer().alterationAnswers(), j.explainer().byHeight(shown.s)
 	if !shown.ruledOut {
 		a.Recommended = j.recommend(shown)
 		moves = j.moves()
@@ -145,6 +145,9 @@ func (f *Fitter) Advise(q Request) (*Answer, error) {
 	}
 	if a.Why, err = j.explainer().why(a, ps, hearings, q); err != nil {
 		return nil, err
+	}
+	if a.ByHeight != nil {
+		a.Why.Add(a.ByHeight.why())
 	}
 	if a.Plan != nil {
 		j.explainer().explainLedger(moves, a.Why)

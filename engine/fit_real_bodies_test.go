@@ -44,6 +44,7 @@ var surveyed = map[string][]column{
 		{"chest_or_bust_cm", "bust"}, {"height_cm", "height"}, {"waist_cm", "waist_navel"}, {"hip_cm", "hip"}, {"thigh_cm", "thigh"}, {"calf_cm", "calf"},
 		{"heel_cm", "heel"}, {"neck_base_cm", "neck"}, {"wrist_cm", "wrist"}, {"head_cm", "head"}, {"trunk_cm", "trunk"},
 		{"back_width_cm", "back_width"}, {"shoulder_length_cm", "shoulder_length"}, {"inside_leg_cm", "inside_leg"},
+		{"back_waist_length_cm", "back_waist_length"}, {"arm_length_cm", "arm_length"},
 	},
 	civilians: {{"height_cm", "height"}, {"upper_arm_cm", "upper_arm"}, {"waist_cm", "waist_navel"}, {"hip_cm", "hip"}},
 }

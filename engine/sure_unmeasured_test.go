@@ -11,10 +11,10 @@ import (
 	"fitadvisor/engine/quantity"
 )
 
-// ofFurther are the girths that are measured of soldiers besides what populations go by.
-var ofFurther = []string{"neck", "thigh", "calf", "wrist"}
+// ofFurther is what is measured of soldiers besides what populations go by.
+var ofFurther = []string{"neck", "thigh", "calf", "wrist", "back_waist_length", "arm_length", "inside_leg"}
 
-// further describes how the further girths of some samples are spread; the measures of
+// further describes how what is further measured of some samples are spread; the measures of
 // each sample are those of soldiers and then those.
 func further(of []sample) (measures, more []engine.Spread) {
 	n := normalOf(of, weightsOf(of), nil)
@@ -31,7 +31,7 @@ func further(of []sample) (measures, more []engine.Spread) {
 	return measures, more
 }
 
-// soldiersOf are all soldiers of one sex, with the further girths.
+// soldiersOf are all soldiers of one sex, with what is further measured.
 func soldiersOf(t *testing.T, sex string) []sample {
 	t.Helper()
 	p := people{survey: soldiers, sex: sex, measures: slices.Concat(ofSoldiers, ofFurther)}

@@ -181,6 +181,11 @@ type Limits struct {
 	CupStep         quantity.Length // from one drafted cup to the next
 	CrowdBodies     int             // bodies that stand for a population
 	CrowdCharts     int             // charts on which such bodies were tried against the people themselves
+	DraftWomen      quantity.Length // the height that women's patterns are drafted for where they do not say
+	DraftMen        quantity.Length // and men's
+	HeightApart     quantity.Length // from which on a height counts as another than the drafted one
+	HeightSpread    float64         // standard deviations within which nine in ten lie
+	FigureHeight    quantity.Length // of the figure that drawings show
 	Layers          []LayerKind
 }
 

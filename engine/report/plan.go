@@ -33,6 +33,7 @@ func Plan(a *engine.Answer) (title string, d *explain.Document) {
 	}
 	d.Add(explain.Heading("To tick off, in this order"))
 	d.Add(r.ticks()...)
+	r.section(d, "Lengths to measure", r.lengths())
 	r.section(d, "Watch", r.watch())
 	d.Add(explain.Heading("It rests on"), explain.Sentence(r.used()))
 	open := notJudgedSteps(a.NotJudged)

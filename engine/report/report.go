@@ -32,6 +32,7 @@ func Size(a *engine.Answer, next []string) *explain.Document {
 	d.Add(r.decidingScales()...)
 	d.Add(r.closerAndRoomier()...)
 	r.section(d, "What your makes say", r.learned())
+	r.section(d, "Lengths", r.lengths())
 	r.section(d, "Alterations, in this order", r.alterations())
 	r.section(d, "Cautions", cautionSteps(a.Cautions))
 	r.section(d, "What to do next", r.next(next))

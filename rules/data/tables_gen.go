@@ -887,6 +887,11 @@ var limits = engine.Limits{
 	CupStep:         25400000,
 	CrowdBodies:     4096,
 	CrowdCharts:     60,
+	DraftWomen:      1680000000,
+	DraftMen:        1780000000,
+	HeightApart:     40000000,
+	HeightSpread:    1.645,
+	FigureHeight:    1680000000,
 	Layers: []engine.LayerKind{
 		{Name: "underwear", Thickness: 500000, Source: "common practice: one layer of fine knit"},
 		{Name: "everyday bra", Foundation: true, Source: "common practice: shapes the bust"},
@@ -1834,6 +1839,9 @@ var populations = []engine.Population{
 			{Measure: "thigh", Mean: 616100000, Deviation: 55800000, With: []float64{0.692, 0.759, 0.94, 0.317}},
 			{Measure: "calf", Mean: 373300000, Deviation: 28500000, With: []float64{0.557, 0.565, 0.737, 0.343}},
 			{Measure: "wrist", Mean: 154800000, Deviation: 7800000, With: []float64{0.525, 0.493, 0.561, 0.543}},
+			{Measure: "back_waist_length", Mean: 425400000, Deviation: 26400000, With: []float64{0.47, 0.6, 0.467, 0.504}},
+			{Measure: "arm_length", Mean: 543600000, Deviation: 29400000, With: []float64{0.241, 0.218, 0.337, 0.794}},
+			{Measure: "inside_leg", Mean: 782300000, Deviation: 44600000, With: []float64{0.119, 0.119, 0.242, 0.849}},
 		},
 		Parts: []engine.Normal{
 			{
@@ -1920,6 +1928,9 @@ var populations = []engine.Population{
 			{Measure: "thigh", Mean: 625100000, Deviation: 58500000, With: []float64{0.802, 0.825, 0.943, 0.255}},
 			{Measure: "calf", Mean: 392300000, Deviation: 29700000, With: []float64{0.725, 0.706, 0.793, 0.266}},
 			{Measure: "wrist", Mean: 175900000, Deviation: 9000000, With: []float64{0.605, 0.553, 0.618, 0.49}},
+			{Measure: "back_waist_length", Mean: 477600000, Deviation: 27700000, With: []float64{0.498, 0.571, 0.524, 0.535}},
+			{Measure: "arm_length", Mean: 593100000, Deviation: 30800000, With: []float64{0.2, 0.142, 0.252, 0.803}},
+			{Measure: "inside_leg", Mean: 845900000, Deviation: 46500000, With: []float64{0.117, 0.054, 0.183, 0.858}},
 		},
 		Parts: []engine.Normal{
 			{

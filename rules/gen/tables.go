@@ -273,6 +273,11 @@ func (r *reader) limits() engine.Limits {
 		UnmeasuredShare: get("unmeasured_share", "%").number("value") / 100,
 		UnmeasuredReach: get("unmeasured_reach", "").number("value"),
 		CrowdCharts:     get("crowd_charts", "").whole("value"),
+		DraftWomen:      get("draft_height_women", "cm").length("value", "cm"),
+		DraftMen:        get("draft_height_men", "cm").length("value", "cm"),
+		HeightApart:     get("height_apart", "cm").length("value", "cm"),
+		HeightSpread:    get("height_spread", "").number("value"),
+		FigureHeight:    get("figure_height", "cm").length("value", "cm"),
 	}
 }
 
