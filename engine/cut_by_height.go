@@ -64,11 +64,11 @@ func (j explainer) byHeight(s int) *ByHeight {
 }
 
 // usualHeight is the height that patterns for somebody are usually drafted for; 0: none is usual.
-func (l *Limits) usualHeight(draft string) quantity.Length {
+func (l *Limits) usualHeight(draft Draft) quantity.Length {
 	switch draft {
-	case "women":
+	case ForWomen:
 		return l.DraftWomen
-	case "men":
+	case ForMen:
 		return l.DraftMen
 	}
 	return 0
@@ -153,7 +153,7 @@ func (j *judging) surveyed(drafted float64) *Population {
 	away := func(p *Population) float64 { return math.Abs(float64(p.measure("height").Mean) - drafted) }
 	for i := range j.voc.Populations {
 		p := &j.voc.Populations[i]
-		if (p.AtLarge == j.recipe.Draft || j.recipe.Draft == "all") && len(p.Further) > 0 && p.measure("height") != nil && (best == nil || away(p) < away(best)) {
+		if (p.AtLarge == string(j.recipe.Draft) || j.recipe.Draft == ForAll) && len(p.Further) > 0 && p.measure("height") != nil && (best == nil || away(p) < away(best)) {
 			best = p
 		}
 	}
