@@ -129,6 +129,7 @@ func (f *Fitter) Advise(q Request) (*Answer, error) {
 		moves = j.moves()
 		a.Plan = &Plan{Levels: j.ledger.levels(j)}
 		a.Lines, a.Grading.Steps, a.Grading.Follow = j.sizeLines(), j.gradingSteps(moves), j.explainer().follows(moves)
+		a.Recommended.With = a.Recommended.otherLines(a.Lines)
 		j.recommendLines(a.Recommended)
 	} else {
 		a.Ends = j.patternEnds()
@@ -174,14 +175,17 @@ func (j *judging) recommend(p placed) *Recommended {
 	}
 	switch len(zones) {
 	case 0:
-		r.Because = fmt.Sprintf("the chart puts your %s nearest to it, and the garment itself could not be judged", j.chart.by.Title)
+		r.Decides = fmt.Sprintf("the chart puts your %s nearest to it, and the garment itself could not be judged", j.chart.by.Title)
+		r.Because = r.Decides
 	case 1:
-		r.Because = fmt.Sprintf("your %s decides, %s", zones[0], reasons[0])
+		r.Decides = fmt.Sprintf("your %s decides", zones[0])
+		r.Because = r.Decides + ", " + reasons[0]
 	default:
 		for i := range reasons {
 			reasons[i] = "the " + zones[i] + " " + reasons[i]
 		}
-		r.Because = fmt.Sprintf("your %s decide, %s", list(zones, "and"), list(reasons, "and"))
+		r.Decides = fmt.Sprintf("your %s decide", list(zones, "and"))
+		r.Because = r.Decides + ", " + list(reasons, "and")
 	}
 	r.Because += j.explainer().cupReason(p.s)
 	return r
@@ -208,14 +212,37 @@ func (j *judging) recommendLines(r *Recommended) {
 		parts, last = append(parts, part), l.line
 	}
 	if len(parts) > 1 {
-		r.Lines, r.Because = list(parts, "and"), fmt.Sprintf("no one size fits all that decides; on these lines %s", list(reasons, "and"))
+		r.Decides = "no one size fits all that decides"
+		r.Lines, r.Because = list(parts, "and"), fmt.Sprintf("%s; on these lines %s", r.Decides, list(reasons, "and"))
 	}
+}
+
+// otherLines names the size lines that are not the recommended size's, with where to follow them: "the hip of size L".
+func (r *Recommended) otherLines(lines []SizeLine) string {
+	var sizes []string
+	at := map[string][]string{}
+	for _, l := range lines {
+		if l.Size == r.Size {
+			continue
+		}
+		if at[l.Size] == nil {
+			sizes = append(sizes, l.Size)
+		}
+		at[l.Size] = append(at[l.Size], strings.ReplaceAll(l.Zone, "_", " "))
+	}
+	for i, size := range sizes {
+		sizes[i] = fmt.Sprintf("the %s of size %s", list(at[size], "and"), size)
+	}
+	return list(sizes, "and")
 }
 
 // Cut is what to cut, in words: a size, or the lines of several.
 func (r *Recommended) Cut() string {
-	if r.Lines != "" {
+	switch {
+	case r.Lines != "":
 		return r.Lines
+	case r.With != "":
+		return "size " + r.Size + ", with " + r.With
 	}
 	return "size " + r.Size
 }
@@ -224,17 +251,25 @@ func zoneTitle(z *Zone) string { return strings.ReplaceAll(z.Name, "_", " ") }
 
 // reason says how a deciding zone comes out.
 func (j explainer) reason(c *column, fit *zoneFit, s int) string {
+	chart := fmt.Sprintf("with %s where the chart has %s", j.inUnits(fit.body), j.inUnits(c.chart[s].v))
+	if j.inUnits(fit.body) == j.inUnits(c.chart[s].v) {
+		chart = fmt.Sprintf("with the %s that the chart has", j.inUnits(fit.body))
+	}
 	if c.zone.By == ByChart {
-		return fmt.Sprintf("with %s where the chart has %s", j.inUnits(fit.body), j.inUnits(c.chart[s].v))
+		return chart
 	}
 	if fit.finished.estimated {
-		return fmt.Sprintf("with %s where the chart has %s (the garment's own measurement is not given)", j.inUnits(fit.body), j.inUnits(c.chart[s].v))
+		return chart + " (the garment's own measurement is not given)"
 	}
 	if c.zone.Laps != "" {
 		return fmt.Sprintf("with %s of overlap left of the %s drawn", j.inUnits(fit.ease), j.inUnits(fit.wanted))
 	}
 	percent := c.zone.percent()
-	return fmt.Sprintf("with %s of ease where %s is wanted%s", j.ease(fit.ease, percent), j.ease(fit.wanted, percent), j.restsOn(c))
+	get, wanted := j.ease(fit.ease, percent), j.ease(fit.wanted, percent)
+	if get == wanted {
+		return fmt.Sprintf("with the %s of ease that is wanted%s", get, j.restsOn(c))
+	}
+	return fmt.Sprintf("with %s of ease where %s is wanted%s", get, wanted, j.restsOn(c))
 }
 
 func (j explainer) sizeAnswer(i int, p placed, h *ruleResults) SizeAnswer {
@@ -429,7 +464,7 @@ func (j *judging) missing() []Missing {
 	}
 	for _, c := range j.zones {
 		if c.gap == "" && !j.at(c, 0).known {
-			want(c.measure, fmt.Sprintf("the %s: %s", c.measure.Title, roleWords[c.zone.Role]))
+			want(c.measure, roleWords[c.zone.Role])
 		}
 	}
 	if j.recipe.HangsFrom == FromShoulder {
@@ -450,9 +485,9 @@ func (j *judging) missing() []Missing {
 }
 
 var roleWords = map[Role]string{
-	Decides: "it helps to decide the size",
-	Mended:  "it is put right by grading or an alteration",
-	Held:    "it is drawn in to fit",
+	Decides: "choosing the size",
+	Mended:  "altering the garment there",
+	Held:    "drawing the garment in to fit",
 }
 
 // OpeningAnswer is how the body gets in at one opening, in words.

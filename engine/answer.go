@@ -46,7 +46,9 @@ type Answer struct {
 type Recommended struct {
 	Size       string   `json:"size"`                 // as the pattern prints it
 	Misfit     *float64 `json:"misfit"`               // the sum of the points of its zones; 0 is the ease wanted everywhere, null where no zone that decides could be judged
-	Because    string   `json:"because"`              // in a sentence
+	Decides    string   `json:"decides"`              // what decides, in a clause
+	Because    string   `json:"because"`              // that, and how it comes out, in a sentence
+	With       string   `json:"with,omitempty"`       // the other size lines to follow, in words
 	Lines      string   `json:"lines,omitempty"`      // the size lines to cut by, in words, where what decides lies so far apart that no one size fits it
 	Confidence *float64 `json:"confidence,omitempty"` // the share of plausible bodies for which this size comes out best
 }
@@ -208,6 +210,7 @@ type Shown struct {
 	Elastic  []ElasticAnswer
 	Sure     Sureness // empty where it was not asked for
 	Rival    string   // the size with the next share, or "none"
+	Settled  Between  // where the two fit alike: which one this type takes; else empty
 	Flips    []FlipAnswer
 	Again    string // between which values the measurement to take again decides
 }

@@ -221,7 +221,7 @@ func TestTwoZonesFarApartAreCutOnTwoLines(t *testing.T) {
 		"finished: {bust: [90, 94, 98, 102, 106, 110, 114], hip: [98, 102, 106, 110, 114, 118, 122]}")
 	a := trial{pattern: p, recipe: "jumpsuit", body: wren("bust: 84", "hip: 112")}.advise(t)
 	is(t, "cut", a.Recommended.Cut(), "38 at the bust and 48 from the hip down")
-	is(t, "why", a.Recommended.Because, "no one size fits all that decides; on these lines the bust with 10 cm of ease where 10 cm is wanted and the hip with 10 cm of ease where 10 cm is wanted")
+	is(t, "why", a.Recommended.Because, "no one size fits all that decides; on these lines the bust with the 10 cm of ease that is wanted and the hip with the 10 cm of ease that is wanted")
 	// One size more at the hip is no matter: 40 leaves 14 cm at the bust, in range.
 	a = trial{pattern: p, recipe: "jumpsuit", body: wren("bust: 84", "hip: 95")}.advise(t)
 	is(t, "cut", a.Recommended.Cut(), "size "+best(a))

@@ -64,6 +64,9 @@ func (f *Fitter) sure(a *Answer, t Fitting) error {
 	if other, ok := m.eitherWillDo(); ok && a.Recommended != nil {
 		a.Either = m.sizes[other]
 		a.Shown.Sure, a.Shown.Rival = EitherWillDo, a.Either
+		if tie(a, a.Either) {
+			a.Shown.Settled = f.between
+		}
 	}
 	flips := m.flips()
 	a.Flips = []Flip{}
@@ -277,6 +280,13 @@ func (m *variation) eitherWillDo() (other int, ok bool) {
 		}
 	}
 	return 0, false
+}
+
+// tie tells whether another size fits just as well as the one recommended.
+func tie(a *Answer, other string) bool {
+	i := slices.IndexFunc(a.Sizes, func(s SizeAnswer) bool { return s.Size == other })
+	own, its := a.Recommended.Misfit, a.Sizes[i].Misfit
+	return own != nil && its != nil && math.Abs(*own-*its) <= sameMisfit
 }
 
 // moreOf is a wish for more ease at a zone, in the unit of the zone.

@@ -24,6 +24,7 @@ type asking struct {
 	with                 []string
 	picture              string
 	today                string
+	all                  bool // of size: everything, not the short answer
 	display
 }
 

@@ -21,16 +21,26 @@ import (
 //go:embed demo/*.yaml
 var demoFiles embed.FS
 
-// scene is one garment of the demo.
+// scene is one garment of the demo, with what happens before and after the answer.
 type scene struct {
-	what, pattern, cloth string
-	over                 []string
+	what, before, after string
+	pattern, cloth      string
+	over                []string
 }
 
 var demoScenes = []scene{
-	{"A gathered skirt in a woven", "quayside-skirt.yaml", "washed-linen.yaml", nil},
-	{"A close top in a knit", "lantern-top.yaml", "cotton-jersey.yaml", nil},
-	{"A tailored jacket, to be worn over a shirt and a fine jumper", "harbour-jacket.yaml", "wool-twill.yaml", []string{"shirt", "fine jumper"}},
+	{"A gathered skirt in a woven",
+		"Wren has linen for a gathered skirt. By the chart the waist takes size 14 and the hip size 18. Which one is it?",
+		"The gathers take up what is too much at the waist, so the 14 does not count: what has to go over the hip decides.",
+		"quayside-skirt.yaml", "washed-linen.yaml", nil},
+	{"A close top in a knit",
+		"A top of jersey is cut smaller than the body, and the cloth stretches. How much smaller may it be?",
+		"Above the waist it is size M. Below it the side seams run out to the line of L, since the hip of M would be stretched too far.",
+		"lantern-top.yaml", "cotton-jersey.yaml", nil},
+	{"A tailored jacket, to be worn over a shirt and a fine jumper",
+		"A jacket has to fit the shoulders, which cannot be recut, and to leave room for what is worn beneath it.",
+		"The size goes by the shoulders; the hip, which can be let out at the seams, takes the line of another size.",
+		"harbour-jacket.yaml", "wool-twill.yaml", []string{"shirt", "fine jumper"}},
 }
 
 // demoToday keeps the demo the same on every day.
@@ -80,8 +90,8 @@ func demo(s streams, f display) error {
 			continue
 		}
 		doc := &explain.Document{}
-		doc.Add(explain.Heading(fmt.Sprintf("%d. %s", i+1, sc.what)), explain.Sentence("$ "+q.again("size")))
-		doc.Add(report.Size(a, nil).Blocks...)
+		doc.Add(explain.Heading(fmt.Sprintf("%d. %s", i+1, sc.what)), explain.Sentence(sc.before), explain.Sentence("$ "+q.again("size")))
+		doc.Add(report.Short(a, sc.after).Blocks...)
 		if i > 0 {
 			fmt.Fprintln(s.out)
 		}

@@ -42,6 +42,7 @@ func newSize(s streams) *cobra.Command {
 			return showSize(s, q, a, next)
 		},
 	}
+	c.Flags().BoolVar(&q.all, "all", false, "show everything: the sizes side by side, where another size wins, every caution and what was taken for granted")
 	q.flags(c)
 	q.change(c)
 	q.pictured(c)
@@ -65,7 +66,11 @@ func showSize(s streams, q *asking, a *engine.Answer, next []string) error {
 		if !q.unchanged() {
 			doc.Add(report.Moved(a, q.otherwise()).Blocks...)
 		}
-		doc.Add(report.Size(a, next).Blocks...)
+		if q.all {
+			doc.Add(report.Size(a, next).Blocks...)
+		} else {
+			doc.Add(report.Short(a, moreThanShort).Blocks...)
+		}
 		err = s.show(doc, q.color)
 	}
 	if err == nil && a.Recommended == nil {
@@ -73,6 +78,9 @@ func showSize(s streams, q *asking, a *engine.Answer, next []string) error {
 	}
 	return err
 }
+
+// moreThanShort says where the rest is.
+const moreThanShort = "More: --all for the rest, `why` for the reasons, `plan` for the sheet to cut by."
 
 // again is the command line that asks the same of another command.
 func (q *asking) again(command string) string {

@@ -17,12 +17,12 @@ func (r *layout) grading() []string {
 	case !r.a.Grading.Sensible:
 		return []string{fmt.Sprintf("Cut the whole garment in size %s: %s.", r.a.Recommended.Size, r.a.Grading.Because)}
 	}
-	return append([]string{r.trace()}, r.besides()...)
+	return append([]string{r.trace()}, r.besides(everyLevel)...)
 }
 
 // besides are the changes of the plan that are neither lines nor alterations, and
-// what no change could do.
-func (r *layout) besides() []string {
+// what no change could do at those levels that are to be told of.
+func (r *layout) besides(tellRest func(*engine.Level) bool) []string {
 	var out []string
 	for i := range r.a.Plan.Levels {
 		l := &r.a.Plan.Levels[i]
@@ -31,12 +31,14 @@ func (r *layout) besides() []string {
 				out = append(out, c.Say)
 			}
 		}
-		if l.Rest != "" {
+		if l.Rest != "" && tellRest(l) {
 			out = append(out, fmt.Sprintf("%s: %s.", capital(words(l.Zone)), l.Rest))
 		}
 	}
 	return out
 }
+
+func everyLevel(*engine.Level) bool { return true }
 
 // trace is the size lines in a sentence.
 func (r *layout) trace() string {

@@ -133,7 +133,7 @@ func (r *layout) ticks() []explain.Block {
 	part("Trace", boxes([]string{r.trace()}))
 	part("Alter", r.toAlter())
 	part("Move between the lines", r.toMove())
-	part("At seams and darts", boxes(r.besides()))
+	part("At seams and darts", boxes(r.besides(everyLevel)))
 	part("Sew a toile", r.toSew())
 	part("Cut", cutting)
 	return out

@@ -3,22 +3,18 @@ package report
 import (
 	"fmt"
 	"slices"
+	"strings"
 
 	"fitadvisor/engine"
-	"fitadvisor/engine/quantity"
 	"fitadvisor/explain"
 )
 
-// sure says how sure the answer is, and which measurement to take again.
+// sure says how sure the answer is, and what to measure again to be surer.
 func (r *layout) sure() []explain.Block {
 	if r.s.Sure == "" {
 		return nil
 	}
-	out := []explain.Block{explain.Sentence(fmt.Sprintf("How sure: %s. %s.", r.howSure(), r.shares()))}
-	if again := r.again(); again != "" {
-		out = append(out, explain.Sentence(again))
-	}
-	return out
+	return []explain.Block{explain.Sentence(sentences("How sure: "+r.howSure()+".", r.again()))}
 }
 
 func (r *layout) howSure() string {
@@ -28,46 +24,21 @@ func (r *layout) howSure() string {
 	}
 	switch r.s.Sure {
 	case engine.EitherWillDo:
-		return "either would do, this size or " + rival
+		either := fmt.Sprintf("size %s or %s, either would do", r.a.Recommended.Size, r.s.Rival)
+		if r.s.Settled != "" {
+			return fmt.Sprintf("%s; between two sizes this type takes the %s", either, r.s.Settled)
+		}
+		return either + "; they differ by less ease than you would feel"
 	case engine.AsLikely:
 		return rival + " is as likely"
 	case engine.LessLikely:
-		return rival + " is likelier"
+		return "not very; if your tape was a little off, " + rival + " is likelier"
+	case engine.Likelier:
+		return "fairly; it may also be " + rival
+	case engine.IsLikely:
+		return "likely; otherwise " + rival
 	}
 	return string(r.s.Sure)
-}
-
-// shares says for how many of the plausible bodies each size comes out best.
-func (r *layout) shares() string {
-	if *r.a.NothingFits == 1 {
-		return "Of the bodies that your measurements may stand for, no size fits any"
-	}
-	var parts []string
-	for _, size := range r.s.Sizes {
-		for i := range r.a.Sizes {
-			if s := &r.a.Sizes[i]; s.Size == size && *s.Confidence > 0 {
-				parts = append(parts, fmt.Sprintf("size %s for %s", size, share(*s.Confidence)))
-			}
-		}
-	}
-	if *r.a.NothingFits > 0 {
-		parts = append(parts, "no size for "+share(*r.a.NothingFits))
-	}
-	return "Of the bodies that your measurements may stand for, the best is " + list(parts)
-}
-
-// share is a share in whole percent, never rounded to none or all.
-func share(v float64) string {
-	switch p := v * 100; {
-	case v == 1:
-		return "all"
-	case p < 1:
-		return "less than 1 %"
-	case p > 99:
-		return "more than 99 %"
-	default:
-		return fmt.Sprintf("%.0f %%", p)
-	}
 }
 
 // again says what to measure again.
@@ -76,12 +47,14 @@ func (r *layout) again() string {
 	if m == nil {
 		return ""
 	}
+	what, size := "Measure your "+r.s.Title(m.Measurement), "size "
 	if m.Unit != "" {
-		return fmt.Sprintf("Gauge the stretch of your cloth again: that settles most. Your reading may be %s off, and it is size %s.",
-			r.amount(m.Error, m.Unit), r.s.Again)
+		what = "Gauge the stretch of your cloth"
 	}
-	return fmt.Sprintf("Measure your %s again: that settles most. Your reading may be %s off, and it is size %s.",
-		r.s.Title(m.Measurement), quantity.FormatCm(m.Error, r.units), r.s.Again)
+	if strings.HasPrefix(r.s.Again, size) || strings.HasPrefix(r.s.Again, "no ") {
+		size = ""
+	}
+	return fmt.Sprintf("%s again: it is %s%s.", what, size, r.s.Again)
 }
 
 // flips lists where another measurement of a level that is judged would make
