@@ -98,12 +98,12 @@ func (f *Fitter) Advise(q Request) (*Answer, error) {
 	}
 	defer j.giveBack()
 	ps := j.byMisfit()
-	hearings, err := j.applyAllRules(ps)
+	results, err := j.applyAllRules(ps)
 	if err != nil {
 		return nil, err
 	}
 	for i := range ps {
-		ps[i].ruledOut = hearings[ps[i].s].stops()
+		ps[i].ruledOut = results[ps[i].s].stops()
 	}
 	j.order(ps)
 	a := &Answer{Version: 1, Pattern: f.pattern.Name, Maker: f.pattern.Maker, Recipe: f.recipe.Name, Body: q.Body.Name,
@@ -111,17 +111,17 @@ func (f *Fitter) Advise(q Request) (*Answer, error) {
 		Grading: GradingAnswer{f.recipe.Grading.Sensible, f.recipe.Grading.Because, []GradingStep{}, []string{}}}
 	a.ChartSize = ChartSize{Size: f.sizes[j.chart.s], By: j.chart.by.Name, OffChartCm: j.offChartCm(), Each: j.sizeByMeasurement()}
 	for i, p := range ps {
-		a.Sizes = append(a.Sizes, j.explainer().sizeAnswer(i, p, &hearings[p.s]))
+		a.Sizes = append(a.Sizes, j.explainer().sizeAnswer(i, p, &results[p.s]))
 	}
 	shown := ps[0]
 	moves := &plan{}
 	if err := j.draw(shown.s, q); err != nil {
 		return nil, err
 	}
-	if err := j.applyRulesAgain(&hearings[shown.s], shown.s); err != nil {
+	if err := j.applyRulesAgain(&results[shown.s], shown.s); err != nil {
 		return nil, err
 	}
-	a.Sizes[0].Cautions = hearings[shown.s].ids()
+	a.Sizes[0].Cautions = results[shown.s].ids()
 	j.explainer().after(a.Sizes[0].Zones)
 	a.Alterations, a.ByHeight = j.explainer().alterationAnswers(), j.explainer().byHeight(shown.s)
 	if !shown.ruledOut {
@@ -136,15 +136,15 @@ func (f *Fitter) Advise(q Request) (*Answer, error) {
 	}
 	a.NotJudged, a.Liked = j.warned(j.explainer().notJudged(shown.s), shown.s), j.explainer().likedAnswers()
 	a.Assumptions, a.Missing = j.explainer().assumptions(shown.s), j.missing()
-	if err := j.explainer().addCautions(a, &hearings[shown.s]); err != nil {
+	if err := j.explainer().addCautions(a, &results[shown.s]); err != nil {
 		return nil, err
 	}
 	a.NotChecked = append(a.NotChecked, j.notAltered(q.Usual)...)
 	a.Shown = j.shown(shown.s)
-	if err := j.afterAndBefore(a, shown, &hearings[shown.s], f); err != nil {
+	if err := j.afterAndBefore(a, shown, &results[shown.s], f); err != nil {
 		return nil, err
 	}
-	if a.Why, err = j.explainer().why(a, ps, hearings, q); err != nil {
+	if a.Why, err = j.explainer().why(a, ps, results, q); err != nil {
 		return nil, err
 	}
 	if a.ByHeight != nil {
@@ -542,7 +542,7 @@ func (j explainer) elastic() []ElasticAnswer {
 }
 
 // why is the whole explanation, from the decision down to the tape.
-func (j explainer) why(a *Answer, ps []placed, hearings []ruleResults, q Request) (*explain.Node, error) {
+func (j explainer) why(a *Answer, ps []placed, results []ruleResults, q Request) (*explain.Node, error) {
 	root := &explain.Node{ID: "answer", Source: j.recipe.At.String(), Label: "no size can be cut as it is", Value: explain.Text("none")}
 	if a.Recommended != nil {
 		root.Label = fmt.Sprintf("cut %s: %s", a.Recommended.Cut(), a.Recommended.Because)
@@ -551,9 +551,9 @@ func (j explainer) why(a *Answer, ps []placed, hearings []ruleResults, q Request
 	root.Add(j.explainPick())
 	for i, p := range ps {
 		full := i == 0 || slices.Contains(q.Explain, j.sizes[p.s])
-		n := j.explainSize(i, p, &hearings[p.s], full)
+		n := j.explainSize(i, p, &results[p.s], full)
 		if full {
-			if err := j.explainCautions(n, p.s, &hearings[p.s], q); err != nil {
+			if err := j.explainCautions(n, p.s, &results[p.s], q); err != nil {
 				return nil, err
 			}
 			if i == 0 {
