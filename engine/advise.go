@@ -64,7 +64,7 @@ func (f *Fitter) Rank(t Fitting) (Ranking, error) {
 	return r, nil
 }
 
-// warn hears what the rules that do not stop say of a size, with its plan, at which
+// warn asks the rules that do not stop about a size, with its plan, at which
 // some of them look.
 func (j *judging) warn(h *ruleResults, s int) error {
 	if err := j.draw(s, Request{Fitting: j.Fitting}); err != nil {
