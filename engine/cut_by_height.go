@@ -36,6 +36,9 @@ type LikelyLength struct {
 // and that were not taken; nil where it tells nothing.
 func (j explainer) byHeight(s int) *ByHeight {
 	height := j.voc.Measure("height")
+	if height == nil {
+		return nil
+	}
 	own, _ := j.of(height)
 	drafted, said := j.draftedAt(height, s)
 	if !said {
