@@ -139,7 +139,7 @@ func (f *Fitter) Advise(q Request) (*Answer, error) {
 	if err := j.explainer().addCautions(a, &results[shown.s]); err != nil {
 		return nil, err
 	}
-	a.NotChecked = append(a.NotChecked, j.notAltered(q.Usual)...)
+	a.NotChecked = append(append(a.NotChecked, j.notAltered(q.Usual)...), j.altering.instead...)
 	a.Shown = j.shown(shown.s)
 	if err := j.afterAndBefore(a, shown, &results[shown.s], f); err != nil {
 		return nil, err

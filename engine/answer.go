@@ -107,20 +107,19 @@ type After struct {
 
 // Alteration is one alteration of the pattern, before it is cut.
 type Alteration struct {
-	ID      string   `json:"id"`                 // the rule's id
-	Zone    string   `json:"zone"`               // the measurement of the body at which it is
-	Amount  *float64 `json:"amount,omitempty"`   // in centimetres; shortening and taking in are below 0. Absent: measure the pattern
-	Unit    string   `json:"unit,omitempty"`     // "degrees" where the amount is an angle
-	Order   int      `json:"order"`              // its place among the alterations, from 1
-	Step    string   `json:"step"`               // of the trade's order: length, rise, shoulder, bust, back, seat, girth, sleeve or hem
-	Say     string   `json:"say"`                // what to do, or what to measure where the amount is not known
-	Where   string   `json:"where,omitempty"`    // where on the pattern
-	Spread  string   `json:"spread,omitempty"`   // how to spread or take it in
-	Also    string   `json:"also,omitempty"`     // what else changes
-	NotWhen string   `json:"not_when,omitempty"` // when not to do it
-	Because string   `json:"because,omitempty"`  // what shows that it is needed, or the list that has it as always made
-	Source  string   `json:"source"`             // where the rule comes from
-	At      string   `json:"at"`                 // where the rule stands, as file:line:column
+	ID      string   `json:"id"`                // the rule's id
+	Zone    string   `json:"zone"`              // the measurement of the body at which it is
+	Amount  *float64 `json:"amount,omitempty"`  // in centimetres; shortening and taking in are below 0. Absent: measure the pattern
+	Unit    string   `json:"unit,omitempty"`    // "degrees" where the amount is an angle
+	Order   int      `json:"order"`             // its place among the alterations, from 1
+	Step    string   `json:"step"`              // of the trade's order: length, rise, shoulder, bust, back, seat, girth, sleeve or hem
+	Say     string   `json:"say"`               // what to do, or what to measure where the amount is not known
+	Where   string   `json:"where,omitempty"`   // where on the pattern
+	Spread  string   `json:"spread,omitempty"`  // how to spread or take it in
+	Also    string   `json:"also,omitempty"`    // what else changes
+	Because string   `json:"because,omitempty"` // what shows that it is needed, or the list that has it as always made
+	Source  string   `json:"source"`            // where the rule comes from
+	At      string   `json:"at"`                // where the rule stands, as file:line:column
 }
 
 // Verdict says how a zone comes out, from a closed set.
@@ -153,11 +152,12 @@ type NotJudged struct {
 	TooClose *float64 `json:"too_close,omitempty"` // the share of surveyed people with your other measurements for whom the size recommended would be too close there; absent where it is not known, or small
 }
 
-// NotChecked is a rule whose condition wanted something unknown.
+// NotChecked is a rule whose condition wanted something unknown, or an alteration that is not needed.
 type NotChecked struct {
-	ID      string `json:"id"`             // the rule's id
-	Zone    string `json:"zone,omitempty"` // the zone it was asked at; absent where it is about none
-	Because string `json:"because"`        // why, in words
+	ID      string `json:"id"`               // the rule's id
+	Zone    string `json:"zone,omitempty"`   // the zone it was asked at; absent where it is about none
+	Spared  bool   `json:"spared,omitempty"` // whether it is an alteration that something in the garment, or a wish, makes needless
+	Because string `json:"because"`          // why, in words, and what to do instead
 }
 
 // GradingAnswer says whether moving between size lines makes sense.

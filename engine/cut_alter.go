@@ -26,6 +26,23 @@ func Parts() []string {
 	return []string{"shoulder", "bodice", "dart", "sleeves", "crotch", "legs", "skirt"}
 }
 
+// Features are what a garment can have that spares it an alteration, or gives its
+// waist another place than the body's.
+func Features() []string {
+	return []string{"shoulder pads", "front fullness", "back fullness", "raised waist", "dropped waist"}
+}
+
+// featureTerms are the names by which expressions ask for them: has.shoulder_pads.
+func featureTerms() []term {
+	var out []term
+	for _, feature := range Features() {
+		out = append(out, flagTerm("has."+strings.ReplaceAll(feature, " ", "_"), "whether the pattern or its type has: "+feature, asFlag(func(j *judging, _ *scene) bool {
+			return slices.Contains(j.pattern.Has, feature) || slices.Contains(j.recipe.Has, feature)
+		})))
+	}
+	return out
+}
+
 // The limits of an alteration's own that bound its amount: what is less is left
 // as it is, and with more another pattern serves better.
 const (
@@ -94,7 +111,8 @@ func (a *alteration) compare(b *alteration) int {
 // altering is what alterations make of one size.
 type altering struct {
 	made    []*altered
-	silent  []*altered // asked, and not made
+	silent  []*altered   // asked, and not made
+	instead []NotChecked // what to do in place of those
 	skipped []skipped
 	gains   map[string]float64 // nanometres, by what is put right
 }
@@ -163,12 +181,56 @@ func (j *judging) askedFor(m *altered, sc *scene, trace bool) (bool, error) {
 	if !fired {
 		j.passOver(m, "what asks for it does not hold")
 	}
-	if !trace {
-		return fired, nil
+	if trace {
+		when, err := j.explainer().explainWhen(m.why.ID, m.rule, sc)
+		if err != nil {
+			return false, err
+		}
+		m.why.Add(when)
 	}
-	when, err := j.explainer().explainWhen(m.why.ID, m.rule, sc)
-	m.why.Add(when)
-	return fired, err
+	if !fired {
+		return false, nil
+	}
+	spared, err := j.spared(m, sc, trace)
+	return !spared, err
+}
+
+// spared tells whether the garment has, or the person wishes, what makes an
+// alteration needless. What is not known spares nothing.
+func (j *judging) spared(m *altered, sc *scene, trace bool) (bool, error) {
+	if m.rule.Alter.Unless == nil {
+		return false, nil
+	}
+	f, err := m.rule.Alter.Unless()
+	if err != nil {
+		return false, placedError(m.rule.At, err)
+	}
+	names, _ := j.voc.lookUp(f.Names(), true)
+	j.env.put(names, sc)
+	clear(j.env.last) // these are not noted
+	yes, err := f.Bool(j.env.env)
+	if err != nil && !isMissing(err) {
+		return false, j.wordError(m.rule, "unless", err)
+	}
+	if trace {
+		n, err := j.explainCondition(m.why.ID+"/unless", "it is not made if ", m.rule, f, sc)
+		if err != nil {
+			return false, err
+		}
+		m.why.Add(n)
+	}
+	if !yes {
+		return false, nil
+	}
+	j.passOver(m, "what it is not made for holds: "+f.Source())
+	text, _, err := j.env.render(m.rule.Alter.Instead, sc)
+	if err != nil {
+		return false, j.wordError(m.rule, "instead", err)
+	}
+	if text != "" {
+		j.altering.instead = append(j.altering.instead, NotChecked{ID: m.rule.ID, Spared: true, Because: text})
+	}
+	return true, nil
 }
 
 // list makes an alteration whatever the measurements say; nil lets them.
@@ -414,7 +476,7 @@ func (j *judging) answerAlteration(m *altered, sc *scene) error {
 		to    *string
 	}{
 		{"say", say, &a.Say}, {"because", because, &a.Because}, {"where", alter.Where, &a.Where}, {"spread", alter.Spread, &a.Spread},
-		{"also", alter.Also, &a.Also}, {"unless", alter.Unless, &a.NotWhen},
+		{"also", alter.Also, &a.Also},
 	} {
 		if t.text == nil {
 			continue

@@ -230,6 +230,8 @@ func (j *judging) leastRoom(r *row, c *column) figure {
 	switch {
 	case !c.pulls:
 		return low
+	case j.givesAt(c) && c.standIn && r.you.v > j.at(c, r.line).v: // a knit takes up a full bust as far as it stretches
+		return figure{v: -r.you.v, known: true}
 	case j.givesAt(c):
 		return figure{v: min(low.v, 0), known: true}
 	case worn && (!low.known || j.wearingAlone(c) < low.v):

@@ -110,6 +110,77 @@ func TestLeastAlterations(t *testing.T) {
 	}
 }
 
+// What the garment has, or a wish, spares an alteration that the body asks for.
+func TestSparedAlterations(t *testing.T) {
+	body := "bust: 92, back_waist_length: 43, arm_length: 62, back_width: 38, shoulder_slope: 29, shoulder_length: 12.5"
+	for _, c := range []struct{ name, has, made, want, spared string }{
+		{"nothing", "", "", "sleeve-length 3, bodice-length 2, sloping-shoulder 1.2, broad-back 3", ""}, // 62 - 59, 43 - 41, 12.5 x 1.6 % x 6, 38 - 35
+		{"pads", "has: shoulder pads", "", "sleeve-length 3, bodice-length 2, broad-back 3", "sloping-shoulder"},
+		{"a raised waist and pleats", "has: [raised waist, back fullness]", "", "sleeve-length 3, sloping-shoulder 1.2", "bodice-length, broad-back"},
+		{"a dropped waist", "has: dropped waist", "", "sleeve-length 3, sloping-shoulder 1.2, broad-back 3", "bodice-length"},
+		{"fullness in front, which the bust does not ask for", "has: front fullness", "", "sleeve-length 3, bodice-length 2, sloping-shoulder 1.2, broad-back 3", ""},
+		{"a sleeve 2 in short of the wrist", "", ", arm_length: [53.92]", "sleeve-length 3, bodice-length 2, sloping-shoulder 1.2, broad-back 3", ""}, // 59 - 5.08
+		{"a sleeve to the elbow", "", ", arm_length: [53.9]", "bodice-length 2, sloping-shoulder 1.2, broad-back 3", "sleeve-length"},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			p := chart("drafted_for: {back_waist_length: 41, arm_length: 59, back_width: 35}", "sizes: [M]", "body: {bust: [92]}", "finished: {bust: [102]"+c.made+"}", c.has)
+			a := trial{pattern: p, recipe: "shirt-dress", body: wren(body)}.advise(t)
+			is(t, "altered", altered(a), c.want)
+			is(t, "spared", strings.Join(spared(a), ", "), c.spared)
+		})
+	}
+	// 41 in - 36 1/2 in = 4 1/2 in of ease, 3 in as drawn: roomier wants more than that.
+	p := trial{pattern: bustDress(36), recipe: "sheath-dress", body: wren("upper_bust: 36 in", "bust: 36 1/2 in"), trace: true}
+	is(t, "closed", altered(p.advise(t)), "small-bust -1.905")
+	p.wishes = []string{"bust=roomier"}
+	q := p.request(t)
+	q.Ask = "small-bust"
+	a := answer(t, q)
+	is(t, "left open", altered(a), "")
+	is(t, "told", strings.Join(spared(a), ", "), "small-bust")
+	contains(t, "and why", why(t, a, "size/38/alteration/small-bust/unless").Label, "wanted.bust > drawn.bust")
+	// What a person's own list has is made all the same.
+	p = trial{pattern: chart("sizes: [M]", "has: shoulder pads", "body: {bust: [92]}", "finished: {bust: [102]}"), recipe: "shirt-dress", body: wren("bust: 92") + "alterations: {sloping-shoulder: 1 cm}\n"}
+	is(t, "listed", altered(p.advise(t)), "sloping-shoulder 1")
+}
+
+// spared lists the alterations that something makes needless.
+func spared(a *engine.Answer) (ids []string) {
+	for _, n := range a.NotChecked {
+		if n.Spared {
+			ids = append(ids, n.ID)
+		}
+	}
+	return ids
+}
+
+// A full bust is opened for only where the garment is too close for it.
+func TestFullBustIsNotOpened(t *testing.T) {
+	for _, c := range []struct {
+		name, recipe, pattern, cloth string
+		want                         string
+	}{
+		// Full bust 104 cm, upper bust 92 cm, cup 5 cm: 7 cm, 3.5 cm on each half front.
+		{"darts, 103 - 104", "sheath-dress", "finished: {bust: [103]}", "", "full-bust 3.5"},
+		{"gathered in front", "sheath-dress", "finished: {bust: [103]}\nhas: front fullness", "", ""},
+		{"a coat with 18 cm there", "coat", "finished: {bust: [122]}", "", ""}, // 122 - 104
+		{"a tube with 12.7 cm, its least", "boxy-top", "finished: {bust: [116.7]}", "", ""},
+		{"a tube with 3 cm", "boxy-top", "finished: {bust: [105.5]}", "", "full-bust 3.5"},                                                                                                                                     // of 3.81 cm wearing ease
+		{"a knit that stretches 50 %", "close-knit-top", "drafted_for: {cup: 5, stretch: 50 %}\nfinished: {bust: [88]}", fabric("structure: knit", "stretch: {across: 50 %, along: 20 %}", "recovery: 95 %"), ""},              // 104 / 88 - 1 = 18.2 %, of 25 % usable
+		{"a knit that stretches 30 %", "close-knit-top", "drafted_for: {cup: 5, stretch: 50 %}\nfinished: {bust: [88]}", fabric("structure: knit", "stretch: {across: 30 %, along: 20 %}", "recovery: 95 %"), "full-bust 3.5"}, // of 15 %
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			drafted := "drafted_for: {cup: 5}"
+			if strings.Contains(c.pattern, "drafted_for") {
+				drafted = "name: Trial"
+			}
+			p := chart(drafted, "sizes: [M]", "body: {bust: [97]}", c.pattern)
+			a := trial{pattern: p, recipe: c.recipe, cloth: c.cloth, body: wren("bust: 104, upper_bust: 92")}.advise(t)
+			is(t, "altered", altered(a), c.want)
+		})
+	}
+}
+
 // A size's own row in the chart says what it is drafted for, before `drafted_for:`.
 func TestDraftedBySize(t *testing.T) {
 	p := chart("drafted_for: {body_rise: 20}", "sizes: [S, M]", "body: {hip: [96, 100], body_rise: [25, 26]}", "finished: {hip: [103.6, 107.6]}")

@@ -77,16 +77,21 @@ func (j explainer) explainFired(size string, f *fired, trace bool) (*explain.Nod
 // explainWhen is a rule's condition, part by part, with the values it saw.
 func (j explainer) explainWhen(id string, r *boundRule, sc *scene) (*explain.Node, error) {
 	j.env.put(r.names, sc)
-	_, parts, err := r.when.Trace(j.env.env)
+	return j.explainCondition(id+"/when", "it asks whether ", r, r.when, sc)
+}
+
+// explainCondition is a condition of a rule, whose values are put already.
+func (j *judging) explainCondition(id, lead string, r *boundRule, f *formula.Formula, sc *scene) (*explain.Node, error) {
+	_, parts, err := f.Trace(j.env.env)
 	if err != nil {
 		return nil, placedError(r.At, err)
 	}
-	t := &tracing{j: j.judging, r: r, source: r.when.Source(), sc: sc, parts: parts, id: id + "/when"}
+	t := &tracing{j: j, r: r, source: f.Source(), sc: sc, parts: parts, id: id}
 	if len(parts) == 0 {
-		return &explain.Node{ID: t.id, Label: "it asks whether " + r.when.Source(), Source: r.At.String()}, nil
+		return &explain.Node{ID: t.id, Label: lead + f.Source(), Source: r.At.String()}, nil
 	}
 	root := t.node(0)
-	root.ID, root.Label = t.id, "it asks whether "+root.Label
+	root.ID, root.Label = t.id, lead+root.Label
 	return root, nil
 }
 

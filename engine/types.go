@@ -78,6 +78,7 @@ type Pattern struct {
 	DraftedFor  map[string]quantity.Length
 	Cup         *quantity.Length // drafted full bust less upper bust
 	Stretch     *float64         // percent, of the cloth it was drafted for
+	Has         []string         // of [Features]
 	Allowance   *quantity.Length
 	Cords       []Cord // on children's clothing
 	ForGirls    bool   // labelled and sold for girls
@@ -341,6 +342,7 @@ type Recipe struct {
 	WornOver       []string
 	Grading        Grading
 	Parts          []string // what it is made of, as far as it is altered: some of [Parts]
+	Has            []string // of [Features], besides those of the pattern
 	MovesDown      int      // sizes from the chart size for which the style holds; -1 where not said
 	MovesUp        int
 	MovesAt        diag.Range
@@ -396,7 +398,7 @@ type Rule struct {
 func (r *Rule) Texts() []LateTemplate {
 	all := []LateTemplate{r.Say, r.Fix, r.Toile}
 	if a := r.Alter; a != nil {
-		all = append(all, a.Because, a.Measure, a.Where, a.Spread, a.Also, a.Unless)
+		all = append(all, a.Because, a.Measure, a.Where, a.Spread, a.Also, a.Instead)
 	}
 	return slices.DeleteFunc(all, func(l LateTemplate) bool { return l == nil })
 }
@@ -410,8 +412,9 @@ type Alter struct {
 	Amount  LateFormula
 	Gains   LateFormula // what the garment gains where it settles; nil: the amount
 	Adds    []Added     // what it gains elsewhere
+	Unless  LateFormula // where it is true the alteration is passed over, and Instead is said; nil: never
 	// Measure is said in place of Say where the amount is not known, Because unless a list gives it.
-	Because, Measure, Where, Spread, Also, Unless LateTemplate
+	Because, Measure, Where, Spread, Also, Instead LateTemplate
 }
 
 // Added is what an alteration adds to the garment at another level than its own.
@@ -423,10 +426,11 @@ type Added struct {
 
 // RuleText is a rule's text as it stands in its file.
 type RuleText struct {
-	When, Say, Fix, Toile       string
-	Amount, Gains               string // of an alteration, as are the rest
-	Because, Measure            string
-	Where, Spread, Also, Unless string
+	When, Say, Fix, Toile string
+	Amount, Gains         string // of an alteration, as are the rest
+	Because, Measure      string
+	Where, Spread, Also   string
+	Unless, Instead       string
 }
 
 // LateFormula and LateTemplate are compiled when they are first asked for, and

@@ -42,6 +42,7 @@ var groups = []group{
 	{"stretch", "Stretch, of the cloth and wanted.", false},
 	{"recipe", "The garment type.", false},
 	{"pattern", "The pattern.", false},
+	{"has", "What the pattern or its type has, by `has:`.", false},
 	{"size", "The size judged, and the chart size.", false},
 	{"zone", "One zone in one size. Only in rules with `zone:` or `each: zone`.", false},
 	{"measurement", "One measurement of the body. Only in rules with `each: measurement`.", false},

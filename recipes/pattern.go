@@ -46,6 +46,7 @@ func (p *patternReader) read(m *file.Map) *engine.Pattern {
 	out.Units = p.units(m.Get("units"))
 	p.bare = out.Units
 	p.draftedFor(m.Get("drafted_for"))
+	out.Has = features(m.Get("has"))
 	out.Allowance = p.length(m.Get("seam_allowance"))
 	sizes := m.Get("sizes")
 	p.readSizes(sizes)

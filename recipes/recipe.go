@@ -118,6 +118,16 @@ func (r *reader) made(v file.Value) string {
 	return v.Text()
 }
 
+// features reads what a garment has that an alteration goes by.
+func features(v file.Value) (out []string) {
+	for _, each := range v.Each() {
+		if f, ok := each.OneOf(engine.Features()...); ok {
+			out = append(out, f)
+		}
+	}
+	return out
+}
+
 // ReadRecipe takes a recipe file apart, as [Library.Read] does for what may be
 // based on shipped garment types alone. Problems are left in the doc.
 func ReadRecipe(doc *file.Doc, voc *engine.Vocabulary, when rules.Compiling) *engine.Recipe {
@@ -152,6 +162,7 @@ func (r *reader) recipe(when rules.Compiling) *engine.Recipe {
 			out.Parts = append(out.Parts, part)
 		}
 	}
+	out.Has = features(m.Get("has"))
 	r.moves(m.Get("size_moves"), out)
 	for _, v := range m.Get("openings").Items() {
 		out.Openings = append(out.Openings, r.opening(v))

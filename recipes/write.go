@@ -134,6 +134,9 @@ func (w *yamlWriter) drafted(p *engine.Pattern, voc *engine.Vocabulary) {
 	if len(parts) > 0 {
 		w.line("drafted_for", "{"+strings.Join(parts, ", ")+"}")
 	}
+	if len(p.Has) > 0 {
+		w.line("has", "["+strings.Join(p.Has, ", ")+"]")
+	}
 }
 
 func percentText(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) + " %" }

@@ -42,7 +42,7 @@ func textOfAlter(m *file.Map, w *engine.RuleText) {
 	w.Amount, w.Gains = m.Need("amount").Text(), m.Get("gains").Text()
 	w.Because, w.Measure = m.Get("because").Text(), m.Get("measure").Text()
 	w.Where, w.Spread = m.Need("where").Text(), m.Need("spread").Text()
-	w.Also, w.Unless = m.Get("also").Text(), m.Get("unless").Text()
+	w.Also, w.Unless, w.Instead = m.Get("also").Text(), m.Get("unless").Text(), m.Get("instead").Text()
 }
 
 // expressAlter gives an alteration its expressions, compiled when first needed.
@@ -65,13 +65,17 @@ func expressAlter(r *engine.Rule, v *engine.Vocabulary) {
 		a.Adds[i].Amount = number(a.Adds[i].Text)
 	}
 	a.Because, a.Measure, a.Where = text(w.Because), text(w.Measure), text(w.Where)
-	a.Spread, a.Also, a.Unless = text(w.Spread), text(w.Also), text(w.Unless)
+	a.Spread, a.Also, a.Instead = text(w.Spread), text(w.Also), text(w.Instead)
+	if w.Unless != "" {
+		a.Unless = sync.OnceValues(func() (*formula.Formula, error) { return formula.Compile(w.Unless, schema(r, v), formula.Bool) })
+	}
 }
 
 // compileAlter compiles them at once, telling their problems at their places.
 func compileAlter(m *file.Map, unseen func(group string) string, a *engine.Alter) {
 	compileNow(m.Get("amount"), unseen, a.Amount)
 	compileNow(m.Get("gains"), unseen, a.Gains)
+	compileNow(m.Get("unless"), unseen, a.Unless)
 	for i := range a.Adds {
 		at := m.Get("adds").Map().Get(a.Adds[i].Measure)
 		compileNow(at, unseen, a.Adds[i].Amount)
@@ -80,7 +84,7 @@ func compileAlter(m *file.Map, unseen func(group string) string, a *engine.Alter
 	for _, t := range []struct {
 		key  string
 		text engine.LateTemplate
-	}{{"because", a.Because}, {"measure", a.Measure}, {"where", a.Where}, {"spread", a.Spread}, {"also", a.Also}, {"unless", a.Unless}} {
+	}{{"because", a.Because}, {"measure", a.Measure}, {"where", a.Where}, {"spread", a.Spread}, {"also", a.Also}, {"instead", a.Instead}} {
 		compileNow(m.Get(t.key), unseen, t.text)
 	}
 	checkDim(m.Get("amount"), a.Amount, formula.Length, formula.Degrees)

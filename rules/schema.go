@@ -59,7 +59,8 @@ func alterShape(voc *engine.Vocabulary) shape.Shape {
 		shape.Need("where", shape.Text(), "Where on the pattern it is done, written like `say`."),
 		shape.Need("spread", shape.Text(), "How to spread the pattern or take it in, written like `say`."),
 		shape.May("also", shape.Text(), "What else changes by it, written like `say`."),
-		shape.May("unless", shape.Text(), "When not to do it, written like `say`."),
+		shape.May("unless", shape.Text(), "A condition under which it is not made, as in `has.shoulder_pads`: an expression. What is not known spares nothing."),
+		shape.May("instead", shape.Text(), "What to do where that holds, written like `say`. It is told under what could not be checked."),
 	)...)
 }
 

@@ -29,7 +29,8 @@ var shipped = []engine.Rule{
 			Where:   "At the lengthen or shorten line between bust and waist, square to the grain, front and back alike.",
 			Spread:  "{known(alteration.amount) and alteration.amount < 0 ? \"Fold out the amount level\" : \"Cut along the line and spread it level\"}, then redraw side seams, darts and front edge smooth.",
 			Also:    "Facings, linings and the button spacing go with it; pockets and waist darts keep their place on the body.",
-			Unless:  "The waist is meant to lie elsewhere than at your own.",
+			Unless:  "has.raised_waist or has.dropped_waist",
+			Instead: "the waist of this pattern is meant to lie elsewhere than yours. Hold the bodice to yourself and mark where its seam is to lie",
 		},
 	},
 	{
@@ -39,9 +40,10 @@ var shipped = []engine.Rule{
 		Limits: []engine.Limit{
 			{Name: "limit.least", Text: "1 cm", Dim: 1, Value: 1},
 			{Name: "limit.most", Text: "3 in", Dim: 1, Value: 7.62},
+			{Name: "limit.short", Text: "2 in", Dim: 1, Value: 5.08},
 		},
 		Source: "common practice; to fold out and to slash and spread are ways named in NMSU Guide C-228 (verified)",
-		At:     diag.Range{File: "rules/alterations.yaml", Start: diag.Pos{Line: 23, Column: 5}, End: diag.Pos{Line: 23, Column: 6}},
+		At:     diag.Range{File: "rules/alterations.yaml", Start: diag.Pos{Line: 24, Column: 5}, End: diag.Pos{Line: 24, Column: 6}},
 		Alter:  &engine.Alter{Step: "length", Parts: []string{"sleeves"}, Zone: "arm_length", Settles: "arm_length"},
 		Text: engine.RuleText{
 			When:    "known(body.arm_length)",
@@ -52,7 +54,8 @@ var shipped = []engine.Rule{
 			Where:   "Half above and half below the elbow, square to the grain; at the hem only if the sleeve is straight there.",
 			Spread:  "{known(alteration.amount) and alteration.amount < 0 ? \"Fold out the amount\" : \"Cut and spread\"}, then redraw both seams from armhole to wrist.",
 			Also:    "The elbow dart or ease stays level with your elbow; the lining goes with it.",
-			Unless:  "The sleeve ends above the wrist: then its length is as you like it.",
+			Unless:  "known(finished.arm_length) and known(drafted.arm_length) and drafted.arm_length - finished.arm_length > limit.short",
+			Instead: "the sleeve ends {length(drafted.arm_length - finished.arm_length)} above the wrist of the body it is drafted for: its length is as you like it",
 		},
 	},
 	{
@@ -64,7 +67,7 @@ var shipped = []engine.Rule{
 			{Name: "limit.most", Text: "6 in", Dim: 1, Value: 15.24},
 		},
 		Source: "common practice; to fold out and to slash and spread are ways named in NMSU Guide C-228 (verified)",
-		At:     diag.Range{File: "rules/alterations.yaml", Start: diag.Pos{Line: 40, Column: 5}, End: diag.Pos{Line: 40, Column: 6}},
+		At:     diag.Range{File: "rules/alterations.yaml", Start: diag.Pos{Line: 42, Column: 5}, End: diag.Pos{Line: 42, Column: 6}},
 		Alter:  &engine.Alter{Step: "length", Parts: []string{"skirt"}, Zone: "waist_to_knee", Settles: "waist_to_knee"},
 		Text: engine.RuleText{
 			When:    "known(body.waist_to_knee)",
@@ -74,8 +77,7 @@ var shipped = []engine.Rule{
 			Measure: "Measure the pattern from the waist down to its hem and hold the tape to yourself: the pattern does not say for which length from waist to knee it is drafted.",
 			Where:   "At the lengthen or shorten line below the hip, all panels alike; at the hem where the skirt is straight and has no slit.",
 			Spread:  "{known(alteration.amount) and alteration.amount < 0 ? \"Fold out the amount level\" : \"Cut and spread level\"}, then redraw the seams from hip to hem.",
-			Also:    "A slit or pleat keeps its own length; the lining goes with it.",
-			Unless:  "You want it shorter or longer than it was drawn: then say how much as `hem-length`.",
+			Also:    "A slit or pleat keeps its own length; the lining goes with it. If you want it shorter or longer than it was drawn, list that as `hem-length`.",
 		},
 	},
 	{
@@ -85,9 +87,10 @@ var shipped = []engine.Rule{
 		Limits: []engine.Limit{
 			{Name: "limit.least", Text: "1 cm", Dim: 1, Value: 1},
 			{Name: "limit.most", Text: "4 in", Dim: 1, Value: 10.16},
+			{Name: "limit.short", Text: "4 in", Dim: 1, Value: 10.16},
 		},
 		Source: "common practice; to fold out and to slash and spread are ways named in NMSU Guide C-228 (verified)",
-		At:     diag.Range{File: "rules/alterations.yaml", Start: diag.Pos{Line: 57, Column: 5}, End: diag.Pos{Line: 57, Column: 6}},
+		At:     diag.Range{File: "rules/alterations.yaml", Start: diag.Pos{Line: 58, Column: 5}, End: diag.Pos{Line: 58, Column: 6}},
 		Alter:  &engine.Alter{Step: "length", Parts: []string{"legs"}, Zone: "inside_leg", Settles: "inside_leg"},
 		Text: engine.RuleText{
 			When:    "known(body.inside_leg)",
@@ -98,7 +101,8 @@ var shipped = []engine.Rule{
 			Where:   "Half above and half below the knee, square to the crease, front and back alike.",
 			Spread:  "{known(alteration.amount) and alteration.amount < 0 ? \"Fold out the amount\" : \"Cut and spread\"}, then redraw inside leg and side seam from crotch to hem.",
 			Also:    "The knee line stays level with your knee; hem width stays as drawn.",
-			Unless:  "They are cropped: then their length is as you like it.",
+			Unless:  "known(finished.inside_leg) and known(drafted.inside_leg) and drafted.inside_leg - finished.inside_leg > limit.short",
+			Instead: "the legs end {length(drafted.inside_leg - finished.inside_leg)} above the ankle of the body they are drafted for: their length is as you like it",
 		},
 	},
 	{
@@ -110,7 +114,7 @@ var shipped = []engine.Rule{
 			{Name: "limit.most", Text: "2 in", Dim: 1, Value: 5.08},
 		},
 		Source: "common practice; to fold out and to slash and spread are ways named in NMSU Guide C-228 (verified)",
-		At:     diag.Range{File: "rules/alterations.yaml", Start: diag.Pos{Line: 74, Column: 5}, End: diag.Pos{Line: 74, Column: 6}},
+		At:     diag.Range{File: "rules/alterations.yaml", Start: diag.Pos{Line: 76, Column: 5}, End: diag.Pos{Line: 76, Column: 6}},
 		Alter: &engine.Alter{
 			Step:    "rise",
 			Parts:   []string{"crotch"},
@@ -126,8 +130,7 @@ var shipped = []engine.Rule{
 			Measure: "Measure the pattern at the side from the waist down to the level of the crotch, and compare it with your body rise and a little room to sit. The pattern does not say for which rise it is drafted.",
 			Where:   "At the lengthen or shorten line between waist and crotch, level, front and back alike.",
 			Spread:  "{known(alteration.amount) and alteration.amount < 0 ? \"Fold out the amount level\" : \"Cut and spread level\"}, then redraw the crotch seam and the side.",
-			Also:    "The crotch seam changes by the amount in front and in the back; fly, zip and pockets go with it.",
-			Unless:  "The waistband lies lower than your natural waist: alter only what lies between band and crotch.",
+			Also:    "The crotch seam changes by the amount in front and in the back; fly, zip and pockets go with it. Where the band lies lower than your natural waist, what is altered lies between band and crotch.",
 		},
 	},
 	{
@@ -141,7 +144,7 @@ var shipped = []engine.Rule{
 			{Name: "limit.most", Text: "1 in", Dim: 1, Value: 2.54},
 		},
 		Source: "the way: common practice; usual slope: mean of 22.3 and 23.6 degrees, women students' right and left shoulders (Taniyama et al. 1970, verified); 1.6 % to the degree: arithmetic, the sine near 23 degrees",
-		At:     diag.Range{File: "rules/alterations.yaml", Start: diag.Pos{Line: 93, Column: 5}, End: diag.Pos{Line: 93, Column: 6}},
+		At:     diag.Range{File: "rules/alterations.yaml", Start: diag.Pos{Line: 94, Column: 5}, End: diag.Pos{Line: 94, Column: 6}},
 		Alter:  &engine.Alter{Step: "shoulder", Parts: []string{"shoulder"}, Zone: "shoulder_slope"},
 		Text: engine.RuleText{
 			When:    "known(body.shoulder_slope) and body.shoulder_slope - limit.usual >= limit.apart",
@@ -152,7 +155,8 @@ var shipped = []engine.Rule{
 			Where:   "At the armhole end of the shoulder seam, front and back; nothing at the neck.",
 			Spread:  "Redraw the shoulder seam from the neck down to the new point, and lower the underarm by the same amount, so that the armhole stays as long as it was.",
 			Also:    "The sleeve stays as it is if the whole armhole moves; facings and collar keep the neck.",
-			Unless:  "You wear shoulder pads in it, which take up the slope.",
+			Unless:  "has.shoulder_pads",
+			Instead: "its shoulder pads take up the slope. Pin them in on a toile, and lower the shoulder point by what is still left",
 		},
 	},
 	{
@@ -166,7 +170,7 @@ var shipped = []engine.Rule{
 			{Name: "limit.most", Text: "1 in", Dim: 1, Value: 2.54},
 		},
 		Source: "the way: common practice; usual slope: mean of 22.3 and 23.6 degrees, women students' right and left shoulders (Taniyama et al. 1970, verified); 1.6 % to the degree: arithmetic, the sine near 23 degrees",
-		At:     diag.Range{File: "rules/alterations.yaml", Start: diag.Pos{Line: 109, Column: 5}, End: diag.Pos{Line: 109, Column: 6}},
+		At:     diag.Range{File: "rules/alterations.yaml", Start: diag.Pos{Line: 111, Column: 5}, End: diag.Pos{Line: 111, Column: 6}},
 		Alter:  &engine.Alter{Step: "shoulder", Parts: []string{"shoulder"}, Zone: "shoulder_slope"},
 		Text: engine.RuleText{
 			When:    "known(body.shoulder_slope) and limit.usual - body.shoulder_slope >= limit.apart",
@@ -177,7 +181,8 @@ var shipped = []engine.Rule{
 			Where:   "At the armhole end of the shoulder seam, front and back; nothing at the neck.",
 			Spread:  "Redraw the shoulder seam from the neck up to the new point, and raise the underarm by the same amount, so that the armhole stays as long as it was.",
 			Also:    "The sleeve stays as it is if the whole armhole moves; facings and collar keep the neck.",
-			Unless:  "The pattern is drawn for shoulder pads and you leave them out: then it has this height already.",
+			Unless:  "has.shoulder_pads",
+			Instead: "it is drawn higher for its shoulder pads. Leave those out, or take thinner ones, before you raise the shoulder point",
 		},
 	},
 	{
@@ -190,7 +195,7 @@ var shipped = []engine.Rule{
 			{Name: "limit.most", Text: "1 in", Dim: 1, Value: 2.54},
 		},
 		Source: "common practice; 1.6 % to the degree is arithmetic, the sine near 23 degrees",
-		At:     diag.Range{File: "rules/alterations.yaml", Start: diag.Pos{Line: 125, Column: 5}, End: diag.Pos{Line: 125, Column: 6}},
+		At:     diag.Range{File: "rules/alterations.yaml", Start: diag.Pos{Line: 128, Column: 5}, End: diag.Pos{Line: 128, Column: 6}},
 		Alter:  &engine.Alter{Step: "shoulder", Parts: []string{"shoulder"}, Zone: "shoulder_slope"},
 		Text: engine.RuleText{
 			When:    "known(body.shoulders_apart) and body.shoulders_apart >= limit.apart",
@@ -201,7 +206,6 @@ var shipped = []engine.Rule{
 			Where:   "At the armhole end of the shoulder seam of that side; trace front and back whole, left and right marked.",
 			Spread:  "Redraw the shoulder seam from the neck down to the new point and lower the underarm of that side by the same amount; or put a thin pad under that shoulder and leave the pattern.",
 			Also:    "Mark left and right on every piece; cut them singly, right side up.",
-			Unless:  "A thin pad on that side is welcome: it does the same.",
 		},
 	},
 	{
@@ -210,7 +214,7 @@ var shipped = []engine.Rule{
 		Severity: "note",
 		Limits:   []engine.Limit{{Name: "limit.most", Text: "1 in", Dim: 1, Value: 2.54}},
 		Source:   "common practice",
-		At:       diag.Range{File: "rules/alterations.yaml", Start: diag.Pos{Line: 141, Column: 5}, End: diag.Pos{Line: 141, Column: 6}},
+		At:       diag.Range{File: "rules/alterations.yaml", Start: diag.Pos{Line: 143, Column: 5}, End: diag.Pos{Line: 143, Column: 6}},
 		Alter:    &engine.Alter{Step: "shoulder", Parts: []string{"shoulder"}, Zone: "shoulder_length"},
 		Text: engine.RuleText{
 			When:    "alteration.listed",
@@ -220,7 +224,6 @@ var shipped = []engine.Rule{
 			Where:   "At the armhole end of the shoulder seam; nothing at the neck.",
 			Spread:  "Take a wedge of the amount off the front shoulder and add the same to the back, and move the sleeve's top notch forward by the amount.",
 			Also:    "Collar and facings keep the neck; a yoke takes the place of the seam.",
-			Unless:  "The seam already lies on top of your shoulder.",
 		},
 	},
 	{
@@ -233,7 +236,7 @@ var shipped = []engine.Rule{
 			{Name: "limit.published", Text: "2 in", Dim: 1, Value: 5.08},
 		},
 		Source: "common practice; quoted beside it: Principles of Pattern Alteration, an extension publication (verified), takes the smaller size by the high bust where full bust less high bust is 2 in or more",
-		At:     diag.Range{File: "rules/alterations.yaml", Start: diag.Pos{Line: 157, Column: 5}, End: diag.Pos{Line: 157, Column: 6}},
+		At:     diag.Range{File: "rules/alterations.yaml", Start: diag.Pos{Line: 158, Column: 5}, End: diag.Pos{Line: 158, Column: 6}},
 		Alter: &engine.Alter{
 			Step:    "bust",
 			Zone:    "bust",
@@ -250,7 +253,8 @@ var shipped = []engine.Rule{
 			Where:   "On the front alone: through the bust point, from the shoulder or armhole down, and from the side into the bust point.",
 			Spread:  "Slash to the bust point and spread each half front by the amount; the opening at the side becomes a dart or deepens the one there, and the centre front below is let down level.",
 			Also:    "The waist gains as much; what of that is too much there is taken out in the plan. The back stays as it is.",
-			Unless:  "The front is gathered and has enough to spare.",
+			Unless:  "has.front_fullness",
+			Instead: "gathers or pleats in front give the room already. Draw up fewer of them where your bust fills them",
 		},
 	},
 	{
@@ -263,7 +267,7 @@ var shipped = []engine.Rule{
 			{Name: "limit.published", Text: "2 in", Dim: 1, Value: 5.08},
 		},
 		Source: "common practice; quoted beside it: Principles of Pattern Alteration, an extension publication (verified), takes the smaller size by the high bust where full bust less high bust is 2 in or more",
-		At:     diag.Range{File: "rules/alterations.yaml", Start: diag.Pos{Line: 175, Column: 5}, End: diag.Pos{Line: 175, Column: 6}},
+		At:     diag.Range{File: "rules/alterations.yaml", Start: diag.Pos{Line: 177, Column: 5}, End: diag.Pos{Line: 177, Column: 6}},
 		Alter: &engine.Alter{
 			Step:    "bust",
 			Zone:    "bust",
@@ -280,7 +284,8 @@ var shipped = []engine.Rule{
 			Where:   "On the front alone: through the bust point, from the shoulder or armhole down, and from the side into the bust point.",
 			Spread:  "Slash to the bust point and overlap each half front by the amount; the dart at the side becomes smaller or goes, and the centre front below is taken up level.",
 			Also:    "The waist loses as much; what it then lacks is given back in the plan. The back stays as it is.",
-			Unless:  "You like the room there.",
+			Unless:  "known(wanted.bust) and known(drawn.bust) and wanted.bust > drawn.bust",
+			Instead: "you asked for more room at the bust than was drawn",
 		},
 	},
 	{
@@ -292,7 +297,7 @@ var shipped = []engine.Rule{
 			{Name: "limit.most", Text: "1 1/2 in", Dim: 1, Value: 3.81},
 		},
 		Source: "common practice",
-		At:     diag.Range{File: "rules/alterations.yaml", Start: diag.Pos{Line: 194, Column: 5}, End: diag.Pos{Line: 194, Column: 6}},
+		At:     diag.Range{File: "rules/alterations.yaml", Start: diag.Pos{Line: 197, Column: 5}, End: diag.Pos{Line: 197, Column: 6}},
 		Alter:  &engine.Alter{Step: "back", Parts: []string{"shoulder", "bodice"}, Zone: "back_width", Settles: "back_width"},
 		Text: engine.RuleText{
 			When:    "known(body.back_width) and (known(lacks.back_width) ? lacks.back_width > 0 : known(drafted.back_width) and body.back_width > drafted.back_width)",
@@ -303,7 +308,8 @@ var shipped = []engine.Rule{
 			Where:   "From the middle of the back shoulder down past the armhole, on each half back.",
 			Spread:  "Slash beside the armhole and move it out by half the amount; ease or dart the longer back shoulder into the front.",
 			Also:    "Below the underarm run back to the old side seam; a yoke is widened alike.",
-			Unless:  "Pleats or gathers at the back give the width already.",
+			Unless:  "has.back_fullness",
+			Instead: "pleats or gathers at the back give the width already",
 		},
 	},
 	{
@@ -315,7 +321,7 @@ var shipped = []engine.Rule{
 			{Name: "limit.most", Text: "1 1/2 in", Dim: 1, Value: 3.81},
 		},
 		Source: "common practice",
-		At:     diag.Range{File: "rules/alterations.yaml", Start: diag.Pos{Line: 211, Column: 5}, End: diag.Pos{Line: 211, Column: 6}},
+		At:     diag.Range{File: "rules/alterations.yaml", Start: diag.Pos{Line: 215, Column: 5}, End: diag.Pos{Line: 215, Column: 6}},
 		Alter:  &engine.Alter{Step: "back", Parts: []string{"shoulder", "bodice"}, Zone: "back_width", Settles: "back_width"},
 		Text: engine.RuleText{
 			When:    "known(body.back_width) and (known(lacks.back_width) ? lacks.back_width < 0 : known(drafted.back_width) and body.back_width < drafted.back_width)",
@@ -327,7 +333,8 @@ var shipped = []engine.Rule{
 			Where:   "From the middle of the back shoulder down past the armhole, on each half back.",
 			Spread:  "Fold out the half amount beside the armhole, to nothing below it, and take the back shoulder's dart or ease out by as much.",
 			Also:    "Below the underarm run back to the old side seam; a yoke is narrowed alike.",
-			Unless:  "The width is the style: a loose yoke, pleats or gathers.",
+			Unless:  "has.back_fullness",
+			Instead: "the width at the back is the style: pleats or gathers take it up",
 		},
 	},
 	{
@@ -339,7 +346,7 @@ var shipped = []engine.Rule{
 			{Name: "limit.most", Text: "1 1/2 in", Dim: 1, Value: 3.81},
 		},
 		Source: "common practice",
-		At:     diag.Range{File: "rules/alterations.yaml", Start: diag.Pos{Line: 229, Column: 5}, End: diag.Pos{Line: 229, Column: 6}},
+		At:     diag.Range{File: "rules/alterations.yaml", Start: diag.Pos{Line: 234, Column: 5}, End: diag.Pos{Line: 234, Column: 6}},
 		Alter:  &engine.Alter{Step: "back", Parts: []string{"bodice"}, Zone: "back_waist_length", Settles: "back_waist_length"},
 		Text: engine.RuleText{
 			When:    "known(body.back_waist_length) and known(drafted.back_waist_length) and known(body.front_waist_length) and known(drafted.front_waist_length) and drafted.back_waist_length - body.back_waist_length + gained.back_waist_length > 0",
@@ -347,11 +354,10 @@ var shipped = []engine.Rule{
 			Amount:  "drafted.back_waist_length - body.back_waist_length + gained.back_waist_length",
 			Gains:   "0 - alteration.amount",
 			Because: "Your back waist length is shorter than drafted by more than the front is: the back alone has too much.",
-			Measure: "Sew a toile and pin the fold that lies across the back above the waist: its depth at the centre back is the amount.",
+			Measure: "Sew a toile and pin the fold that lies across the back above the waist: its depth at the centre back is the amount. Let out the hip first where that is too close: then the fold goes by itself.",
 			Where:   "At the centre back just above the waist, to nothing at the side seams.",
 			Spread:  "Fold out a wedge of the amount, then straighten the centre back seam or fold again.",
 			Also:    "The grain at the centre back below the fold is redrawn; a back facing or lining goes with it.",
-			Unless:  "The fold hangs there because the hip is too close: let that out first.",
 		},
 	},
 	{
@@ -363,18 +369,17 @@ var shipped = []engine.Rule{
 			{Name: "limit.most", Text: "1 1/2 in", Dim: 1, Value: 3.81},
 		},
 		Source: "common practice",
-		At:     diag.Range{File: "rules/alterations.yaml", Start: diag.Pos{Line: 247, Column: 5}, End: diag.Pos{Line: 247, Column: 6}},
+		At:     diag.Range{File: "rules/alterations.yaml", Start: diag.Pos{Line: 251, Column: 5}, End: diag.Pos{Line: 251, Column: 6}},
 		Alter:  &engine.Alter{Step: "back", Parts: []string{"bodice"}, Zone: "back_waist_length", Settles: "back_waist_length"},
 		Text: engine.RuleText{
 			When:    "known(body.back_waist_length) and known(drafted.back_waist_length) and known(body.front_waist_length) and known(drafted.front_waist_length) and body.back_waist_length - drafted.back_waist_length - gained.back_waist_length > 0",
 			Say:     "Open the back between neck and armhole by {alteration.amount} for a round upper back.",
 			Amount:  "body.back_waist_length - drafted.back_waist_length - gained.back_waist_length",
 			Because: "Your back waist length is longer than drafted by more than the front is: the back alone lacks it.",
-			Measure: "Sew a toile, cut it across the upper back and let it spread until the neck lies flat: the gap at the centre back is the amount.",
+			Measure: "Sew a toile, see to the slope of its shoulders, then cut it across the upper back and let it spread until the neck lies flat: the gap at the centre back is the amount.",
 			Where:   "Across the back at its fullest, above the middle of the armhole, from the centre back to nothing at the armhole.",
 			Spread:  "Slash and spread by the amount at the centre back; what the neck gains goes into a small neck or shoulder dart.",
 			Also:    "The centre back is redrawn straight; the collar keeps the neck's old length.",
-			Unless:  "The back neck stands off for another reason: look at the shoulder slope first.",
 		},
 	},
 	{
@@ -383,17 +388,16 @@ var shipped = []engine.Rule{
 		Severity: "note",
 		Limits:   []engine.Limit{{Name: "limit.most", Text: "2 in", Dim: 1, Value: 5.08}},
 		Source:   "common practice",
-		At:       diag.Range{File: "rules/alterations.yaml", Start: diag.Pos{Line: 265, Column: 5}, End: diag.Pos{Line: 265, Column: 6}},
+		At:       diag.Range{File: "rules/alterations.yaml", Start: diag.Pos{Line: 268, Column: 5}, End: diag.Pos{Line: 268, Column: 6}},
 		Alter:    &engine.Alter{Step: "seat", Parts: []string{"crotch"}, Zone: "hip", Settles: "crotch_length"},
 		Text: engine.RuleText{
 			When:    "alteration.listed",
 			Say:     "Lengthen the back crotch seam by {alteration.amount} for a full seat.",
 			Amount:  "alteration.amount",
-			Measure: "Sew a toile, cut it level across the seat and let it spread until the waist lies level: the gap at the centre back is the amount.",
+			Measure: "Sew a toile and let out its hip where that is too close, then cut it level across the seat and let it spread until the waist lies level: the gap at the centre back is the amount.",
 			Where:   "On the back alone: level across the seat from the centre back to nothing at the side seam.",
 			Spread:  "Slash and spread by the amount at the centre back, and lengthen the back crotch point at the inside leg if it still pulls.",
 			Also:    "The centre back waist rises; back darts may deepen.",
-			Unless:  "It pulls because the hip is too close: choose that first.",
 		},
 	},
 	{
@@ -402,18 +406,17 @@ var shipped = []engine.Rule{
 		Severity: "note",
 		Limits:   []engine.Limit{{Name: "limit.most", Text: "2 in", Dim: 1, Value: 5.08}},
 		Source:   "common practice",
-		At:       diag.Range{File: "rules/alterations.yaml", Start: diag.Pos{Line: 281, Column: 5}, End: diag.Pos{Line: 281, Column: 6}},
+		At:       diag.Range{File: "rules/alterations.yaml", Start: diag.Pos{Line: 283, Column: 5}, End: diag.Pos{Line: 283, Column: 6}},
 		Alter:    &engine.Alter{Step: "seat", Parts: []string{"crotch"}, Zone: "hip", Settles: "crotch_length"},
 		Text: engine.RuleText{
 			When:    "alteration.listed",
 			Say:     "Shorten the back crotch seam by {alteration.amount} for a flat seat.",
 			Amount:  "alteration.amount",
 			Gains:   "0 - alteration.amount",
-			Measure: "Sew a toile and pin the fold that hangs below the seat: its depth at the centre back is the amount.",
+			Measure: "Sew a toile and see that its rise is right, then pin the fold that hangs below the seat: its depth at the centre back is the amount.",
 			Where:   "On the back alone: level across the seat from the centre back to nothing at the side seam.",
 			Spread:  "Fold out the amount at the centre back, and shorten the back crotch point at the inside leg by as much as still hangs.",
 			Also:    "The centre back waist drops; back darts become smaller.",
-			Unless:  "The legs hang in folds because the rise is too long: that comes first.",
 		},
 	},
 	{
@@ -425,7 +428,7 @@ var shipped = []engine.Rule{
 			{Name: "limit.most", Text: "3 in", Dim: 1, Value: 7.62},
 		},
 		Source: "common practice",
-		At:     diag.Range{File: "rules/alterations.yaml", Start: diag.Pos{Line: 298, Column: 5}, End: diag.Pos{Line: 298, Column: 6}},
+		At:     diag.Range{File: "rules/alterations.yaml", Start: diag.Pos{Line: 299, Column: 5}, End: diag.Pos{Line: 299, Column: 6}},
 		Alter:  &engine.Alter{Step: "seat", Parts: []string{"crotch"}, Zone: "crotch_length", Settles: "crotch_length"},
 		Text: engine.RuleText{
 			When:    "known(body.crotch_length)",
@@ -435,8 +438,7 @@ var shipped = []engine.Rule{
 			Measure: "Measure the crotch seams of front and back on the pattern, without allowances, and compare both together with your crotch length. The pattern does not say for which it is drafted.",
 			Where:   "At the crotch points of the inside leg, most of it at the back.",
 			Spread:  "{known(alteration.amount) and alteration.amount < 0 ? \"Shorten\" : \"Lengthen\"} the crotch points and redraw the inside leg to nothing above the knee.",
-			Also:    "Front and back inside leg seams stay equally long; the thigh changes by as much.",
-			Unless:  "You know that it is the seat: then all of it goes into the back, as `full-seat` or `flat-seat`.",
+			Also:    "Front and back inside leg seams stay equally long; the thigh changes by as much. Where you know that it is the seat, all of it goes into the back, as `full-seat` or `flat-seat`.",
 		},
 	},
 	{
@@ -456,7 +458,6 @@ var shipped = []engine.Rule{
 			Where:   "On the front alone: half of it on each half front, at the side seam and the front dart.",
 			Spread:  "Slash from the waist down through the front dart and spread; make the dart smaller or a soft pleat, and raise the front waist by what the curve takes up.",
 			Also:    "Front waistband or facing and pocket go with it; the back stays as it is.",
-			Unless:  "Pleats or gathers at the front give the room already.",
 		},
 	},
 	{
@@ -465,7 +466,7 @@ var shipped = []engine.Rule{
 		Severity: "note",
 		Limits:   []engine.Limit{{Name: "limit.most", Text: "2 in", Dim: 1, Value: 5.08}},
 		Source:   "common practice",
-		At:       diag.Range{File: "rules/alterations.yaml", Start: diag.Pos{Line: 334, Column: 5}, End: diag.Pos{Line: 334, Column: 6}},
+		At:       diag.Range{File: "rules/alterations.yaml", Start: diag.Pos{Line: 333, Column: 5}, End: diag.Pos{Line: 333, Column: 6}},
 		Alter:    &engine.Alter{Step: "girth", Parts: []string{"crotch"}, Zone: "thigh", Settles: "thigh"},
 		Text: engine.RuleText{
 			When:    "known(lacks.thigh) and lacks.thigh > 0",
@@ -476,7 +477,6 @@ var shipped = []engine.Rule{
 			Where:   "At the inside leg just below the crotch, front and back; what is left at the side seam.",
 			Spread:  "Lengthen the crotch points and redraw the inside leg to nothing at the knee, equally on front and back.",
 			Also:    "The crotch seam becomes longer by what the points gain.",
-			Unless:  "The cloth stretches enough to take it up.",
 		},
 	},
 	{
@@ -485,7 +485,7 @@ var shipped = []engine.Rule{
 		Severity: "note",
 		Limits:   []engine.Limit{{Name: "limit.most", Text: "2 in", Dim: 1, Value: 5.08}},
 		Source:   "common practice, the quarter rule: of what a girth gains each of four edges takes a quarter",
-		At:       diag.Range{File: "rules/alterations.yaml", Start: diag.Pos{Line: 351, Column: 5}, End: diag.Pos{Line: 351, Column: 6}},
+		At:       diag.Range{File: "rules/alterations.yaml", Start: diag.Pos{Line: 349, Column: 5}, End: diag.Pos{Line: 349, Column: 6}},
 		Alter:    &engine.Alter{Step: "girth", Parts: []string{"legs"}, Zone: "calf", Settles: "calf"},
 		Text: engine.RuleText{
 			When:    "known(lacks.calf) and lacks.calf > 0",
@@ -496,7 +496,6 @@ var shipped = []engine.Rule{
 			Where:   "At inside leg and side seam alike, on front and back: a quarter of it at each of the four edges.",
 			Spread:  "Redraw both seams from the knee down, out to the amount and in again towards the hem.",
 			Also:    "The hem is checked against the heel: the foot must pass.",
-			Unless:  "The cloth stretches enough to take it up.",
 		},
 	},
 	{
@@ -505,7 +504,7 @@ var shipped = []engine.Rule{
 		Severity: "note",
 		Limits:   []engine.Limit{{Name: "limit.most", Text: "2 in", Dim: 1, Value: 5.08}},
 		Source:   "common practice",
-		At:       diag.Range{File: "rules/alterations.yaml", Start: diag.Pos{Line: 368, Column: 5}, End: diag.Pos{Line: 368, Column: 6}},
+		At:       diag.Range{File: "rules/alterations.yaml", Start: diag.Pos{Line: 365, Column: 5}, End: diag.Pos{Line: 365, Column: 6}},
 		Alter:    &engine.Alter{Step: "sleeve", Parts: []string{"sleeves"}, Zone: "upper_arm", Settles: "upper_arm"},
 		Text: engine.RuleText{
 			When:    "known(lacks.upper_arm) and lacks.upper_arm > 0",
@@ -516,7 +515,6 @@ var shipped = []engine.Rule{
 			Where:   "Down the middle of the sleeve from cap to hem, and across it at the underarm.",
 			Spread:  "Slash both ways and spread at the upper arm by the amount, the cap sinking as it opens; then raise the cap again so that it keeps its height.",
 			Also:    "The cap seam grows: walk it round the armhole and ease in what is over, or lower the armhole a little.",
-			Unless:  "The cloth stretches enough to take it up.",
 		},
 	},
 	{
@@ -525,7 +523,7 @@ var shipped = []engine.Rule{
 		Severity: "note",
 		Limits:   []engine.Limit{{Name: "limit.most", Text: "12 in", Dim: 1, Value: 30.48}},
 		Source:   "common practice",
-		At:       diag.Range{File: "rules/alterations.yaml", Start: diag.Pos{Line: 386, Column: 5}, End: diag.Pos{Line: 386, Column: 6}},
+		At:       diag.Range{File: "rules/alterations.yaml", Start: diag.Pos{Line: 382, Column: 5}, End: diag.Pos{Line: 382, Column: 6}},
 		Alter:    &engine.Alter{Step: "hem", Parts: []string{"bodice", "skirt", "legs"}, Zone: "height"},
 		Text: engine.RuleText{
 			When:    "alteration.listed",
@@ -535,7 +533,6 @@ var shipped = []engine.Rule{
 			Where:   "At the hem, or at the lengthen or shorten line where the hem's width is to stay.",
 			Spread:  "Move the hem line by the amount and true its corners; keep the hem allowance.",
 			Also:    "Slits, pleats and facings at the hem go with it.",
-			Unless:  "The lengths above have given it already.",
 		},
 	},
 	{
@@ -544,7 +541,7 @@ var shipped = []engine.Rule{
 		Severity: "warn",
 		Each:     "alteration",
 		Source:   "common practice",
-		At:       diag.Range{File: "rules/alterations.yaml", Start: diag.Pos{Line: 402, Column: 5}, End: diag.Pos{Line: 402, Column: 6}},
+		At:       diag.Range{File: "rules/alterations.yaml", Start: diag.Pos{Line: 397, Column: 5}, End: diag.Pos{Line: 397, Column: 6}},
 		Text: engine.RuleText{
 			When: "alteration.beyond",
 			Say:  "The {alteration.name} of {length(abs(alteration.amount))} is beyond what an alteration can do without changing the style.",
@@ -560,7 +557,7 @@ var shipped = []engine.Rule{
 			{Name: "limit.least", Text: "1/2 in", Dim: 1, Value: 1.27},
 		},
 		Source: "common practice",
-		At:     diag.Range{File: "rules/alterations.yaml", Start: diag.Pos{Line: 410, Column: 5}, End: diag.Pos{Line: 410, Column: 6}},
+		At:     diag.Range{File: "rules/alterations.yaml", Start: diag.Pos{Line: 405, Column: 5}, End: diag.Pos{Line: 405, Column: 6}},
 		Text: engine.RuleText{
 			When: "size.by_upper_bust and known(body.upper_bust) and known(size.full_bust) and known(size.cup) and abs(size.full_bust - body.upper_bust - size.cup) / 2 >= limit.seen and abs(size.full_bust - body.upper_bust - size.cup) / 2 < limit.least",
 			Say:  "Your full bust is {length(abs(size.full_bust - body.upper_bust - size.cup))} {size.full_bust > body.upper_bust + size.cup ? \"more\" : \"less\"} than upper bust and drafted cup: {length(abs(size.full_bust - body.upper_bust - size.cup) / 2)} on each half front.",
@@ -573,7 +570,7 @@ var shipped = []engine.Rule{
 		Severity: "note",
 		Limits:   []engine.Limit{{Name: "limit.least", Text: "1 cm", Dim: 1, Value: 1}},
 		Source:   "common practice",
-		At:       diag.Range{File: "rules/alterations.yaml", Start: diag.Pos{Line: 418, Column: 5}, End: diag.Pos{Line: 418, Column: 6}},
+		At:       diag.Range{File: "rules/alterations.yaml", Start: diag.Pos{Line: 413, Column: 5}, End: diag.Pos{Line: 413, Column: 6}},
 		Text: engine.RuleText{
 			When: "size.by_upper_bust and known(body.upper_bust) and known(size.full_bust_moves) and known(size.full_bust_shoulders) and size.full_bust_moves != 0 and abs(size.full_bust_shoulders - body.upper_bust) >= limit.least",
 			Say:  "By the full bust alone it would be size {size.by_full_bust}, {count(abs(size.full_bust_moves))} {abs(size.full_bust_moves) == 1 ? \"size\" : \"sizes\"} {size.full_bust_moves > 0 ? \"larger\" : \"smaller\"}: no opening of the front, but shoulder, neck and armhole drawn for an upper bust of {size.full_bust_shoulders} where yours is {body.upper_bust}, {length(abs(size.full_bust_shoulders - body.upper_bust))} too {size.full_bust_shoulders > body.upper_bust ? \"wide: the neck stands off, the shoulder hangs over\" : \"narrow: the neck chokes, the armhole cuts in\"}.",

@@ -129,13 +129,14 @@ type alterLine struct {
 	Spread  string   `json:"spread"`
 	Also    string   `json:"also,omitempty"`
 	Unless  string   `json:"unless,omitempty"`
+	Instead string   `json:"instead,omitempty"`
 }
 
 func lineOf(r *engine.Rule) ruleLine {
 	w := &r.Text
 	l := ruleLine{r.ID, r.Severity, r.Topic, r.Zone, string(r.Each), w.When, w.Say, w.Fix, w.Toile, r.Source, r.Own, r.Replaces, r.At.String(), nil}
 	if a := r.Alter; a != nil {
-		l.Alters = &alterLine{a.Step, a.Parts, a.Zone, a.Settles, w.Amount, w.Gains, w.Because, w.Measure, w.Where, w.Spread, w.Also, w.Unless}
+		l.Alters = &alterLine{a.Step, a.Parts, a.Zone, a.Settles, w.Amount, w.Gains, w.Because, w.Measure, w.Where, w.Spread, w.Also, w.Unless, w.Instead}
 	}
 	return l
 }

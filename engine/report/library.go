@@ -297,6 +297,7 @@ func Rule(r *engine.Rule) *explain.Document {
 	add("how", w.Spread)
 	add("also", w.Also)
 	add("unless", w.Unless)
+	add("then instead", w.Instead)
 	add("fix", w.Fix)
 	add("toile", w.Toile)
 	add("source", r.Source)

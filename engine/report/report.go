@@ -295,6 +295,10 @@ func notJudgedSteps(zones []engine.NotJudged) explain.Steps {
 func (r *layout) notJudged() explain.Steps {
 	s := notJudgedSteps(r.a.NotJudged)
 	for _, n := range r.a.NotChecked {
+		if n.Spared {
+			s.Items = append(s.Items, explain.Step{Mark: "-", Text: n.ID + " is not needed: " + n.Because + "."})
+			continue
+		}
 		text := "the rule " + n.ID
 		if n.Zone != "" {
 			text += " (" + strings.ReplaceAll(n.Zone, "_", " ") + ")"
