@@ -267,9 +267,9 @@ func (j explainer) reason(c *column, fit *zoneFit, s int) string {
 	percent := c.zone.percent()
 	get, wanted := j.ease(fit.ease, percent), j.ease(fit.wanted, percent)
 	if get == wanted {
-		return fmt.Sprintf("with the %s of ease that is wanted%s", get, j.restsOn(c))
+		return fmt.Sprintf("with the %s of ease that is wanted%s%s", get, j.restsOn(c), j.fullBustWords(c, fit, s))
 	}
-	return fmt.Sprintf("with %s of ease where %s is wanted%s", get, wanted, j.restsOn(c))
+	return fmt.Sprintf("with %s of ease where %s is wanted%s%s", get, wanted, j.restsOn(c), j.fullBustWords(c, fit, s))
 }
 
 func (j explainer) sizeAnswer(i int, p placed, h *ruleResults) SizeAnswer {

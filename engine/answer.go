@@ -175,6 +175,7 @@ type Caution struct {
 	Zone     string   `json:"zone,omitempty"` // the zone it speaks of; absent where it is about none
 	Say      string   `json:"say"`            // what to know
 	Fix      string   `json:"fix"`            // how to mend it; empty where nothing is to be done
+	OnSheet  bool     `json:"on_sheet"`       // whether the sheet to cut by has it: warnings, and notes that change what is done
 	Source   string   `json:"source"`         // where the rule comes from
 	At       string   `json:"at"`             // where the rule stands, as file:line:column
 }

@@ -196,8 +196,42 @@ func (j *judging) askedFor(m *altered, sc *scene, trace bool) (bool, error) {
 }
 
 // spared tells whether the garment has, or the person wishes, what makes an
-// alteration needless. What is not known spares nothing.
+// alteration needless; the level that it would put right is left as it is.
 func (j *judging) spared(m *altered, sc *scene, trace bool) (bool, error) {
+	holds, err := j.unlessHolds(m, sc)
+	if err != nil || m.rule.Alter.Unless == nil {
+		return false, err
+	}
+	f, _ := m.rule.Alter.Unless() // no error: it was asked
+	if trace {
+		n, err := j.explainer().explainCondition(m.why.ID+"/unless", "it is not made if ", m.rule, f, sc)
+		if err != nil {
+			return false, err
+		}
+		m.why.Add(n)
+	}
+	if !holds {
+		return false, nil
+	}
+	j.passOver(m, "what it is not made for holds: "+f.Source())
+	text, _, err := j.env.render(m.rule.Alter.Instead, sc)
+	if err != nil {
+		return false, j.wordError(m.rule, "instead", err)
+	}
+	if text != "" {
+		j.altering.instead = append(j.altering.instead, NotChecked{ID: m.rule.ID, Spared: true, Because: text})
+	}
+	if at := j.voc.Measure(m.rule.Alter.Settles); at != nil {
+		if r := j.ledger.at(at); r != nil {
+			r.settled, r.because = true, text
+		}
+	}
+	return true, nil
+}
+
+// unlessHolds asks the condition under which an alteration is not made. What is
+// not known spares nothing.
+func (j *judging) unlessHolds(m *altered, sc *scene) (bool, error) {
 	if m.rule.Alter.Unless == nil {
 		return false, nil
 	}
@@ -212,25 +246,7 @@ func (j *judging) spared(m *altered, sc *scene, trace bool) (bool, error) {
 	if err != nil && !isMissing(err) {
 		return false, j.wordError(m.rule, "unless", err)
 	}
-	if trace {
-		n, err := j.explainCondition(m.why.ID+"/unless", "it is not made if ", m.rule, f, sc)
-		if err != nil {
-			return false, err
-		}
-		m.why.Add(n)
-	}
-	if !yes {
-		return false, nil
-	}
-	j.passOver(m, "what it is not made for holds: "+f.Source())
-	text, _, err := j.env.render(m.rule.Alter.Instead, sc)
-	if err != nil {
-		return false, j.wordError(m.rule, "instead", err)
-	}
-	if text != "" {
-		j.altering.instead = append(j.altering.instead, NotChecked{ID: m.rule.ID, Spared: true, Because: text})
-	}
-	return true, nil
+	return yes, nil
 }
 
 // list makes an alteration whatever the measurements say; nil lets them.

@@ -16,6 +16,9 @@ type Check struct {
 	Source string `json:"source"` // where it comes from
 }
 
+// ClothShort is the id of the check that finds too little cloth.
+const ClothShort = "cloth-short"
+
 // beforeCutting lists what applies to this pattern, cloth and body in one size,
 // in the order in which it is done.
 func (j explainer) beforeCutting(s int) []Check {
@@ -157,7 +160,10 @@ func (j explainer) clothNeeded(s int) (w want, known bool, unfit *Check) {
 	if j.Cloth == nil || len(j.pattern.ClothNeeded) == 0 {
 		return w, false, nil
 	}
-	width, given := j.washedWidth()
+	width, given := 0.0, j.Cloth.Width != nil
+	if given {
+		width = float64(*j.Cloth.Width) // makers give the width as it is sold
+	}
 	for _, n := range j.pattern.ClothNeeded {
 		cell := n.Lengths[j.cells[s]]
 		fits := (!given || ticks(float64(n.Width), false) <= ticks(width, false)) && (!j.Cloth.Nap || n.Nap != nil && *n.Nap)
@@ -168,7 +174,7 @@ func (j explainer) clothNeeded(s int) (w want, known bool, unfit *Check) {
 	if !known {
 		why := "the pattern gives no length for this size, width and nap"
 		if given {
-			why = fmt.Sprintf("the pattern gives no length for a cloth %s wide when washed", j.inUnits(width))
+			why = fmt.Sprintf("the pattern gives no length for a cloth %s wide", j.inUnits(width))
 			if j.Cloth.Nap {
 				why += " whose pieces must all lie one way"
 			}
@@ -185,19 +191,6 @@ func (j explainer) clothNeeded(s int) (w want, known bool, unfit *Check) {
 	return w, true, nil
 }
 
-// washedWidth is the width that is left after the wash.
-func (j *judging) washedWidth() (float64, bool) {
-	c := j.Cloth
-	if c.Width == nil {
-		return 0, false
-	}
-	width := float64(*c.Width)
-	if c.Prewashed != nil && !*c.Prewashed && c.ShrinkAcross != nil {
-		width *= 1 - *c.ShrinkAcross/100
-	}
-	return width, true
-}
-
 // compareCloth says whether the cloth is enough, and how much to buy.
 func (j *judging) compareCloth(w want, shrinks float64) Check {
 	buy := j.atLeast(w.length / (1 - shrinks/100))
@@ -209,6 +202,7 @@ func (j *judging) compareCloth(w want, shrinks float64) Check {
 	case have == nil:
 		c.Say = fmt.Sprintf("Buy %s of cloth", j.ofCloth(buy))
 	case ticks(float64(*have), false) < ticks(w.length/(1-shrinks/100), false):
+		c.ID = ClothShort
 		c.Say = fmt.Sprintf("Do not cut yet: you need %s and have %s", j.ofCloth(buy), j.ofCloth(float64(*have)))
 	default:
 		c.Say = fmt.Sprintf("Your %s is enough: you need %s", j.ofCloth(float64(*have)), j.ofCloth(buy))
@@ -242,7 +236,11 @@ func (j *judging) lengthened() (sum float64) {
 	for _, m := range j.altering.made {
 		at := j.voc.Measure(m.rule.Alter.Zone)
 		if at.Kind == Along && at.Limb != OnArm {
-			sum += max(0, m.gains.v) // what is folded out needs no cloth
+			gains := m.gains
+			if m.rule.Alter.Settles == "" {
+				gains = m.amount
+			}
+			sum += max(0, gains.v) // what is folded out needs no cloth
 		}
 	}
 	if j.Observed == nil {
@@ -289,11 +287,20 @@ func (j explainer) checkStretch() []Check {
 
 // checkSeams says what to walk on paper.
 func (j explainer) checkSeams() []Check {
+	if !j.changed(func(*row) bool { return true }) && len(j.altering.made) == 0 {
+		return nil
+	}
 	out := []Check{{"seams", "Walk each seam along the one it is sewn to, after all changes", "seams that differ by more than is eased in do not meet at the notches", "common practice"}}
-	if slices.ContainsFunc(j.zones, func(c *column) bool { return c.measure.Name == "upper_arm" }) {
+	sewnIn := func(r *row) bool { return j.byShoulder(r.measure) || r.measure.Name == "upper_arm" }
+	if slices.Contains(j.recipe.Parts, "sleeves") && j.changed(sewnIn) {
 		out = append(out, Check{"cap", "Walk the sleeve cap round the armhole, and note how much is to be eased in", "a change at the bust, shoulder or upper arm changes one of the two", "common practice"})
 	}
 	return out
+}
+
+// changed tells whether the plan changes one of some levels.
+func (j *judging) changed(among func(*row) bool) bool {
+	return j.ledger != nil && slices.ContainsFunc(j.ledger.rows, func(r *row) bool { return len(r.changes) > 0 && among(r) })
 }
 
 // checkClosures says how long zips and elastics are to be.

@@ -223,7 +223,9 @@ func (j explainer) bandFollows() []string {
 	var out []string
 	for _, r := range j.ledger.rows {
 		if c := j.zoneOf(r); c != nil && c.zone.Measure == "waist" && r.line != j.ledger.s {
-			out = append(out, fmt.Sprintf("Cut what is sewn to the waist, a waistband or the other half of a waist seam, in the line followed there, size %s.", j.sizes[r.line]))
+			if sewn := j.sewnToWaist(); sewn != "" {
+				out = append(out, fmt.Sprintf("Cut %s in the line followed there, size %s.", sewn, j.sizes[r.line]))
+			}
 		}
 	}
 	for _, c := range j.zones {
@@ -232,6 +234,22 @@ func (j explainer) bandFollows() []string {
 		}
 	}
 	return out
+}
+
+// sewnToWaist is what such a garment has at its waist; empty where nothing is sewn there.
+func (j *judging) sewnToWaist() string {
+	has := func(parts ...string) bool {
+		return slices.ContainsFunc(parts, func(p string) bool { return slices.Contains(j.recipe.Parts, p) })
+	}
+	switch below := has("skirt", "crotch", "legs"); {
+	case len(j.recipe.Parts) == 0:
+		return "what is sewn to the waist, where there is anything,"
+	case below && has("bodice", "shoulder"):
+		return "both halves of a waist seam, where there is one,"
+	case below:
+		return "the waistband or the facing of the waist"
+	}
+	return ""
 }
 
 // lengthFollows says in which size the lengths are cut where one of them has a

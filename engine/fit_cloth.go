@@ -197,7 +197,7 @@ func (j *judging) firstToStretch() (string, bool) {
 
 func (j *judging) carries(s int) bool {
 	for z, c := range j.zones {
-		r := j.fitted(z, s)
+		r := j.overFullBust(z, s)
 		if !c.decides || !c.pulls || !r.judged || r.finished.estimated {
 			continue
 		}

@@ -59,6 +59,8 @@ type scratch struct {
 	body    []figure  // by the vocabulary's places
 	fits    []zoneFit // sizes x zones
 	env     *binder
+	inner   *binder       // for what alterations would do, while rules are asked
+	worn    []worn        // by size, the bust
 	results []ruleResults // by size, and one more for what is the same for all
 	// opened, by size, and named, by the vocabulary's places, are found when they
 	// are first asked for, and again after letGo.
@@ -75,7 +77,7 @@ func (r *scratch) forget() {
 	clear(r.env.last)
 	clear(r.named)
 	for i := range r.opened {
-		r.opened[i].found = false
+		r.opened[i].found, r.worn[i].found = false, false
 	}
 }
 
@@ -90,7 +92,7 @@ func (f *Fitter) takeScratch() *scratch {
 		}
 		return r
 	}
-	return &scratch{body: make([]figure, len(f.voc.names)), fits: make([]zoneFit, len(f.sizes)*len(f.zones)), env: f.newBinder(),
+	return &scratch{body: make([]figure, len(f.voc.names)), fits: make([]zoneFit, len(f.sizes)*len(f.zones)), env: f.newBinder(), inner: f.newBinder(), worn: make([]worn, len(f.sizes)),
 		results: make([]ruleResults, len(f.sizes)+1), opened: make([]openings, len(f.sizes)), named: make([]int, len(f.voc.names))}
 }
 

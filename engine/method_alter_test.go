@@ -181,6 +181,28 @@ func TestFullBustIsNotOpened(t *testing.T) {
 	}
 }
 
+// Rules see the full bust: in the pattern as it is or, where the front is opened, in the opened one.
+func TestRulesSeeTheFullBust(t *testing.T) {
+	for _, c := range []struct{ name, body, made, says string }{
+		// 98 = 93 + 5 stands for the bust: 100 - 98 = 2 cm. Opened by 104 - 98 = 6 cm it measures 106, less 104 the same 2 cm.
+		{"opened", "bust: 104, upper_bust: 93", "100", "leaves 2 cm to move in"},
+		// (99 - 97) / 2 = 1 cm on each half is less than 1/2 in: 100 - 99 = 1 cm.
+		{"not worth opening", "bust: 99, upper_bust: 92", "100", "leaves 1 cm to move in"},
+		// (99 - 97) / 2 again: 98.5 - 99 = -0.5 cm, where the stand-in would leave 1.5 cm.
+		{"smaller than you", "bust: 99, upper_bust: 92", "98.5", "0.5 cm smaller than you"},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			p := chart("drafted_for: {cup: 5}", "sizes: [M]", "body: {bust: [97]}", "finished: {bust: ["+c.made+"]}")
+			contains(t, "said", asJSON(t, trial{pattern: p, recipe: "sheath-dress", body: wren(c.body)}.advise(t).Cautions), c.says)
+		})
+	}
+	// A knit is stretched 110.5 / 88 - 1 = 25.6 % over the full bust, not 97 / 88 - 1 = 10.2 %; half of 60 % x 95 % carries 28.5 %.
+	p := chart("drafted_for: {cup: 5, stretch: 50 %}", "sizes: [M]", "body: {bust: [97]}", "finished: {bust: [88]}")
+	a := trial{pattern: p, recipe: "close-knit-top", cloth: fabric("structure: knit", "stretch: {across: 60 %, along: 20 %}", "recovery: 95 %"), body: wren("bust: 110.5, upper_bust: 92")}.advise(t)
+	is(t, "no opening", altered(a), "")
+	contains(t, "said", caution(t, a, "very-tight").Say, "25.6 %")
+}
+
 // A size's own row in the chart says what it is drafted for, before `drafted_for:`.
 func TestDraftedBySize(t *testing.T) {
 	p := chart("drafted_for: {body_rise: 20}", "sizes: [S, M]", "body: {hip: [96, 100], body_rise: [25, 26]}", "finished: {hip: [103.6, 107.6]}")

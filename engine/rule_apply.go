@@ -640,7 +640,7 @@ func (j explainer) where(sc *scene) string {
 
 // caution words a rule that fired.
 func (j explainer) caution(f *fired) (Caution, error) {
-	c := Caution{ID: f.rule.ID, Severity: f.rule.Severity, Zone: j.where(&f.scene), Source: f.rule.Source, At: f.rule.At.String()}
+	c := Caution{ID: f.rule.ID, Severity: f.rule.Severity, Zone: j.where(&f.scene), OnSheet: f.rule.Severity != Note || f.rule.OnSheet, Source: f.rule.Source, At: f.rule.At.String()}
 	var err error
 	if c.Say, err = j.env.say(f.rule.Say, &f.scene); err != nil {
 		return c, j.wordError(f.rule, "say", err)

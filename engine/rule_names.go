@@ -1,7 +1,6 @@
 package engine
 
 import (
-	"cmp"
 	"math"
 	"slices"
 	"strconv"
@@ -129,7 +128,7 @@ func (v *Vocabulary) measureTerm(group string, m *Measure) (term, bool) {
 			return j.garmentAt(m, sc.s)
 		}))[0], true
 	}
-	for _, e := range easeTerms {
+	for _, e := range easeTerms() {
 		if e.name == group {
 			zone := func(j *judging, _ *scene) int { return j.zoneAt(m.Name) }
 			return local(easeTerm(name, e.about+" at the "+m.Title, e.get, zone))[0], true
@@ -182,42 +181,15 @@ func (j *judging) rowAt(m *Measure, s int) *row {
 
 // leftAt is what the plan leaves too small at a zone; of a size without a plan,
 // what that would have to meet.
-func (j *judging) leftAt(c *column, r *zoneFit) (float64, bool) {
-	if !r.judged || !r.finished.known || r.finished.estimated || !c.zone.eased() {
+func (j *judging) leftAt(z, s int) (float64, bool) {
+	r := j.fitted(z, s)
+	switch {
+	case !r.judged || !r.finished.known || r.finished.estimated || !j.zones[z].zone.eased():
 		return 0, false
+	case j.ledger != nil && j.ledger.s == s:
+		return j.ledger.of(z).shortage, true
 	}
-	z := slices.Index(j.zones, c)
-	for s := range j.sizes {
-		if j.fitted(z, s) != r {
-			continue
-		}
-		if j.ledger != nil && j.ledger.s == s {
-			return j.ledger.of(z).shortage, true
-		}
-		return j.openRow(z, s).need(), true
-	}
-	return 0, false
-}
-
-// fullBustEase tells how a garment that is chosen by the upper bust goes over the
-// full bust: below 0 closer than will do, above 0 wider. A front with darts is
-// shaped for a bust, and altered once the type's own range is used up.
-func (j *judging) fullBustEase(s int) (way int, known bool) {
-	z := slices.IndexFunc(j.zones, func(c *column) bool { return c.standIn && c.zone.eased() })
-	if z < 0 || !j.fitted(z, s).judged || j.fitted(z, s).finished.estimated {
-		return 0, false
-	}
-	c, r := j.zones[z], j.openRow(z, s)
-	if e := c.zone.Ease; slices.Contains(j.recipe.Parts, "dart") && !j.givesAt(c) && e != nil {
-		ease := ticks(easeOf(r.base.v, r.you.v, e.Percent), e.Percent)
-		switch {
-		case e.HasLow && ease <= ticks(e.Low, e.Percent):
-			return -1, true
-		case e.HasHigh && ease >= ticks(e.High, e.Percent):
-			return 1, true
-		}
-	}
-	return -cmp.Compare(r.need(), 0), true
+	return j.openRow(z, s).need(), true
 }
 
 // garmentAt is the garment at a measurement, as a zone sees it where one looks there.
@@ -230,33 +202,39 @@ func (j *judging) garmentAt(m *Measure, s int) (float64, bool) {
 }
 
 // easeTerms are the eases of a zone, in nanometres or percent as the zone has them.
-var easeTerms = []struct {
+func easeTerms() []easeName {
+	return []easeName{
+		{"ease", "finished less body", func(j *judging, z, s int) (float64, bool) {
+			r := j.overFullBust(z, s)
+			return r.ease, r.judged && j.zones[z].zone.By != ByChart
+		}},
+		{"drawn", "the ease the maker drew", func(j *judging, z, s int) (float64, bool) {
+			return j.zones[z].drawn[s].v, j.zones[z].drawn[s].known
+		}},
+		{"wanted", "the ease wanted", func(j *judging, z, s int) (float64, bool) {
+			return j.fitted(z, s).wanted, j.fitted(z, s).judged && j.zones[z].zone.By != ByChart
+		}},
+		{"low", "the least ease this type expects", func(j *judging, z, _ int) (float64, bool) {
+			e := j.zones[z].zone.Ease
+			if e == nil || !e.HasLow {
+				return 0, false
+			}
+			return e.Low, true
+		}},
+		{"high", "the most ease this type expects", func(j *judging, z, _ int) (float64, bool) {
+			e := j.zones[z].zone.Ease
+			if e == nil || !e.HasHigh {
+				return 0, false
+			}
+			return e.High, true
+		}},
+	}
+}
+
+// easeName is one of them.
+type easeName struct {
 	name, about string
 	get         func(j *judging, z, s int) (float64, bool)
-}{
-	{"ease", "finished less body", func(j *judging, z, s int) (float64, bool) {
-		return j.fitted(z, s).ease, j.fitted(z, s).judged && j.zones[z].zone.By != ByChart
-	}},
-	{"drawn", "the ease the maker drew", func(j *judging, z, s int) (float64, bool) {
-		return j.zones[z].drawn[s].v, j.zones[z].drawn[s].known
-	}},
-	{"wanted", "the ease wanted", func(j *judging, z, s int) (float64, bool) {
-		return j.fitted(z, s).wanted, j.fitted(z, s).judged && j.zones[z].zone.By != ByChart
-	}},
-	{"low", "the least ease this type expects", func(j *judging, z, _ int) (float64, bool) {
-		e := j.zones[z].zone.Ease
-		if e == nil || !e.HasLow {
-			return 0, false
-		}
-		return e.Low, true
-	}},
-	{"high", "the most ease this type expects", func(j *judging, z, _ int) (float64, bool) {
-		e := j.zones[z].zone.Ease
-		if e == nil || !e.HasHigh {
-			return 0, false
-		}
-		return e.High, true
-	}},
 }
 
 func easeTerm(name, about string, get func(j *judging, z, s int) (float64, bool), zoneOf func(*judging, *scene) int) term {
@@ -498,26 +476,6 @@ func (j *judging) byUpperBust(s int) bool {
 	return slices.ContainsFunc(j.zones, func(c *column) bool { return c.standIn }) && j.upperBust().known && j.cup(s).known
 }
 
-// sizeByFullBust is the size that the full bust alone would pick, where upper
-// bust and cup pick it: the nearest column, of several as near the chart size, else the smallest.
-func (j *judging) sizeByFullBust() (int, bool) {
-	row, _ := j.row(j.pattern.Chart, "bust")
-	full, _ := j.of(j.bust)
-	if !j.byUpperBust(j.chart.s) || !full.known || !j.fillsRow(row) {
-		return 0, false
-	}
-	best, nearest := 0, math.Inf(1)
-	if cell := row[j.cells[j.chart.s]]; cell.Known {
-		best, nearest = j.chart.s, ticks(distanceTo(cell, full.v), false)
-	}
-	for s, i := range j.cells {
-		if d := ticks(distanceTo(row[i], full.v), false); row[i].Known && d < nearest {
-			best, nearest = s, d
-		}
-	}
-	return best, true
-}
-
 func (j *judging) distinctSizes() int {
 	var sizes []int
 	for _, name := range j.shared() {
@@ -543,7 +501,7 @@ func zoneTerms() []term {
 			if sc.zone < 0 {
 				return 0, false
 			}
-			return get(j, j.zones[sc.zone], j.fitted(sc.zone, sc.s))
+			return get(j, j.zones[sc.zone], j.overFullBust(sc.zone, sc.s))
 		}
 	}
 	says := func(get func(j *judging, c *column, r *zoneFit) string) func(*judging, *scene) (string, bool) {
@@ -551,7 +509,7 @@ func zoneTerms() []term {
 			if sc.zone < 0 {
 				return ""
 			}
-			return get(j, j.zones[sc.zone], j.fitted(sc.zone, sc.s))
+			return get(j, j.zones[sc.zone], j.overFullBust(sc.zone, sc.s))
 		})
 	}
 	sized := func(r *zoneFit) bool { return r.judged && r.finished.known }
@@ -569,7 +527,12 @@ func zoneTerms() []term {
 			}
 			return j.sizes[j.ledger.of(sc.zone).line], true
 		}),
-		lengthTerm("zone.left", "what the plan leaves too small there, below 0 too large", in(func(j *judging, c *column, r *zoneFit) (float64, bool) { return j.leftAt(c, r) })),
+		lengthTerm("zone.left", "what the plan leaves too small there, below 0 too large", func(j *judging, sc *scene) (float64, bool) {
+			if sc.zone < 0 {
+				return 0, false
+			}
+			return j.leftAt(sc.zone, sc.s)
+		}),
 		wordTerm("zone.verdict", "how it comes out", Verdicts(), says(func(j *judging, c *column, r *zoneFit) string { return string(j.verdict(c, r)) })),
 		flagTerm("zone.estimated", "whether the garment's measurement is an estimate", func(j *judging, sc *scene) (bool, bool) {
 			return sc.zone >= 0 && j.fitted(max(sc.zone, 0), sc.s).finished.estimated, sc.zone >= 0
@@ -609,7 +572,7 @@ func zoneTerms() []term {
 			return r.finished.v * (1 - shrink.v/100), sized(r) && shrink.known
 		})),
 	}
-	for _, e := range easeTerms {
+	for _, e := range easeTerms() {
 		ts = append(ts, easeTerm("zone."+e.name, e.about+" there", e.get, func(_ *judging, sc *scene) int { return sc.zone }))
 	}
 	return ts

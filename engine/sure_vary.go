@@ -297,6 +297,14 @@ func (m *variation) zoneAxes(z int) []int {
 	return slices.Compact(out)
 }
 
+// seenAxes are the axes of a zone as rules see it, over the full bust.
+func (m *variation) seenAxes(z int) []int {
+	if m.shouldered(z) && m.zones[z].gap == "" {
+		return append(m.zoneAxes(z), m.bodyAxes(m.zones[z].measure)...)
+	}
+	return m.zoneAxes(z)
+}
+
 // shouldered tells whether a zone goes by the upper bust alone, in every size:
 // the full bust has no part in it, not even to turn a wish into its unit.
 func (m *variation) shouldered(z int) bool {
@@ -393,16 +401,16 @@ func (m *variation) nameAxes(name string, zone int) []int {
 		return m.bodyAxes(m.voc.Measure(rest))
 	case "ease", "wanted":
 		if z := m.zoneAt(rest); z >= 0 {
-			return m.zoneAxes(z)
+			return m.seenAxes(z)
 		}
 	case "zone":
 		if zone < 0 {
 			return nil
 		}
 		if strings.HasPrefix(rest, "stretch") {
-			return append(m.zoneAxes(zone), m.gauges()...)
+			return append(m.seenAxes(zone), m.gauges()...)
 		}
-		return m.zoneAxes(zone)
+		return m.seenAxes(zone)
 	case "stretch":
 		return m.gauges()
 	case "opening":

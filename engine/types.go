@@ -383,6 +383,7 @@ type Rule struct {
 	Zone     string // only this zone, or
 	Each     Scope  // what the rule is asked of, once for each; empty: the whole garment
 	Replaces string // the shipped rule that it stands in for
+	OnSheet  bool   // a note that changes what is done at the table, so that the sheet to cut by has it too
 	Own      bool   // a person's own, not shipped
 	Limits   []Limit
 	Source   string

@@ -183,6 +183,7 @@ func readCaution(m *file.Map, r *engine.Rule) {
 		r.Severity = engine.Severity(s)
 	}
 	r.Zone = m.Get("zone").Text()
+	r.OnSheet, _ = m.Get("on_sheet").Bool()
 	r.Each, _ = file.Choice(m.Get("each"), engine.EachZone, engine.EachMeasurement, engine.EachOpening, engine.EachCord, engine.EachAlteration)
 	if r.Zone != "" && r.Each != "" {
 		m.Get("each").Problem(zoneAndEach, "a rule looks either at one `zone` or at `each`", "drop one of the two")

@@ -71,6 +71,7 @@ func cautionShape(say func(string, shape.Shape, string) shape.Key) shape.Shape {
 		shape.May("zone", shape.Text(), "Look at this zone alone. Leave out `each`."),
 		shape.May("each", shape.OneOf("zone", "measurement", "opening", "cord", "alteration"), "Look at every one of these singly. Leave out `zone`."),
 		shape.May("fix", shape.Text(), "How to mend it, written like `say`."),
+		shape.May("on_sheet", shape.Bool(), "Whether a note stands on the sheet to cut by too, since it changes what is done at the table. Warnings always do."),
 		shape.May("toile", shape.Text(), "Why that is a reason to sew a toile first, as a part of a sentence, written like `say`. A note with this alone is no caution."),
 	)...)
 }

@@ -559,9 +559,9 @@ var shipped = []engine.Rule{
 		Source: "common practice",
 		At:     diag.Range{File: "rules/alterations.yaml", Start: diag.Pos{Line: 405, Column: 5}, End: diag.Pos{Line: 405, Column: 6}},
 		Text: engine.RuleText{
-			When: "size.by_upper_bust and known(body.upper_bust) and known(size.full_bust) and known(size.cup) and abs(size.full_bust - body.upper_bust - size.cup) / 2 >= limit.seen and abs(size.full_bust - body.upper_bust - size.cup) / 2 < limit.least",
+			When: "size.by_upper_bust and known(body.upper_bust) and known(size.full_bust) and known(size.cup) and known(ease.bust) and abs(size.full_bust - body.upper_bust - size.cup) / 2 >= limit.seen and abs(size.full_bust - body.upper_bust - size.cup) / 2 < limit.least",
 			Say:  "Your full bust is {length(abs(size.full_bust - body.upper_bust - size.cup))} {size.full_bust > body.upper_bust + size.cup ? \"more\" : \"less\"} than upper bust and drafted cup: {length(abs(size.full_bust - body.upper_bust - size.cup) / 2)} on each half front.",
-			Fix:  "Less than {limit.least} on each half front is not worth opening: the ease takes it up.",
+			Fix:  "Less than {limit.least} on each half front is not worth altering: over your full bust the ease is {ease.bust}.",
 		},
 	},
 	{
@@ -773,6 +773,7 @@ var shipped = []engine.Rule{
 		Topic:    "measuring",
 		Severity: "note",
 		Each:     "measurement",
+		OnSheet:  true,
 		Source:   "common practice",
 		At:       diag.Range{File: "rules/measuring.yaml", Start: diag.Pos{Line: 26, Column: 5}, End: diag.Pos{Line: 26, Column: 6}},
 		Text: engine.RuleText{
@@ -787,7 +788,7 @@ var shipped = []engine.Rule{
 		Severity: "warn",
 		Each:     "measurement",
 		Source:   "extremes: rules/data/measurements.csv",
-		At:       diag.Range{File: "rules/measuring.yaml", Start: diag.Pos{Line: 34, Column: 5}, End: diag.Pos{Line: 34, Column: 6}},
+		At:       diag.Range{File: "rules/measuring.yaml", Start: diag.Pos{Line: 35, Column: 5}, End: diag.Pos{Line: 35, Column: 6}},
 		Text: engine.RuleText{
 			When: "known(measurement.least) and known(measurement.most) and (measurement.value < measurement.least or measurement.value > measurement.most) and between(measurement.in_other_unit, measurement.least, measurement.most)",
 			Say:  "A {measurement.name} of {measurement.value} is not found on any body measured; read in the other unit it would be {measurement.in_other_unit}.",
@@ -800,7 +801,7 @@ var shipped = []engine.Rule{
 		Severity: "warn",
 		Each:     "measurement",
 		Source:   "extremes: rules/data/measurements.csv",
-		At:       diag.Range{File: "rules/measuring.yaml", Start: diag.Pos{Line: 42, Column: 5}, End: diag.Pos{Line: 42, Column: 6}},
+		At:       diag.Range{File: "rules/measuring.yaml", Start: diag.Pos{Line: 43, Column: 5}, End: diag.Pos{Line: 43, Column: 6}},
 		Text: engine.RuleText{
 			When: "known(measurement.least) and known(measurement.most) and (measurement.value < measurement.least or measurement.value > measurement.most) and not between(measurement.in_other_unit, measurement.least, measurement.most)",
 			Say:  "A {measurement.name} of {measurement.value} lies outside {measurement.least} to {measurement.most}, between which we expect nearly everybody.",
@@ -812,7 +813,7 @@ var shipped = []engine.Rule{
 		Topic:    "measuring",
 		Severity: "warn",
 		Source:   "arithmetic: the outside leg starts at the waist, the inside leg at the crotch",
-		At:       diag.Range{File: "rules/measuring.yaml", Start: diag.Pos{Line: 50, Column: 5}, End: diag.Pos{Line: 50, Column: 6}},
+		At:       diag.Range{File: "rules/measuring.yaml", Start: diag.Pos{Line: 51, Column: 5}, End: diag.Pos{Line: 51, Column: 6}},
 		Text: engine.RuleText{
 			When: "known(body.inside_leg) and known(body.outside_leg) and body.inside_leg > body.outside_leg",
 			Say:  "The inside leg, {body.inside_leg}, is longer than the outside leg, {body.outside_leg}; that cannot be.",
@@ -1143,7 +1144,7 @@ var shipped = []engine.Rule{
 		Text: engine.RuleText{
 			When: "size.by_upper_bust",
 			Say:  "The garment hangs from the shoulder, so your upper bust and the drafted cup of {size.cup} pick the size, not the full bust alone.",
-			Fix:  "Neck, shoulder and armhole then fit; if your full bust differs from upper bust plus cup, adjust the bust in the pattern.",
+			Fix:  "Neck, shoulder and armhole then fit; what your full bust differs by from upper bust plus cup is altered on the front, where that is worth it.",
 		},
 	},
 	{

@@ -149,7 +149,7 @@ func boxes(texts []string) []explain.Step {
 
 // onPaper are the checks that come before the pattern is traced; the rest belongs
 // to the cloth.
-var onPaper = []string{"test-square", "size-lines", "seam-allowance", "cloth-length", "cloth-layout", "prewash"}
+var onPaper = []string{"test-square", "size-lines", "seam-allowance", "cloth-length", engine.ClothShort, "cloth-layout", "prewash"}
 
 // checks are what to check before anything else, and at the cloth.
 func (r *layout) checks() (before, cutting []explain.Step) {
@@ -214,7 +214,7 @@ func (r *layout) toSew() []explain.Step {
 
 // watch are the cautions, without what only tells.
 func (r *layout) watch() explain.Steps {
-	return cautionSteps(slices.DeleteFunc(slices.Clone(r.a.Cautions), func(c engine.Caution) bool { return c.Severity == engine.Note }))
+	return cautionSteps(slices.DeleteFunc(slices.Clone(r.a.Cautions), func(c engine.Caution) bool { return !c.OnSheet }))
 }
 
 // used are the measurements it rests on, gathered by their days.

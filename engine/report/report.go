@@ -267,6 +267,11 @@ func (r *layout) next(more []string) explain.Steps {
 	for _, e := range r.s.Elastic {
 		texts = append(texts, capital(e.Say)+".")
 	}
+	for _, c := range r.a.BeforeCutting {
+		if c.ID == engine.ClothShort {
+			texts = append(texts, fmt.Sprintf("%s: %s", c.Say, c.Why))
+		}
+	}
 	texts = append(texts, r.grading()...)
 	if t := r.toile(); t != "" {
 		texts = append(texts, t)
