@@ -67,10 +67,11 @@ func (q *Request) changeWish(c Change) error {
 	return nil
 }
 
-func (q *Request) changeBody(c Change, name string) error {
+func (q *Request) changeBody(c Change, word string) error {
+	name, _ := q.Vocabulary.Called(word)
 	m := q.Vocabulary.Measure(name)
 	if m == nil || m.Kind == Garment || m.Kind == Angle {
-		return &ChangeError{c.String(), "nothing is called `" + c.Key + "`", diag.DidYouMean(name, q.Vocabulary.BodyNames(),
+		return &ChangeError{c.String(), "nothing is called `" + c.Key + "`", q.Vocabulary.DidYouMean(word, q.Vocabulary.BodyNames(),
 			"there are cloth. (as in cloth.stretch.across), finished. (as in finished.waist_open), ease, and the measurements")}
 	}
 	l, err := quantity.ParseLength(c.Value, q.Units)
@@ -111,9 +112,10 @@ func lengthError(c Change, err error) error {
 	return &ChangeError{c.String(), err.Error(), "as in hip=104cm"}
 }
 
-func (q *Request) changeFinished(c Change, row string) error {
-	if q.Vocabulary.Measure(row) == nil {
-		return &ChangeError{c.String(), "no measurement is called `" + row + "`", diag.DidYouMean(c.Key, prefixed("finished.", q.Vocabulary.Words()), "as in finished.waist_open=104cm")}
+func (q *Request) changeFinished(c Change, word string) error {
+	row, ok := q.Vocabulary.Called(word)
+	if !ok {
+		return &ChangeError{c.String(), "no measurement is called `" + word + "`", q.Vocabulary.DidYouMean(word, q.Vocabulary.Words(), "as in finished.waist_open=104cm")}
 	}
 	l, err := quantity.ParseLength(c.Value, q.Units)
 	if err != nil || l <= 0 {

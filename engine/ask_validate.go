@@ -8,7 +8,6 @@ import (
 	"strings"
 
 	"fitadvisor/engine/quantity"
-	"fitadvisor/explain/diag"
 )
 
 // InvalidError is one thing wrong with a request that was filled by hand. What
@@ -123,7 +122,7 @@ func (p *Pattern) unit(l quantity.Length) string { return quantity.FormatCm(l.Cm
 
 // unknown says that a name is no measurement, and which was meant.
 func (f *faulty) unknown(name string) string {
-	return strings.TrimSuffix(" is no measurement; "+diag.DidYouMean(name, f.voc.Words(), ""), "; ")
+	return strings.TrimSuffix(" is no measurement; "+f.voc.DidYouMean(name, f.voc.Words(), ""), "; ")
 }
 
 func (f *faulty) recipe(r *Recipe) {

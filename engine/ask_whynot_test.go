@@ -146,7 +146,7 @@ func TestWithRefusesWhatItCannotChange(t *testing.T) {
 	for text, hint := range map[string]string{
 		"hips=104cm":              "did you mean `hip`?",
 		"cloth.strech.across=30%": "did you mean `cloth.stretch.across`?",
-		"finished.waist_opn=90cm": "did you mean `finished.waist_open`?",
+		"finished.waist_opn=90cm": "did you mean `waist_open`?",
 		"hip=-4cm":                "as in hip=104cm",
 		"hip=":                    "write NAME=VALUE, as in hip=104cm or cloth.stretch.across=30%",
 		"cloth.grain=sideways":    "as in cloth.stretch.across=30%, cloth.grain=crosswise",

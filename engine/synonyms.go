@@ -94,6 +94,17 @@ func (v *Vocabulary) Called(word string) (name string, ok bool) {
 	return v.sayings(false).called(word)
 }
 
+// OtherWords are the words that people have for a measurement and that mean no other.
+func (v *Vocabulary) OtherWords(name string) []string {
+	var words []string
+	for _, s := range v.Synonyms {
+		if !s.Type && len(s.Means) == 1 && s.Means[0] == name {
+			words = append(words, s.Word)
+		}
+	}
+	return words
+}
+
 // TypeCalled is the garment type that people call by a word, of those that are
 // known. False: none, or it may be several.
 func (v *Vocabulary) TypeCalled(word string, known []string) (name string, ok bool) {

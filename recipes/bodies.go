@@ -67,6 +67,9 @@ func openBodies(name string, in io.Reader, units quantity.Unit, voc *engine.Voca
 func (b *Bodies) readHeader(header []file.Value) bool {
 	r := &reader{b.header, b.voc}
 	for _, cell := range header {
+		if cell.Text() != "name" && cell.Text() != "age" {
+			cell = cell.ReadAs(b.voc.Called)
+		}
 		switch column := cell.Text(); {
 		case !cell.Exists():
 			cell.Problem(nameless, "a column without a name", "name the measurement that it holds, or delete it")

@@ -74,7 +74,7 @@ func (r *reader) posture(v file.Value) {
 // since reads the days of measurements that were not taken on the day of the others.
 func (r *reader) since(v file.Value) map[string]string {
 	out := map[string]string{}
-	m := v.Map()
+	m := r.byMeasure(v)
 	for _, k := range m.Keys() {
 		day, dated := m.Get(k.Text()).Date()
 		if name, ok := r.measure(k); ok && dated {
@@ -97,7 +97,7 @@ func (r *reader) earlier(v file.Value) engine.EarlierMeasurements {
 
 func (r *reader) measurements(v file.Value) map[string]engine.Measurement {
 	out := map[string]engine.Measurement{}
-	m := v.Map()
+	m := r.byMeasure(v)
 	for _, k := range m.Keys() {
 		v := m.Get(k.Text())
 		if name, ok := r.measure(k); ok && v.Exists() {

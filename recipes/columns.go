@@ -64,7 +64,7 @@ func ReadColumns(doc *file.Doc, voc *engine.Vocabulary) *Columns {
 func (r *reader) columns(c *Columns, v file.Value) {
 	held := v.Map()
 	for _, k := range held.Keys() {
-		of := held.Need(k.Text())
+		of := held.Need(k.Text()).ReadAs(r.voc.Called)
 		name := of.Text()
 		switch {
 		case !of.Exists(): // which is told

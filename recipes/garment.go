@@ -80,7 +80,7 @@ func (g *garmentReader) clothOf(v file.Value) *engine.Cloth {
 // measured reads what the garment measures: a girth right round or flat.
 func (g *garmentReader) measured(v file.Value) map[string]engine.Made {
 	out := map[string]engine.Made{}
-	m := v.Map()
+	m := g.byMeasure(v)
 	for _, k := range m.Keys() {
 		v := m.Get(k.Text())
 		if measure := g.level(k); measure != nil && v.Exists() {
@@ -141,7 +141,7 @@ func (g *garmentReader) feels(v file.Value) map[string]engine.Felt {
 		return nil
 	}
 	out := map[string]engine.Felt{}
-	m := v.Map()
+	m := g.byMeasure(v)
 	for _, k := range m.Keys() {
 		v := m.Get(k.Text())
 		feel, said := v.OneOf(string(engine.Tight), string(engine.Right), string(engine.Roomy))
@@ -182,7 +182,7 @@ func (l Library) TypeOf(g *engine.KeptGarment, read *engine.Recipe, voc *engine.
 	if err != nil {
 		return nil, err
 	}
-	g.Type = found.Recipe
+	g.Type, g.Recipe = found.Recipe, found.Name
 	return found.Doc, nil
 }
 

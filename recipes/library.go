@@ -28,13 +28,20 @@ type Found struct {
 
 // Recipe reads the garment type of a name, and no files but its own and those of
 // the types that it is based on. Examples, which stand last in a shipped file,
-// are not looked at there. It fails with [NotShippedError] where there is none.
+// are not looked at there. Where none has the name, but people call one by it, that
+// one is found, under its own name. It fails with [NotShippedError] where there is none.
 func (l Library) Recipe(name string, v *engine.Vocabulary) (Found, error) {
 	doc, err := l.open(name)
-	if err != nil {
-		return Found{}, err
+	if err == nil {
+		return l.found(name, doc, v), nil
 	}
-	return l.found(name, doc, v), nil
+	if called, ok := v.TypeCalled(name, err.Known); ok {
+		if doc, err := l.open(called); err == nil {
+			return l.found(called, doc, v), nil
+		}
+	}
+	err.hint = v.DidYouMeanType(name, err.Known, listHint)
+	return Found{}, err
 }
 
 func (l Library) found(name string, doc *file.Doc, v *engine.Vocabulary) Found {
@@ -153,7 +160,8 @@ func (l Library) open(name string) (*file.Doc, *NotShippedError) {
 func (l Library) openShipped(name string) (*file.Doc, *NotShippedError) {
 	doc, err := shippedDoc(name)
 	if err != nil {
-		return nil, &NotShippedError{name, l.names()}
+		known := l.names()
+		return nil, &NotShippedError{name, known, diag.DidYouMean(name, known, listHint)}
 	}
 	return doc, nil
 }
@@ -206,8 +214,7 @@ func (r *reader) checkReplaces(v file.Value, name string) {
 	case !v.IsText():
 		v.Text()
 	case !slices.Contains(Names(), v.Text()):
-		none := NotShippedError{v.Text(), Names()}
-		v.Problem(rules.ReplacesNothing, "no shipped garment type is called `"+v.Text()+"`", none.Hint())
+		v.Problem(rules.ReplacesNothing, "no shipped garment type is called `"+v.Text()+"`", r.voc.DidYouMeanType(v.Text(), Names(), listHint))
 	case v.Text() != name:
 		v.Problem(rules.ReplacesNothing, "`"+name+"` cannot stand in for `"+v.Text()+"`", "only a file of the same name can: call both the file and the garment type `"+v.Text()+"`")
 	}

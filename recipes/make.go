@@ -85,10 +85,20 @@ func (r *reader) zoneOf(k *engine.Make, key file.Value) bool {
 	return false
 }
 
+// byZone is a map whose keys are zones of a make, in whatever words people have for them.
+func (r *reader) byZone(k *engine.Make, v file.Value) *file.Map {
+	return v.Map().ReadAs(func(word string) (string, bool) {
+		if _, ok := k.Ease[word]; ok {
+			return word, true
+		}
+		return r.voc.Called(word)
+	})
+}
+
 // amounts reads what the garment measures at zones.
 func (r *reader) amounts(k *engine.Make, v file.Value) map[string]engine.Amount {
 	out := map[string]engine.Amount{}
-	m := v.Map()
+	m := r.byZone(k, v)
 	for _, key := range m.Keys() {
 		v := m.Get(key.Text())
 		l, ok := v.Length()
@@ -106,7 +116,7 @@ func (r *reader) amounts(k *engine.Make, v file.Value) map[string]engine.Amount 
 // texts reads words about zones.
 func (r *reader) texts(k *engine.Make, v file.Value) map[string]string {
 	out := map[string]string{}
-	m := v.Map()
+	m := r.byZone(k, v)
 	for _, key := range m.Keys() {
 		if text := m.Get(key.Text()).Text(); r.zoneOf(k, key) && text != "" {
 			out[key.Text()] = text
@@ -147,7 +157,7 @@ func (r *reader) outcome(k *engine.Make, v file.Value) {
 		o.Worn = &worn
 	}
 	o.Feels = map[string]engine.Felt{}
-	feels := m.Get("feels").Map()
+	feels := r.byZone(k, m.Get("feels"))
 	for _, key := range feels.Keys() {
 		v := feels.Get(key.Text())
 		if f, ok := v.OneOf("tight", "right", "roomy"); ok && r.zoneOf(k, key) {

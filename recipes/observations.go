@@ -33,7 +33,7 @@ func ReadObservations(doc *file.Doc, voc *engine.Vocabulary) *engine.Observation
 	o := &engine.Observations{Pattern: name.Text(), Size: strings.TrimSpace(size.Text()), At: m.Range(), NameAt: name.Range(), SizeAt: size.Range()}
 	o.Date, _ = m.Get("date").Date()
 	units := r.units(m.Get("units"))
-	seen := m.Need("observed").Map()
+	seen := r.byMeasure(m.Need("observed"))
 	for _, k := range seen.Keys() {
 		v := seen.Need(k.Text())
 		m := r.seenAt(k)

@@ -97,7 +97,7 @@ func (p *patternReader) draftedFor(v file.Value) {
 	if !v.Exists() {
 		return
 	}
-	m := v.Map()
+	m := p.byMeasure(v)
 	p.pattern.Cup = p.length(m.Get("cup"))
 	p.pattern.Stretch = p.stretchOf(m.Get("stretch"))
 	for _, name := range p.voc.BodyNames() {
@@ -171,6 +171,7 @@ func (p *patternReader) rows(v file.Value, into map[string]engine.Row, finished 
 		}
 		return
 	}
+	m.ReadAs(p.voc.Called)
 	for _, k := range m.Keys() {
 		row := m.Get(k.Text())
 		if !p.rowName(k, finished) {
@@ -376,6 +377,7 @@ func (q *tableReader) put(key file.Value, values []file.Value, place []int) {
 	if !key.Exists() && !blank(values) {
 		key.Problem(nameless, "these cells do not say what is measured", "name the measurement, as in `hip`")
 	}
+	key = key.ReadAs(q.voc.Called)
 	if !q.rowName(key, q.finished) {
 		return
 	}

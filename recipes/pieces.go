@@ -215,7 +215,7 @@ func (p *piecesReader) levels(out *piece, v file.Value, along bool) {
 	if !v.Exists() {
 		return
 	}
-	m := v.Map()
+	m := p.byMeasure(v)
 	for _, k := range m.Keys() {
 		value := m.Get(k.Text())
 		p.made(k)
@@ -320,7 +320,7 @@ func (p *piecesReader) takenOut(out *piece, what string, v file.Value, everywher
 		}
 		return
 	}
-	m := v.Map()
+	m := p.byMeasure(v)
 	for _, k := range m.Keys() {
 		amount := m.Get(k.Text())
 		if l := p.at(out, k); l != nil {
@@ -333,7 +333,7 @@ func (p *piecesReader) takenOut(out *piece, what string, v file.Value, everywher
 const mostFullness = 10
 
 func (p *piecesReader) gathers(out *piece, v file.Value) {
-	m := v.Map()
+	m := p.byMeasure(v)
 	for _, k := range m.Keys() {
 		value := m.Get(k.Text())
 		l := p.at(out, k)
@@ -508,7 +508,7 @@ func (p *piecesReader) overlaps(v file.Value, out *engine.Pieces) {
 		return
 	}
 	if v.IsMap() {
-		p.overlapAt(v.Map(), out)
+		p.overlapAt(p.byMeasure(v), out)
 	} else {
 		p.overlapAll(v, out)
 	}
@@ -579,7 +579,7 @@ func (p *piecesReader) measured(k file.Value) bool {
 
 // grade reads what a measurement grows by from size to size.
 func (p *piecesReader) grade(v file.Value, out *engine.Pieces) {
-	m := v.Map()
+	m := p.byMeasure(v)
 	for _, k := range m.Keys() {
 		step := m.Get(k.Text())
 		l := p.length(step)

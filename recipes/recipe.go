@@ -1,6 +1,7 @@
 package recipes
 
 import (
+	"cmp"
 	"io/fs"
 	"path"
 	"slices"
@@ -87,15 +88,18 @@ func (r *reader) unknownMeasure(v file.Value, known []string) {
 	if r.doc.Full() {
 		return
 	}
-	v.Problem(unknownMeasure, "unknown measurement `"+v.Text()+"`", diag.Among(v.Text(), known))
+	v.Problem(unknownMeasure, "unknown measurement `"+v.Text()+"`", r.voc.DidYouMean(v.Text(), known, "there are: "+strings.Join(known, ", ")))
 }
 
-// measure reads the name of a body measurement.
+// byMeasure is a map whose keys are measurements, in whatever words people have for them.
+func (r *reader) byMeasure(v file.Value) *file.Map { return v.Map().ReadAs(r.voc.Called) }
+
+// measure reads the name of a body measurement, or a word that people have for it.
 func (r *reader) measure(v file.Value) (string, bool) {
 	if !v.Exists() {
 		return "", false
 	}
-	name := v.Text()
+	name := v.ReadAs(r.voc.Called).Text()
 	switch m := r.voc.Measure(name); {
 	case m == nil:
 		r.unknownMeasure(v, r.voc.BodyNames())
@@ -112,10 +116,11 @@ func (r *reader) made(v file.Value) string {
 	if !v.Exists() {
 		return ""
 	}
-	if r.voc.Measure(v.Text()) == nil {
+	name := v.ReadAs(r.voc.Called).Text()
+	if r.voc.Measure(name) == nil {
 		r.unknownMeasure(v, r.voc.Words())
 	}
-	return v.Text()
+	return name
 }
 
 // features reads what a garment has that an alteration goes by.
@@ -269,10 +274,12 @@ func (r *reader) zone(key, v file.Value) engine.Zone {
 	z.Measure = z.Name
 	if of := m.Get("measure"); of.Exists() {
 		z.Measure, _ = r.measure(of)
-	} else if r.voc.Measure(z.Name) == nil && diag.Near(z.Name, r.voc.BodyNames()) == "" {
-		key.Problem(unmeasured, "what is measured at the zone `"+z.Name+"` is not said", "add `measure:`, as in `measure: hip`")
-	} else {
+	} else if name, ok := r.voc.Called(z.Name); name == z.Name && ok {
 		r.measure(key)
+	} else if diag.Near(z.Name, r.voc.BodyNames()) != "" {
+		r.unknownMeasure(key, r.voc.BodyNames())
+	} else {
+		key.Problem(unmeasured, "what is measured at the zone `"+z.Name+"` is not said", "add `measure:`, as in `measure: "+cmp.Or(name, "hip")+"`")
 	}
 	if role, ok := m.Need("role").OneOf("decides", "mended", "held"); ok {
 		z.Role = engine.Role(role)
@@ -490,7 +497,7 @@ func (r *reader) opening(v file.Value) engine.Opening {
 func (r *reader) unknownPart(v file.Value, word string) {
 	before, _, _ := strings.Cut(v.Text(), word)
 	from := utf8.RuneCountInString(before)
-	v.ProblemAt(from, from+utf8.RuneCountInString(word), unknownMeasure, "unknown measurement `"+word+"`", diag.Among(word, r.voc.BodyNames()))
+	v.ProblemAt(from, from+utf8.RuneCountInString(word), unknownMeasure, "unknown measurement `"+word+"`", r.voc.DidYouMean(word, r.voc.BodyNames(), "there are: "+strings.Join(r.voc.BodyNames(), ", ")))
 }
 
 func (r *reader) closure(v file.Value) *engine.Closure {

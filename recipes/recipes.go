@@ -43,6 +43,7 @@ func Names() []string {
 type NotShippedError struct {
 	Name  string
 	Known []string
+	hint  string
 }
 
 // Code is the code of the mistake.
@@ -52,10 +53,10 @@ func (e *NotShippedError) Error() string {
 	return fmt.Sprintf("no garment type is called `%s`", e.Name)
 }
 
-// Hint names the nearest type, or says what names them all.
-func (e *NotShippedError) Hint() string {
-	return diag.DidYouMean(e.Name, e.Known, "`advisor recipe list` names them all")
-}
+// Hint names the types that may be meant, or says what names them all.
+func (e *NotShippedError) Hint() string { return e.hint }
+
+const listHint = "`advisor recipe list` names them all"
 
 // Source returns a shipped garment type's file, with its examples.
 func Source(name string) (*file.Doc, error) {
@@ -91,7 +92,7 @@ func shippedName(name string) string { return "recipes/" + name + ".yaml" }
 func text(name string) ([]byte, error) {
 	data, err := shipped.ReadFile(name + ".yaml")
 	if err != nil {
-		return nil, &NotShippedError{name, Names()}
+		return nil, &NotShippedError{name, Names(), diag.DidYouMean(name, Names(), listHint)}
 	}
 	return data, nil
 }

@@ -44,7 +44,7 @@ func Retake(doc *file.Doc, b *engine.Body, t Retaking, voc *engine.Vocabulary) (
 	if later := latest(b, t.Measurement); later > t.Day {
 		return nil, &LaterError{doc.Name(), voc.Title(t.Measurement), later, t.Day}
 	}
-	e := &file.Edits{Name: doc.Name(), Text: doc.Source()}
+	e := &file.Edits{Name: doc.Name(), Text: doc.Source(), ReadAs: voc.Called}
 	_, before := b.Measurements[t.Measurement]
 	if day := b.TakenOn(t.Measurement); before && day == "" {
 		return nil, &UndatedError{doc.Name()}
@@ -86,11 +86,11 @@ func latest(b *engine.Body, measurement string) string {
 // `measured_over:` is what was worn on the day of the file, and says nothing of what was taken before it.
 func setAside(e *file.Edits, b *engine.Body, measurement, day string) {
 	root := file.Open(e.Name, e.Text).Root().Map()
-	old := root.Get("measurements").Map().Get(measurement).Written()
+	old := root.Get("measurements").Map().ReadAs(e.ReadAs).Get(measurement).Written()
 	known := day == b.Taken
 	for i, item := range root.Get("earlier").Items() {
 		m := item.Map()
-		if taken, _ := m.Get("taken").Date(); taken == day && (!known || m.Get("measured_over").Text() == b.MeasuredOver) && !m.Get("measurements").Map().Has(measurement) {
+		if taken, _ := m.Get("taken").Date(); taken == day && (!known || m.Get("measured_over").Text() == b.MeasuredOver) && !m.Get("measurements").Map().ReadAs(e.ReadAs).Has(measurement) {
 			e.Set(old, "earlier", strconv.Itoa(i), "measurements", measurement)
 			return
 		}

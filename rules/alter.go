@@ -3,7 +3,6 @@ package rules
 import (
 	"fitadvisor/engine"
 	"fitadvisor/engine/formula"
-	"fitadvisor/explain/diag"
 	"fitadvisor/rules/file"
 	"sync"
 )
@@ -34,7 +33,7 @@ func bodyName(value file.Value, v *engine.Vocabulary) string {
 	if m := v.Measure(name); !value.IsText() || m != nil && m.Kind != engine.Garment {
 		return name
 	}
-	value.Problem(oddZone, "no measurement of the body is called `"+name+"`", diag.DidYouMean(name, v.BodyNames(), "as in `bust`"))
+	value.Problem(oddZone, "no measurement of the body is called `"+name+"`", v.DidYouMean(name, v.BodyNames(), "as in `bust`"))
 	return ""
 }
 

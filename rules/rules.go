@@ -87,7 +87,7 @@ func warnOfZones(doc *file.Doc, list file.Value, v *engine.Vocabulary) {
 			continue
 		}
 		zone := item.Map().Get("zone")
-		if hint := diag.DidYouMean(zone.Text(), v.BodyNames(), ""); zone.IsText() && v.Measure(zone.Text()) == nil && hint != "" {
+		if hint := v.DidYouMean(zone.Text(), v.BodyNames(), ""); zone.IsText() && v.Measure(zone.Text()) == nil && hint != "" {
 			doc.Warn(zone.Range(), oddZone, "no measurement is called `"+zone.Text()+"`, so few recipes have such a zone", hint)
 		}
 	}

@@ -124,7 +124,7 @@ func (q *asking) request(d *files) (engine.Request, error) {
 	if r.Units = quantity.Unit(q.units); r.Units == "" {
 		r.Units = question.Units(&r)
 	}
-	if wrong := question.Want(&r, q.ease, q.over); len(wrong) > 0 {
+	if wrong := d.Want(&r, q.ease, q.over); len(wrong) > 0 {
 		return r, wrong[0]
 	}
 	var err error
@@ -146,7 +146,7 @@ func (q *asking) answer(d *files) (*engine.Answer, error) {
 		return a, d.explained(&r, err)
 	}
 	before := a
-	if r, err = q.changed(r); err != nil {
+	if r, err = q.changed(d, r); err != nil {
 		return nil, err
 	}
 	r.Observed = toile
@@ -180,17 +180,22 @@ func (q *asking) personal(d *files) (engine.Request, error) {
 }
 
 // changed is the request with the facts of --with changed.
-func (q *asking) changed(r engine.Request) (engine.Request, error) {
+func (q *asking) changed(d *files, r engine.Request) (engine.Request, error) {
 	for _, text := range q.with {
 		c, err := engine.ParseChange(text)
 		if err != nil {
 			return r, err
 		}
+		if before, row, of := strings.Cut(c.Key, "."); before == "finished" || before == "body" {
+			c.Key = before + "." + d.Word("with", row)
+		} else if !of {
+			c.Key = d.Word("with", c.Key)
+		}
 		if r, err = r.With(c); err != nil {
 			return r, err
 		}
 	}
-	return r, nil
+	return r, d.done()
 }
 
 // explained adds to a refusal where it lies and how to mend it.

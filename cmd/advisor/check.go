@@ -119,7 +119,7 @@ func (k *checked) show(s streams, f display, strict bool) error {
 		return err
 	case k.unreadable:
 		return errReported
-	case found.HasErrors(), strict && len(found) > 0:
+	case found.HasErrors(), strict && slices.ContainsFunc(found, func(p diag.Diagnostic) bool { return p.Severity == diag.Warning }):
 		return errNo
 	}
 	return nil

@@ -322,7 +322,7 @@ func codesOf(t *testing.T, page string) ([]diag.Code, string) {
 		t.Error(err)
 	}
 	var codes []diag.Code
-	for _, m := range regexp.MustCompile(`(?m)^\S+ (?:error|warning)\[(FA\d{4})\]: `).FindAllStringSubmatch(told.String(), -1) {
+	for _, m := range regexp.MustCompile(`(?m)^\S+ (?:error|warning|note)\[(FA\d{4})\]: `).FindAllStringSubmatch(told.String(), -1) {
 		codes = append(codes, diag.Code(m[1]))
 	}
 	slices.Sort(codes)

@@ -313,7 +313,7 @@ func TestDocsProblems(t *testing.T) {
 		{"a file, and a line that is not ours", body + "```sh\ngo test ./...\n```\n", ""},
 		{"a file without a name", "```yaml\nkind: body\n```\n", "line 1: the first line does not name the file, as in `# me.yaml`"},
 		{"a file of no kind", "```yaml\n# me.yaml\nkind: hat\n```\n", "line 1: `kind:` is none of body, cloth, columns, garment, observations, pattern, pieces, recipe and rules"},
-		{"a problem in a file", strings.Replace(body, "hip", "hips", 1), "unknown measurement `hips`"},
+		{"a problem in a file", strings.Replace(body, "hip", "hpis", 1), "unknown measurement `hpis`"},
 		{"another language", "```json\n{}\n```\n", "line 1: a block is yaml, sh or text; indent what is none of them"},
 		{"an answer", "```sh\nadvisor --version\n```\n```text\nadvisor version " + version + "\n```\n", ""},
 		{"another answer", "```sh\nadvisor --version\n```\n```text\nadvisor version 0\n```\n", "line 4: not what is printed"},

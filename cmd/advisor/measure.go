@@ -145,7 +145,7 @@ func (t *sitting) given(set []string) error {
 		if !ok {
 			return fmt.Errorf("cannot read --set %q: write it as in waist=74cm", text)
 		}
-		n, err := t.tried(strings.TrimSpace(name), strings.TrimSpace(value))
+		n, err := t.tried(t.d.Word("set", strings.TrimSpace(name)), strings.TrimSpace(value))
 		if err != nil {
 			return err
 		}

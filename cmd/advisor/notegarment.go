@@ -63,7 +63,7 @@ func (g *garment) note(d *files, name string) error {
 	if err != nil && !errors.Is(err, fs.ErrNotExist) {
 		return &question.UnreadableError{Path: shown(path), Err: err}
 	}
-	e := &file.Edits{Name: shown(path), Text: was}
+	e := &file.Edits{Name: shown(path), Text: was, ReadAs: d.Voc.Called}
 	if was == nil {
 		if missing := g.missing(); missing != "" {
 			return fmt.Errorf("%s is not in the notebook yet; to begin it, say %s", name, missing)
@@ -124,7 +124,7 @@ func (g *garment) write(d *files, e *file.Edits, fresh bool) error {
 			if !ok || strings.TrimSpace(value) == "" {
 				return fmt.Errorf("cannot read --%s %q: write it as LEVEL=VALUE", told.flag, text)
 			}
-			e.Set(strings.TrimSpace(value), told.key, strings.TrimSpace(level))
+			e.Set(strings.TrimSpace(value), told.key, d.Word(told.flag, strings.TrimSpace(level)))
 		}
 	}
 	day, err := g.date()

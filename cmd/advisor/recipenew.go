@@ -110,6 +110,7 @@ func (b *beginning) sketch(d *files, name string) (recipes.Sketch, error) {
 			return k, err
 		}
 		d.Take(found.Doc)
+		k.BasedOn = found.Name
 	}
 	if b.from != "" {
 		k.Pattern = d.Pattern(b.from)
@@ -165,14 +166,15 @@ func readDraft(text string) (string, error) {
 }
 
 func readDecides(text string, p *engine.Pattern, voc *engine.Vocabulary) (string, error) {
-	m := voc.Measure(text)
+	name, _ := voc.Called(text)
+	m := voc.Measure(name)
 	switch {
 	case m == nil || m.Kind == engine.Garment || m.Kind == engine.Angle:
-		return "", fmt.Errorf("%q is no measurement of the body%s", text, meant(text, voc.BodyNames()))
-	case p != nil && !slices.ContainsFunc(p.Chart[text], func(c engine.Cell) bool { return c.Known }):
+		return "", errors.New(strings.TrimSuffix(fmt.Sprintf("%q is no measurement of the body; %s", text, voc.DidYouMean(text, voc.BodyNames(), "")), "; "))
+	case p != nil && !slices.ContainsFunc(p.Chart[name], func(c engine.Cell) bool { return c.Known }):
 		return "", fmt.Errorf("the pattern's chart has no %s", m.Title)
 	}
-	return text, nil
+	return name, nil
 }
 
 // readStretch reads none, or as in "comfort 10 %".

@@ -84,6 +84,7 @@ func newRoot(s streams) *cobra.Command {
 		newExplain(s),
 		newConfig(s),
 		newSchema(s),
+		newMeasurements(s),
 	)
 	return root
 }

@@ -80,7 +80,7 @@ func more(w io.Writer, l diag.List) error {
 	if len(l) == 0 {
 		return nil
 	}
-	first := max(0, slices.IndexFunc(l, func(p diag.Diagnostic) bool { return p.Severity != diag.Warning }))
+	first := max(0, slices.IndexFunc(l, diag.Diagnostic.IsError))
 	_, err := fmt.Fprintf(w, "`advisor explain %s` says more.\n", l[first].Code)
 	return err
 }

@@ -38,7 +38,7 @@ func newWhy(s streams) *cobra.Command {
 			if err != nil {
 				return err
 			}
-			if r, err = q.changed(r); err != nil {
+			if r, err = q.changed(d, r); err != nil {
 				return err
 			}
 			return why(s, d, q, n, r)

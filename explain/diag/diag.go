@@ -58,12 +58,16 @@ type Severity int
 const (
 	Error   Severity = iota + 1 // the file is not used
 	Warning                     // the file is used, and the person should know
+	Note                        // nothing is wrong: it says how something was read
 )
 
-// String returns "error" or "warning".
+// String returns "error", "warning" or "note".
 func (s Severity) String() string {
-	if s == Warning {
+	switch s {
+	case Warning:
 		return "warning"
+	case Note:
+		return "note"
 	}
 	return "error"
 }
@@ -102,7 +106,7 @@ func (l List) Error() string {
 	if len(l) == 0 {
 		return "no problems"
 	}
-	first := max(0, slices.IndexFunc(l, isError))
+	first := max(0, slices.IndexFunc(l, Diagnostic.IsError))
 	if len(l) == 1 {
 		return l[first].String()
 	}
@@ -118,7 +122,7 @@ func (l List) Err() error {
 }
 
 // HasErrors reports whether any problem in the list is more than a warning.
-func (l List) HasErrors() bool { return slices.ContainsFunc(l, isError) }
+func (l List) HasErrors() bool { return slices.ContainsFunc(l, Diagnostic.IsError) }
 
 // Sort orders the list by file, line, column and summary.
 func (l List) Sort() {
@@ -133,7 +137,8 @@ func (l List) Sort() {
 	})
 }
 
-func isError(d Diagnostic) bool { return d.Severity != Warning }
+// IsError reports whether the problem makes the file unusable.
+func (d Diagnostic) IsError() bool { return d.Severity != Warning && d.Severity != Note }
 
 func andMore(n int) string {
 	if n == 1 {

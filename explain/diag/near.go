@@ -23,7 +23,14 @@ func Among(name string, known []string) string {
 }
 
 // Meant asks whether one of some words was meant.
-func Meant(words ...string) string { return "did you mean `" + strings.Join(words, "` or `") + "`?" }
+func Meant(words ...string) string {
+	last := len(words) - 1
+	text := "`" + words[last] + "`?"
+	if last > 0 {
+		text = "`" + strings.Join(words[:last], "`, `") + "` or " + text
+	}
+	return "did you mean " + text
+}
 
 // Near returns the known name that was most likely meant by name, or "" if none is close: at most two letters added,
 // left out, changed or swapped with their neighbour, and fewer than half of the letters of name. Upper and lower case

@@ -2462,7 +2462,6 @@ var synonyms = []engine.Synonym{
 	{Word: "palazzo trousers", Means: []string{"wide-trousers"}, Type: true, Source: "common practice"},
 	{Word: "wide leg trousers", Means: []string{"wide-trousers"}, Type: true, Source: "common practice"},
 	{Word: "wide leg pants", Means: []string{"wide-trousers"}, Type: true, Source: "common practice"},
-	{Word: "culottes", Means: []string{"wide-trousers"}, Type: true, Source: "common practice"},
 	{Word: "flowing trousers", Means: []string{"wide-trousers"}, Type: true, Source: "common practice"},
 	{Word: "slacks", Means: []string{"woven-trousers"}, Type: true, Source: "common practice"},
 	{Word: "tailored trousers", Means: []string{"woven-trousers"}, Type: true, Source: "common practice"},

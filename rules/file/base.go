@@ -32,9 +32,9 @@ func (d *Doc) Base() *Doc { return d.base }
 // value makes a value of a node of the tree, which may have come from a base.
 func (d *Doc) value(n *yaml.Node) Value {
 	if from := d.from[n]; from != nil {
-		return Value{from, n}
+		return Value{doc: from, node: n}
 	}
-	return Value{d, n}
+	return Value{doc: d, node: n}
 }
 
 // take returns the node of a base's value, and remembers where it comes from.
@@ -62,7 +62,7 @@ func (d *Doc) merged(own, base Value, b Bequest) *yaml.Node {
 		case entry[1].Tag == "!!null":
 			entry = nil // taken away
 		case !slices.Contains(b.Whole, name):
-			entry[1] = d.both(Value{d, entry[1]}, inherited, slices.Contains(b.Joined, name))
+			entry[1] = d.both(Value{doc: d, node: entry[1]}, inherited, slices.Contains(b.Joined, name))
 		}
 		out.Content = append(out.Content, entry...)
 		delete(rest, name)

@@ -112,6 +112,31 @@ type Edits struct {
 	Name string
 	Text []byte
 	Err  error
+
+	ReadAs func(string) (string, bool) // other words that keys of the file may have, as for [Map.ReadAs]; nil: none
+}
+
+// written is a path with the words that the keys of the file have.
+func (e *Edits) written(d *Doc, path []string) []string {
+	path = slices.Clone(path)
+	v := d.Root()
+	for i, key := range path {
+		switch {
+		case v.IsMap() && e.ReadAs != nil:
+			m := v.Map()
+			if at := m.ReadAs(e.ReadAs).find(key); at >= 0 {
+				path[i] = m.key(at).node.Value
+			}
+			v = m.written(key)
+		case v.IsList():
+			if n, err := strconv.Atoi(key); err == nil && n >= 0 && n < len(v.node.Content) {
+				v = d.value(v.node.Content[n])
+			}
+		default:
+			return path
+		}
+	}
+	return path
 }
 
 // Do makes a change.
@@ -128,7 +153,7 @@ func (e *Edits) Do(change func(*Doc) ([]byte, error)) {
 
 // Set sets a value, as [Doc.Set] does.
 func (e *Edits) Set(value string, path ...string) {
-	e.Do(func(d *Doc) ([]byte, error) { return d.Set(value, path...) })
+	e.Do(func(d *Doc) ([]byte, error) { return d.Set(value, e.written(d, path)...) })
 }
 
 // SetText sets a text, in quotes where it needs them.
@@ -142,7 +167,7 @@ func (e *Edits) SetText(text string, path ...string) {
 
 // Remove removes a key, as [Doc.Remove] does.
 func (e *Edits) Remove(path ...string) {
-	e.Do(func(d *Doc) ([]byte, error) { return d.Remove(path...) })
+	e.Do(func(d *Doc) ([]byte, error) { return d.Remove(e.written(d, path)...) })
 }
 
 // editing is one change of a file.
@@ -327,7 +352,7 @@ func (e *editing) end(n *yaml.Node) int {
 	flow := n.Style&yaml.FlowStyle != 0
 	switch {
 	case n.Kind == yaml.ScalarNode:
-		r := Value{e.doc, n}.Range()
+		r := Value{doc: e.doc, node: n}.Range()
 		return e.doc.cursor(r.End.Line, r.End.Column).offset
 	case len(n.Content) == 0 && flow:
 		return e.bracket(e.doc.cursor(n.Line, n.Column).offset + 1)

@@ -58,6 +58,7 @@ const (
 	noDate          diag.Code = "FA0123"
 	noWorkbook      diag.Code = "FA0124" // or a cell that shows nothing that could be meant
 	noArea          diag.Code = "FA0125" // of a table
+	OtherWord       diag.Code = "FA0126" // that is read as the usual one
 )
 
 const (
@@ -77,6 +78,7 @@ type Doc struct {
 	problems diag.List
 	base     *Doc                // that it was built on
 	from     map[*yaml.Node]*Doc // where the parts of the tree come from that are a base's
+	words    []string            // that were read as others: each, and as what
 	lines    []int               // byte offset of the start of each line, once asked for
 	last     cursor
 }
@@ -106,7 +108,7 @@ func (d *Doc) Root() Value {
 	if d.root == nil {
 		return Value{}
 	}
-	return Value{d, d.root}
+	return Value{doc: d, node: d.root}
 }
 
 // Name returns the name that the Doc was opened with.
@@ -128,11 +130,42 @@ func (d *Doc) Units() quantity.Unit { return d.units }
 // file that it was built on.
 func (d *Doc) Problems() diag.List {
 	l := slices.Clone(d.problems)
+	if said := d.readings(); said != "" {
+		l = append(l, diag.Diagnostic{Severity: diag.Note, Code: OtherWord, Summary: said, Range: diag.Range{File: d.name}})
+	}
 	if d.base != nil {
 		l = append(l, d.base.Problems()...)
 	}
 	l.Sort()
 	return slices.Compact(l)
+}
+
+// readAs remembers that a word was read as another.
+func (d *Doc) readAs(written, word string) {
+	for pair := range slices.Chunk(d.words, 2) {
+		if pair[0] == written {
+			return
+		}
+	}
+	d.words = append(d.words, written, word)
+}
+
+// readings says what words were read as others, "" where none was.
+func (d *Doc) readings() string {
+	var said []string
+	for pair := range slices.Chunk(d.words, 2) {
+		said = append(said, quote(pair[0])+" as "+quote(pair[1]))
+	}
+	return strings.Replace(strings.Join(said, ", "), " as ", " is read as ", 1)
+}
+
+// ReadAs reads the word of a person in no file as another, and says so under where it was typed.
+func ReadAs(typed, word string, read func(string) (string, bool)) (string, diag.List) {
+	as, ok := read(word)
+	if !ok || as == word {
+		return word, nil
+	}
+	return as, diag.List{{Severity: diag.Note, Code: OtherWord, Summary: quote(word) + " is read as " + quote(as), Range: diag.Range{File: typed}}}
 }
 
 // Problem reports an error at a place in the file.
@@ -284,7 +317,7 @@ func (d *Doc) checkKeys(n *yaml.Node) {
 		case key.Tag == refused:
 			continue
 		case seen:
-			d.Problem(Value{d, key}.Range(), twice, fmt.Sprintf("the key %s stands here twice", quote(key.Value)),
+			d.Problem(Value{doc: d, node: key}.Range(), twice, fmt.Sprintf("the key %s stands here twice", quote(key.Value)),
 				fmt.Sprintf("it is also on line %d; delete one of them", first))
 			continue
 		}

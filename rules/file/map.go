@@ -14,6 +14,7 @@ type Map struct {
 	index map[string]int // place of each key in the node, for maps of many keys
 	used  []bool         // by entry
 	asked []string
+	words map[int]string // that keys are read as, by entry
 }
 
 // fewKeys is the size of a map up to which looking through it is quicker than an index.
@@ -34,6 +35,28 @@ func (v Value) Map() *Map {
 		m.index = make(map[string]int, n)
 		for i := range n {
 			m.index[v.node.Content[2*i].Value] = i
+		}
+	}
+	return m
+}
+
+// ReadAs reads keys as other words for them, as [Value.ReadAs] does. Two keys that are read as the same are reported.
+func (m *Map) ReadAs(read func(string) (string, bool)) *Map {
+	for i := range m.used {
+		written := m.key(i)
+		k := written.ReadAs(read)
+		if k.word == "" {
+			continue
+		}
+		if other := m.find(k.word); other >= 0 {
+			k.Problem(twice, fmt.Sprintf("the key %s is read as %s, which stands here too", quote(written.node.Value), quote(k.word)), "keep one of the two")
+		}
+		if m.words == nil {
+			m.words = map[int]string{}
+		}
+		m.words[i] = k.word
+		if m.index != nil {
+			m.index[k.word] = i
 		}
 	}
 	return m
@@ -130,7 +153,11 @@ func (m *Map) KeyRange(key string) diag.Range {
 	return diag.Range{}
 }
 
-func (m *Map) key(i int) Value { return m.value.doc.value(m.value.node.Content[2*i]) }
+func (m *Map) key(i int) Value {
+	v := m.value.doc.value(m.value.node.Content[2*i])
+	v.word = m.words[i]
+	return v
+}
 
 func (m *Map) find(key string) int {
 	if m.index != nil {
@@ -140,7 +167,7 @@ func (m *Map) find(key string) int {
 		return -1
 	}
 	for i := range m.used {
-		if m.key(i).node.Value == key {
+		if k := m.key(i); k.node.Value == key || k.word == key {
 			return i
 		}
 	}

@@ -453,7 +453,7 @@ func (g *grid) spread(of string) bool {
 		for column := f.Column; column <= min(t.Column, mostColumns); column++ {
 			n := *v.node
 			n.Line, n.Column = line, column
-			if !g.put(diag.Pos{Line: line, Column: column}, Value{v.doc, &n}) {
+			if !g.put(diag.Pos{Line: line, Column: column}, Value{doc: v.doc, node: &n}) {
 				return false
 			}
 		}
@@ -502,7 +502,7 @@ func (d *Doc) nothing(line, column int) Value {
 }
 
 func (d *Doc) filled(at diag.Pos, c content) Value {
-	return Value{d, &yaml.Node{Kind: yaml.ScalarNode, Tag: c.tag, Value: c.text, Line: at.Line, Column: at.Column}}
+	return Value{doc: d, node: &yaml.Node{Kind: yaml.ScalarNode, Tag: c.tag, Value: c.text, Line: at.Line, Column: at.Column}}
 }
 
 // textOf is a text in a cell.

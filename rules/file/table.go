@@ -80,7 +80,7 @@ func (d *Doc) cell(line, column int, text string) Value {
 		d.Problem(d.at(n.Line, n.Column, 1), tooLarge, fmt.Sprintf("a text of more than %d characters", longestText), "is it the right file?")
 		n.Tag = refused
 	}
-	return Value{d, n}
+	return Value{doc: d, node: n}
 }
 
 func (d *Doc) runeColumn(line, column int) int {

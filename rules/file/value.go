@@ -19,6 +19,7 @@ import (
 type Value struct {
 	doc  *Doc
 	node *yaml.Node
+	word string // that the text is read as, where that is another
 }
 
 // Exists reports whether the value is present and not null.
@@ -139,12 +140,28 @@ func (v Value) holds() bool {
 // blank tells a text that says nothing.
 func (v Value) blank() bool { return v.IsText() && strings.TrimSpace(v.node.Value) == "" }
 
-// Text returns a scalar as it was written, without its quotes, and "" for what is absent. Lists and maps are reported.
+// Text returns a scalar as it was written, without its quotes, and "" for what is absent; of a text that is read as another word, that word. Lists and maps are reported.
 func (v Value) Text() string {
 	if !v.scalar("text") {
 		return ""
 	}
+	if v.word != "" {
+		return v.word
+	}
 	return v.node.Value
+}
+
+// ReadAs is a text as a word that it is read as; the file says so, once for all such texts. Where read knows no other word
+// for it, it stays as it is.
+func (v Value) ReadAs(read func(string) (string, bool)) Value {
+	if !v.IsText() || strings.TrimSpace(v.node.Value) != v.node.Value {
+		return v
+	}
+	if word, ok := read(v.node.Value); ok && word != v.node.Value {
+		v.word = word
+		v.doc.readAs(v.node.Value, word)
+	}
+	return v
 }
 
 // Length returns a length. A bare number is meant in the units of the Doc.

@@ -55,7 +55,7 @@ func TestAnswersAsTheCommandLine(t *testing.T) {
 	defer d.Close()
 	r := d.Request(question.Asked{Pattern: "quayside-skirt", Body: "wren", Cloth: "washed-linen", Like: []string{"sunday"}})
 	r.Units, r.Today, r.Sure, r.Trace = quantity.In, "2026-11-25", true, true
-	if wrong := question.Want(&r, []string{"hip=drawn"}, []string{"shirt"}); len(wrong) > 0 || d.Problems.HasErrors() {
+	if wrong := d.Want(&r, []string{"hip=drawn"}, []string{"shirt"}); len(wrong) > 0 || d.Problems.HasErrors() {
 		t.Fatal(wrong, d.Problems)
 	}
 	want, err := engine.Advise(r)

@@ -10,10 +10,8 @@ import (
 	"strings"
 
 	"fitadvisor/cmd/advisor/notebook"
-	"fitadvisor/cmd/advisor/question"
 	"fitadvisor/engine"
 	"fitadvisor/engine/quantity"
-	"fitadvisor/explain/diag"
 	"fitadvisor/recipes"
 	"fitadvisor/rules/file"
 )
@@ -118,7 +116,7 @@ func (f *form) tableProblems(doc *file.Doc) bool {
 		if p.Range.Start.Line > 0 {
 			text = fmt.Sprintf("line %d: %s", p.Range.Start.Line, text)
 		}
-		f.say(note{Field: field, Text: text, Hint: p.Hint, Wrong: p.Severity != diag.Warning})
+		f.say(note{Field: field, Text: text, Hint: p.Hint, Wrong: p.IsError()})
 	}
 	return !doc.Problems().HasErrors()
 }
@@ -158,7 +156,7 @@ func (f *form) readLiked() {
 			ease = append(ease, text)
 		}
 	}
-	for _, err := range question.Want(r, ease, f.values["over"]) {
+	for _, err := range f.files.Want(r, ease, f.values["over"]) {
 		f.wrong("ease_more", err)
 	}
 	for _, name := range f.values["like"] {
@@ -188,7 +186,7 @@ func (f *form) garment(name string) *engine.KeptGarment {
 	g := f.files.GarmentIn(file.Open(at, text), f.folder(&entry{kind: kind, path: at}), f.recipe)
 	broken := f.files.Problems.HasErrors()
 	for _, p := range f.files.Problems {
-		f.say(note{Field: "like", Text: p.Summary, Hint: p.Hint, Wrong: p.Severity != diag.Warning})
+		f.say(note{Field: "like", Text: p.Summary, Hint: p.Hint, Wrong: p.IsError()})
 	}
 	if f.files.Problems = nil; broken {
 		return nil

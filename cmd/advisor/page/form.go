@@ -229,7 +229,7 @@ func (f *form) lay(e *entry, fields []field) bool {
 func (f *form) problems(step string, doc *file.Doc, fields []field) (ok bool) {
 	looked := file.Open(doc.Name(), doc.Source())
 	for _, p := range doc.Problems() {
-		n := note{Field: cmp.Or(about(p, looked, fields), step), Text: p.Summary, Hint: p.Hint, Wrong: p.Severity != diag.Warning}
+		n := note{Field: cmp.Or(about(p, looked, fields), step), Text: p.Summary, Hint: p.Hint, Wrong: p.IsError()}
 		if empty := missed(p, looked, fields); empty != "" {
 			n = note{Field: empty, Text: "this is still missing"}
 		}
@@ -359,7 +359,7 @@ func (f *form) read() {
 // tellRest tells what does not go together: of the body each at its field, and then there is no answer.
 func (f *form) tellRest() {
 	for _, p := range f.files.Problems {
-		n := note{Field: "recipe", Text: p.Summary, Hint: p.Hint, Wrong: p.Severity != diag.Warning}
+		n := note{Field: "recipe", Text: p.Summary, Hint: p.Hint, Wrong: p.IsError()}
 		switch {
 		case f.body.doc != nil && p.Range.File == f.body.doc.Name():
 			n.Field = cmp.Or(about(p, file.Open(f.body.doc.Name(), f.body.doc.Source()), f.bodyFields()), "body")

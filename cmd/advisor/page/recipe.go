@@ -289,7 +289,7 @@ func (s *Server) check(text string, values url.Values) *checkView {
 		}
 	}
 	for _, p := range v.Problems {
-		if p.Severity != diag.Warning {
+		if p.IsError() {
 			return v
 		}
 	}

@@ -39,6 +39,7 @@ type Files struct {
 
 	taken  bool // standard input was read
 	shared []*engine.Rule
+	noted  diag.List // how something was read, as it was told
 	opened []*os.Root
 	kept   *os.Root // the notebook
 }
@@ -219,8 +220,18 @@ func (d *Files) Kept(kind notebook.Kind, name string) (at string, text []byte, e
 	return kind.Folder + "/" + filepath.Base(found), text, err
 }
 
-// Tell keeps problems.
-func (d *Files) Tell(problems ...diag.Diagnostic) { d.Problems = append(d.Problems, problems...) }
+// Tell keeps problems. How something was read is told once.
+func (d *Files) Tell(problems ...diag.Diagnostic) {
+	for _, p := range problems {
+		if p.Severity == diag.Note {
+			if slices.Contains(d.noted, p) {
+				continue
+			}
+			d.noted = append(d.noted, p)
+		}
+		d.Problems = append(d.Problems, p)
+	}
+}
 
 // Take keeps a read file's problems.
 func (d *Files) Take(docs ...*file.Doc) {
@@ -291,6 +302,10 @@ func (d *Files) GarmentIn(doc *file.Doc, beside fs.FS, read *engine.Recipe) *eng
 	g, cloths := recipes.ReadGarment(doc, d.Voc, beside)
 	d.Take(doc)
 	d.Take(cloths...)
+	if g == nil {
+		return nil
+	}
+	named := g.Recipe
 	recipe, err := d.Library.TypeOf(g, read, d.Voc)
 	var refused Refusal
 	switch {
@@ -298,6 +313,7 @@ func (d *Files) GarmentIn(doc *file.Doc, beside fs.FS, read *engine.Recipe) *eng
 		d.Tell(Placed(g.RecipeAt, refused))
 	case recipe != nil:
 		d.Take(recipe)
+		d.called(named, g.Recipe, g.RecipeAt.File, false)
 	}
 	return g
 }
@@ -382,7 +398,26 @@ func (d *Files) Type(p *engine.Pattern, beside *file.Folder) *engine.Recipe {
 		return nil
 	}
 	d.Take(found.Doc)
+	p.Recipe = d.called(p.Recipe, found.Name, p.RecipeAt.File, strings.HasSuffix(p.Recipe, ".yaml"))
 	return found.Recipe
+}
+
+// called is the name of the garment type that was found by a word, which is told where it is another; a path stays.
+func (d *Files) called(word, name, place string, path bool) string {
+	if path {
+		return word
+	}
+	as, said := file.ReadAs(place, word, func(string) (string, bool) { return name, true })
+	d.Tell(said...)
+	return as
+}
+
+// Word is the measurement that a person calls by a word on the command line, behind a flag; the word itself where there is
+// none. What is read as another word is told.
+func (d *Files) Word(flag, word string) string {
+	as, said := file.ReadAs("--"+flag, word, d.Voc.Called)
+	d.Tell(said...)
+	return as
 }
 
 // TypeOf is [Desk.Type] for a pattern that a person names.

@@ -54,7 +54,7 @@ func (q *Making) Note(d *Files, r engine.Request) (m *engine.Make, k *Cut, name 
 	if err != nil {
 		return nil, nil, "", err
 	}
-	if k, err = q.cut(a, said); err != nil {
+	if k, err = q.cut(d, &r, a, said); err != nil {
 		return nil, nil, "", err
 	}
 	k.units = cmp.Or(r.Body.Units, quantity.Cm)
@@ -112,7 +112,7 @@ func without(id string, shared []*engine.Rule, r *engine.Recipe) ([]*engine.Rule
 
 // cut is the garment as advised, with what was said otherwise. The lines and the
 // alterations advised are those of one size, and hold for no other.
-func (q *Making) cut(a *engine.Answer, said altered) (*Cut, error) {
+func (q *Making) cut(d *Files, r *engine.Request, a *engine.Answer, said altered) (*Cut, error) {
 	at, err := q.chosen(a)
 	if err != nil {
 		return nil, err
@@ -140,7 +140,7 @@ func (q *Making) cut(a *engine.Answer, said altered) (*Cut, error) {
 		if !ok {
 			return nil, fmt.Errorf("cannot read --line %q: write it as in waist=14", text)
 		}
-		if k.lines[strings.TrimSpace(zone)], err = sizeNamed(a, strings.TrimSpace(size)); err != nil {
+		if k.lines[d.zone(r.Recipe, "line", strings.TrimSpace(zone))], err = sizeNamed(a, strings.TrimSpace(size)); err != nil {
 			return nil, err
 		}
 	}
@@ -408,8 +408,8 @@ func (o *Outcome) Note(d *Files, name string) (*engine.Make, error) {
 	if d.Problems.HasErrors() {
 		return nil, d.Problems.Err()
 	}
-	e := &file.Edits{Name: Shown(path), Text: text}
-	if err := o.write(e); err != nil {
+	e := &file.Edits{Name: Shown(path), Text: text, ReadAs: d.Voc.Called}
+	if err := o.write(d, e); err != nil {
 		return nil, err
 	}
 	m := d.make(Shown(path), e.Text)
@@ -423,7 +423,7 @@ func (o *Outcome) Note(d *Files, name string) (*engine.Make, error) {
 }
 
 // write sets what is told.
-func (o *Outcome) write(e *file.Edits) error {
+func (o *Outcome) write(d *Files, e *file.Edits) error {
 	switch o.Worn {
 	case "":
 	case "yes", "no":
@@ -440,7 +440,7 @@ func (o *Outcome) write(e *file.Edits) error {
 			if !ok || strings.TrimSpace(value) == "" {
 				return fmt.Errorf("cannot read --%s %q: write it as ZONE=WHAT", told.flag, text)
 			}
-			e.SetText(strings.TrimSpace(value), "outcome", told.flag, strings.TrimSpace(zone))
+			e.SetText(strings.TrimSpace(value), "outcome", told.flag, d.Word(told.flag, strings.TrimSpace(zone)))
 		}
 	}
 	if o.Words != "" {

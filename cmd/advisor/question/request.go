@@ -2,6 +2,7 @@ package question
 
 import (
 	"fmt"
+	"slices"
 	"time"
 
 	"fitadvisor/engine"
@@ -60,13 +61,14 @@ func Units(r *engine.Request) quantity.Unit {
 
 // Want adds what is wanted and what is worn beneath to a request, as it is typed, in the request's units. It returns what
 // cannot be read, and passes it over.
-func Want(r *engine.Request, ease, over []string) (wrong []error) {
+func (d *Files) Want(r *engine.Request, ease, over []string) (wrong []error) {
 	for _, text := range ease {
 		w, err := r.Vocabulary.Limits.ParseWish(text, r.Units)
 		if err != nil {
 			wrong = append(wrong, err)
 			continue
 		}
+		w.Zone = d.zone(r.Recipe, "ease", w.Zone)
 		r.Wishes = append(r.Wishes, w)
 	}
 	for _, text := range over {
@@ -89,4 +91,13 @@ func Day(said string) (string, error) {
 		return "", fmt.Errorf("--today is a date such as 2026-11-02, not %q", said)
 	}
 	return said, nil
+}
+
+// zone is the zone of a garment type that a person calls by a word behind a flag: one of that name, or of the measurement that
+// the word means.
+func (d *Files) zone(r *engine.Recipe, flag, word string) string {
+	if word == "" || r == nil || slices.ContainsFunc(r.Zones, func(z engine.Zone) bool { return z.Name == word }) {
+		return word
+	}
+	return d.Word(flag, word)
 }

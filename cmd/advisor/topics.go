@@ -1,0 +1,48 @@
+package main
+
+import (
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"fitadvisor/engine"
+	"fitadvisor/explain"
+	"fitadvisor/rules/data"
+)
+
+// newMeasurements is a topic of the help: what can be measured, how, and what people call it.
+func newMeasurements(s streams) *cobra.Command {
+	c := &cobra.Command{Use: "measurements", Short: "What can be measured, how, and the words for it"}
+	c.SetHelpFunc(func(*cobra.Command, []string) {
+		voc, err := data.Vocabulary()
+		if err == nil {
+			err = s.show(measurements(voc), "auto")
+		}
+		if err != nil {
+			s.fail(err)
+		}
+	})
+	return c
+}
+
+// measurements lists what is measured, from the top of the body down.
+func measurements(voc *engine.Vocabulary) *explain.Document {
+	body, garment := explain.Steps{}, explain.Steps{}
+	for _, name := range voc.Words() {
+		m := voc.Measure(name)
+		text := m.How
+		if words := voc.OtherWords(name); len(words) > 0 {
+			text += " Also: " + strings.Join(words, ", ") + "."
+		}
+		into := &body
+		if m.Kind == engine.Garment {
+			into = &garment
+		}
+		into.Items = append(into.Items, explain.Step{Mark: name, Text: text})
+	}
+	return &explain.Document{Blocks: []explain.Block{
+		explain.Sentence("Write these names in files, in the headers of tables and in flags. The other words are read too, in any case, with spaces or hyphens, and you are told as what."),
+		explain.Heading("Of the body"), body,
+		explain.Heading("Of a garment or a pattern alone"), garment,
+	}}
+}
