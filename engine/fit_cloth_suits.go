@@ -25,6 +25,7 @@ type Suitability struct {
 	NotJudged   []NotJudged   `json:"not_judged"`     // zones and openings that could not be judged
 	Assumptions []Assumption  `json:"assumptions"`    // what was taken for granted
 	Units       quantity.Unit `json:"-"`
+	Planned     bool          `json:"-"` // an ease that is asked about, and no pattern yet
 	Lies        string        `json:"-"` // how the cloth lies and what it does, in words
 }
 
@@ -72,7 +73,7 @@ func Suit(q Request, size string) (*Suitability, error) {
 		return nil, &SizeError{size, f.sizes}
 	}
 	a := &Suitability{Version: 1, Pattern: f.pattern.Name, Maker: f.pattern.Maker, Recipe: f.recipe.Name, Cloth: q.Cloth.Name,
-		Units: q.Units, Cautions: []Caution{}, NotJudged: []NotJudged{}, Assumptions: []Assumption{}, MakeItSuit: []string{}}
+		Units: q.Units, Planned: f.pattern.Planned, Cautions: []Caution{}, NotJudged: []NotJudged{}, Assumptions: []Assumption{}, MakeItSuit: []string{}}
 	if q.Body != nil {
 		err = f.suitBody(a, q.Fitting, size)
 	} else {
@@ -130,12 +131,12 @@ func (f *Fitter) suitChart(a *Suitability, t Fitting, size string) error {
 		}
 		if one.Suits {
 			if len(no) == 0 {
-				a.Verdict = j.explainer().suitVerdict(s, chartWords(size))
+				a.Verdict = j.explainer().suitVerdict(s, f.chartWords(size))
 			}
 			continue
 		}
 		if a.Suits {
-			a.Verdict, a.MakeItSuit = j.explainer().suitVerdict(s, chartWords(label)), j.explainer().wouldSuit(s)
+			a.Verdict, a.MakeItSuit = j.explainer().suitVerdict(s, f.chartWords(label)), j.explainer().wouldSuit(s)
 		}
 		a.Suits, no = false, append(no, label)
 	}
@@ -146,7 +147,10 @@ func (f *Fitter) suitChart(a *Suitability, t Fitting, size string) error {
 }
 
 // chartWords says on whom: one size's own body, or every size's.
-func chartWords(size string) string {
+func (f *Fitter) chartWords(size string) string {
+	if f.pattern.Planned {
+		return "this ease"
+	}
 	if size == "" {
 		return "every size on the chart's own bodies"
 	}
@@ -245,10 +249,14 @@ func (j explainer) wouldSuit(s int) []string {
 	}
 	c, r := j.zones[z], j.fitted(z, s)
 	out := []string{fmt.Sprintf("a cloth that stretches at least %s %s the body and springs back as well", j.Percent(j.stretchAsked(c, r)), directionOf(c))}
+	if there := j.stretchAt(c); there.v > 0 {
+		least := r.body / (1 + there.v/100)
+		out = append(out, fmt.Sprintf("a garment that measures at least %s at the %s: an ease of %s", j.inUnits(least), zoneTitle(c.zone), j.Percent(100*(least/r.body-1))))
+	}
 	if other := j.turned(c); other.known && ticks(j.stretchNeeded(c, r), true) <= ticks(j.usable(other).v, true) {
 		out = append(out, fmt.Sprintf("turning the pieces, so that the direction that stretches %s goes %s the body", j.Percent(other.v), directionOf(c)))
 	}
-	if first, ok := j.firstToStretch(); ok {
+	if first, ok := j.firstToStretch(); ok && !j.pattern.Planned {
 		out = append(out, fmt.Sprintf("for this body size %s, the first that this cloth carries", first))
 	}
 	return out

@@ -75,6 +75,7 @@ type Pattern struct {
 	Sizes       []string
 	Chart       map[string]Row // body measurements by name
 	Finished    map[string]Row // the garment's, by name
+	Planned     bool           // an ease that is asked about, and no pattern yet
 	DraftedFor  map[string]quantity.Length
 	Cup         *quantity.Length // drafted full bust less upper bust
 	Stretch     *float64         // percent, of the cloth it was drafted for

@@ -13,7 +13,9 @@ import (
 	"fitadvisor/cmd/advisor/question"
 	"fitadvisor/engine"
 	"fitadvisor/engine/quantity"
+	"fitadvisor/explain/diag"
 	"fitadvisor/rules/data"
+	"fitadvisor/rules/file"
 )
 
 // asking is what `size` and `why` are asked, as typed.
@@ -25,6 +27,9 @@ type asking struct {
 	picture              string
 	today                string
 	all                  bool // of size: everything, not the short answer
+	envelope             question.Typed
+	measured             map[string]*string // by measurement, as typed
+	called               []string           // words for measurements that flags were called by
 	display
 }
 
@@ -43,7 +48,7 @@ type display struct {
 
 func (q *asking) flags(c *cobra.Command) {
 	f := c.Flags()
-	f.StringVar(&q.body, "body", "", "the body: a file, a name in your notebook, or - for standard input (required)")
+	f.StringVar(&q.body, "body", "", "the body: a file, a name in your notebook, or - for standard input; or type what you measured, as in --hip 104cm")
 	f.StringVar(&q.cloth, "cloth", "", "the cloth: a file or a name in your notebook; without one, a cloth such as the recipe asks for is assumed")
 	f.StringArrayVar(&q.like, "like", nil, "a garment that you like or not, and have measured: a file or a name in your notebook (repeatable)")
 	q.wishFlags(f)
@@ -51,6 +56,48 @@ func (q *asking) flags(c *cobra.Command) {
 	q.display.flags(c)
 	q.book(c)
 }
+
+// typed lets a command be asked without files: an envelope and a stretch in a line, and a flag for every measurement, which
+// the help has under a topic of its own.
+func (q *asking) typed(c *cobra.Command) {
+	f := c.Flags()
+	f.StringVar(&q.envelope.Type, "type", "", "instead of a pattern: the garment type, with --sizes, --chart and --drawn")
+	f.StringVar(&q.envelope.Sizes, "sizes", "", "the sizes on the envelope, as in 8,10,12")
+	f.StringArrayVar(&q.envelope.Chart, "chart", nil, "a row of the size chart, as in hip=36,37,38.5 (repeatable)")
+	f.StringArrayVar(&q.envelope.Drawn, "drawn", nil, "the ease it is drawn with, as in hip+5in or bust-8%, or the garment as in hip=41,42,43.5 (repeatable)")
+	f.StringArrayVar(&q.envelope.Stretch, "stretch", nil, "instead of a cloth: how far it stretches across, as in 40%, or along=20%, bias=30% (repeatable)")
+	voc, err := data.Vocabulary()
+	if err != nil {
+		return // which every command tells
+	}
+	q.measured = map[string]*string{}
+	own := map[string]bool{}
+	f.VisitAll(func(flag *pflag.Flag) { own[flag.Name] = true })
+	for _, name := range voc.BodyNames() {
+		flag := strings.ReplaceAll(name, "_", "-")
+		if !own[flag] {
+			q.measured[name] = f.String(flag, "", "your "+voc.Title(name))
+			_ = f.SetAnnotation(flag, measurementFlag, nil) // no error: it is there
+			own[flag] = true
+		}
+	}
+	f.SetNormalizeFunc(func(_ *pflag.FlagSet, word string) pflag.NormalizedName {
+		if own[word] {
+			return pflag.NormalizedName(word)
+		}
+		if name, ok := voc.Called(word); ok && q.measured[name] != nil {
+			flag := strings.ReplaceAll(name, "_", "-")
+			if said := "--" + word + " is read as --" + flag; strings.ReplaceAll(word, "_", "-") != flag && !slices.Contains(q.called, said) {
+				q.called = append(q.called, said)
+			}
+			return pflag.NormalizedName(flag)
+		}
+		return pflag.NormalizedName(word)
+	})
+}
+
+// measurementFlag marks flags that the help lists elsewhere.
+const measurementFlag = "measurement"
 
 // wishFlags are what is wanted, beneath what, and when.
 func (q *asking) wishFlags(f *pflag.FlagSet) {
@@ -117,7 +164,10 @@ func oneOf(flag, got string, choices ...string) error {
 
 // request reads all files and puts the question to the engine's terms.
 func (q *asking) request(d *files) (engine.Request, error) {
-	r := d.Request(question.Asked{Pattern: q.pattern, Body: q.body, Cloth: q.cloth, Toile: q.toile, Like: q.like})
+	if err := q.readTyped(d); err != nil {
+		return engine.Request{}, err
+	}
+	r := d.Request(question.Asked{Pattern: q.pattern, Body: q.body, Cloth: q.cloth, Toile: q.toile, Like: q.like, Typed: q.envelope})
 	if err := d.done(); err != nil {
 		return r, err
 	}
@@ -130,6 +180,30 @@ func (q *asking) request(d *files) (engine.Request, error) {
 	var err error
 	r.Today, err = question.Day(cmp.Or(q.today, q.set.Today))
 	return r, err
+}
+
+// readTyped takes what is typed in place of files, and refuses both for the same.
+func (q *asking) readTyped(d *files) error {
+	q.envelope.Units, q.envelope.Body = q.units, map[string]string{}
+	for name, text := range q.measured {
+		if *text != "" {
+			q.envelope.Body[name] = *text
+		}
+	}
+	for _, said := range q.called {
+		d.Tell(diag.Diagnostic{Severity: diag.Note, Code: file.OtherWord, Summary: said})
+	}
+	switch {
+	case q.pattern != "" && q.envelope.Type != "":
+		return errors.New("a pattern file says its type itself: name the pattern, or its --type, and not both")
+	case q.pattern == "" && q.envelope.Type == "":
+		return errors.New("which pattern? Name its file or its name in your notebook, or what the envelope says: --type gathered-skirt --sizes 8,10,12 --chart hip=36,37,38.5 --drawn hip+5in")
+	case q.body != "" && len(q.envelope.Body) > 0:
+		return errors.New("whose measurements? Name a body, or type the measurements; to change one of a body's, say --with hip=104cm")
+	case q.cloth != "" && len(q.envelope.Stretch) > 0:
+		return errors.New("a cloth file says its stretch itself: name the cloth, or its --stretch, and not both")
+	}
+	return nil
 }
 
 // answer asks the engine for a size; with facts changed, for what moves too.
@@ -171,10 +245,10 @@ func (q *asking) otherwise() []string {
 
 // personal is a request about a person.
 func (q *asking) personal(d *files) (engine.Request, error) {
-	if q.body == "" {
-		return engine.Request{}, errors.New("whose body? Name one with --body, a file or a name in your notebook; the README shows how to write one")
-	}
 	r, err := q.request(d)
+	if err == nil && r.Body == nil {
+		err = errors.New("whose body? Type what you measured, as in --hip 104cm --waist 74cm (`advisor help measurements` has all of them), or name a body with --body, a file or a name in your notebook: `advisor measure NAME` writes one")
+	}
 	r.Sure = true
 	return r, err
 }

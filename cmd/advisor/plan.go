@@ -34,7 +34,7 @@ func newPlan(s streams) *cobra.Command {
 			"file's name says how: .md, .html or .pdf. Without -o it is shown.",
 		Args: onePattern,
 		RunE: func(_ *cobra.Command, args []string) error {
-			q.pattern = args[0]
+			q.pattern = first(args)
 			if err := q.refuse(); err != nil {
 				return err
 			}
@@ -50,6 +50,7 @@ func newPlan(s streams) *cobra.Command {
 		},
 	}
 	q.flags(c)
+	q.typed(c)
 	q.change(c)
 	c.Flags().StringVarP(&q.out, "output", "o", "", "the file to write, which replaces one that is there: .md, .html or .pdf")
 	c.Flags().StringVar(&q.paper, "paper", "a4", "a4 or letter")

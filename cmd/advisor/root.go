@@ -86,6 +86,7 @@ func newRoot(s streams) *cobra.Command {
 		newSchema(s),
 		newMeasurements(s),
 	)
+	helped(root, s)
 	return root
 }
 

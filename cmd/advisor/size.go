@@ -2,7 +2,9 @@ package main
 
 import (
 	"fmt"
+	"maps"
 	"slices"
+	"strings"
 
 	"github.com/spf13/cobra"
 
@@ -17,9 +19,12 @@ func newSize(s streams) *cobra.Command {
 	c := &cobra.Command{
 		Use:   "size PATTERN --body BODY [--cloth CLOTH] [--like GARMENT]...",
 		Short: "Recommend a size, with the reasons and cautions",
-		Args:  onePattern,
+		Long: "Says which size to cut, and why. A pattern is a file, or a name in your notebook or a part of it;\n" +
+			"without one say what the envelope says. Instead of a body you may type what you measured, with a\n" +
+			"flag for each measurement: `advisor help measurements` lists them.",
+		Args: onePattern,
 		RunE: func(_ *cobra.Command, args []string) error {
-			q.pattern = args[0]
+			q.pattern = first(args)
 			d, err := q.desk(s)
 			if err != nil {
 				return err
@@ -44,12 +49,19 @@ func newSize(s streams) *cobra.Command {
 	}
 	c.Flags().BoolVar(&q.all, "all", false, "show everything: the sizes side by side, where another size wins, every caution and what was taken for granted")
 	q.flags(c)
+	q.typed(c)
 	q.change(c)
 	q.pictured(c)
 	return c
 }
 
+// first is the pattern that is named, empty where it is typed.
+func first(args []string) string { return strings.Join(args, "") }
+
 func onePattern(c *cobra.Command, args []string) error {
+	if f := c.Flags().Lookup("type"); len(args) == 0 && f != nil && f.Changed {
+		return nil
+	}
 	if len(args) != 1 {
 		return fmt.Errorf("name one pattern file, as in `advisor %s quayside-skirt.yaml --body wren.yaml`", c.Name())
 	}
@@ -84,7 +96,24 @@ const moreThanShort = "More: --all for the rest, `why` for the reasons, `plan` f
 
 // again is the command line that asks the same of another command.
 func (q *asking) again(command string) string {
-	line := "advisor " + command + " " + question.Quoted(q.pattern) + " --body " + question.Quoted(q.body)
+	line := "advisor " + command
+	add := func(flag string, values ...string) {
+		for _, v := range values {
+			if v != "" {
+				line += flag + question.Quoted(v)
+			}
+		}
+	}
+	add(" ", q.pattern)
+	add(" --type ", q.envelope.Type)
+	add(" --sizes ", q.envelope.Sizes)
+	add(" --chart ", q.envelope.Chart...)
+	add(" --drawn ", q.envelope.Drawn...)
+	add(" --body ", q.body)
+	for _, name := range slices.Sorted(maps.Keys(q.measured)) {
+		add(" --"+strings.ReplaceAll(name, "_", "-")+" ", *q.measured[name])
+	}
+	add(" --stretch ", q.envelope.Stretch...)
 	if q.cloth != "" {
 		line += " --cloth " + question.Quoted(q.cloth)
 	}

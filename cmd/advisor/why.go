@@ -26,7 +26,7 @@ func newWhy(s streams) *cobra.Command {
 		Short: "Explain an answer, down to the tape, the chart and the rule; with --size, why not that one",
 		Args:  onePattern,
 		RunE: func(_ *cobra.Command, args []string) error {
-			q.pattern = args[0]
+			q.pattern = first(args)
 			if n.depth < 0 {
 				return fmt.Errorf("--depth is 1 or more, not %d", n.depth)
 			}
@@ -45,6 +45,7 @@ func newWhy(s streams) *cobra.Command {
 		},
 	}
 	q.flags(c)
+	q.typed(c)
 	q.change(c)
 	q.pictured(c)
 	f := c.Flags()

@@ -19,19 +19,29 @@ func Cloth(a *engine.Suitability) *explain.Document {
 	if a.Maker != "" {
 		what += " by " + a.Maker
 	}
-	d.Add(explain.Sentence(a.Verdict), explain.Sentence(what+", in "+a.Cloth+". "+a.Lies))
+	what += ", in " + a.Cloth + ". "
+	if a.Planned {
+		what = ""
+	}
+	d.Add(explain.Sentence(a.Verdict), explain.Sentence(what+a.Lies))
 	if len(a.MakeItSuit) > 0 {
 		d.Add(explain.Heading("What would make it suit"), bullets(a.MakeItSuit))
 	}
 	for i := range a.Sizes {
 		s := &a.Sizes[i]
-		d.Add(explain.Heading(fmt.Sprintf("Size %s, in %s: %s", s.Size, unitWord(a.Units), suitWord(s.Suits))), r.suitTable(s))
+		heading := fmt.Sprintf("Size %s, in %s: %s", s.Size, unitWord(a.Units), suitWord(s.Suits))
+		if a.Planned {
+			heading = fmt.Sprintf("In %s: %s", unitWord(a.Units), suitWord(s.Suits))
+		}
+		d.Add(explain.Heading(heading), r.suitTable(s))
 	}
 	if shrinks(a) {
 		d.Add(explain.Sentence("Washed: what the garment would measure there if you cut the cloth unwashed and washed it afterwards."))
 	}
 	r.section(d, "Cautions", cautionSteps(a.Cautions))
-	r.section(d, "Not judged", notJudgedSteps(a.NotJudged))
+	if !a.Planned { // of what was asked, all is judged
+		r.section(d, "Not judged", notJudgedSteps(a.NotJudged))
+	}
 	r.section(d, "Taken for granted", assumptionSteps(a.Assumptions))
 	return d
 }

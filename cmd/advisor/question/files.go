@@ -335,10 +335,30 @@ func (d *Files) found(name, kind string) (path string, kept bool, err error) {
 		return name, false, nil
 	}
 	path, err = d.Book.Find(k, name)
+	if err != nil && kind == "pattern" {
+		if whole := d.partOf(k, name); whole != "" {
+			path, err = d.Book.Find(k, whole)
+			d.called(name, whole, "", false)
+		}
+	}
 	if err != nil {
 		return name, false, err
 	}
 	return Shown(path), true, nil
+}
+
+// partOf is the only name of a kind in the notebook that a word is a part of, in any case; empty where there is none, or several.
+func (d *Files) partOf(k notebook.Kind, word string) string {
+	files, err := d.Book.Files(k)
+	if err != nil {
+		return "" // which is told where it is looked for by its whole name
+	}
+	has := func(f notebook.File) bool { return strings.Contains(notebook.Slug(f.Name), notebook.Slug(word)) }
+	i := slices.IndexFunc(files, has)
+	if i < 0 || notebook.Slug(word) == "" || slices.ContainsFunc(files[i+1:], has) {
+		return ""
+	}
+	return files[i].Name
 }
 
 // Beside is the folder that a file of a kind stands in, nil for standard input.

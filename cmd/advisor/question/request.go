@@ -1,6 +1,7 @@
 package question
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"time"
@@ -15,15 +16,27 @@ import (
 type Asked struct {
 	Pattern, Body, Cloth, Toile string
 	Like                        []string // garments that are kept
+	Typed                       Typed    // what stands in for a pattern, a body and a cloth that are not named
 }
 
 // Request reads all that is named. What is wrong is among the problems; with errors there the request is not to be used.
 func (d *Files) Request(q Asked) engine.Request {
 	r := engine.Request{Vocabulary: d.Voc, Rules: d.Rules()}
 	go engine.CompileEarly(r.Rules) // nobody waits for it
-	r.Pattern, r.Body, r.Cloth = d.Pattern(q.Pattern), d.Body(q.Body), d.Cloth(q.Cloth)
+	typed := q.Pattern == "" && q.Typed.Type != ""
+	if typed {
+		r.Pattern = q.Typed.pattern(d)
+	} else {
+		r.Pattern = d.Pattern(q.Pattern)
+	}
+	r.Body, r.Cloth = cmp.Or(d.Body(q.Body), q.Typed.body(d)), d.Cloth(q.Cloth)
+	if typed {
+		r.Recipe = d.Type(r.Pattern, d.FolderOf("."))
+	} else {
+		r.Recipe = d.TypeOf(r.Pattern, q.Pattern)
+	}
+	r.Cloth = cmp.Or(r.Cloth, q.Typed.cloth(d, r.Recipe))
 	r.Observed = d.Observations(q.Toile)
-	r.Recipe = d.TypeOf(r.Pattern, q.Pattern)
 	for _, path := range q.Like {
 		if kept := d.Garment(path, r.Recipe); kept != nil {
 			r.Kept = append(r.Kept, kept)

@@ -1,0 +1,224 @@
+package question
+
+import (
+	"errors"
+	"fmt"
+	"maps"
+	"regexp"
+	"slices"
+	"strings"
+
+	"fitadvisor/engine"
+	"fitadvisor/engine/quantity"
+	"fitadvisor/explain/diag"
+	"fitadvisor/recipes"
+	"fitadvisor/rules/file"
+)
+
+// Typed is what a question is about where no file says it: the envelope of a pattern, a body, a stretch. It is written down as
+// files are, and read as they are.
+type Typed struct {
+	Type, Sizes string            // the garment type; 8,10,12
+	Chart       []string          // hip=36,37,38.5: the body that each size is for
+	Drawn       []string          // hip+5in, bust-8%, or the garment's own as in hip=41,42,43.5
+	Body        map[string]string // by measurement
+	Stretch     []string          // 40%, or along=20%
+	Units       string            // of bare numbers
+	Planned     bool              // there is no pattern yet: the ease is asked about
+}
+
+// The names of what is typed, as problems of it begin.
+const (
+	typedPattern = "the pattern as typed"
+	typedBody    = "your measurements"
+	typedCloth   = "the cloth as typed"
+)
+
+// signed is where an ease begins that is added to a row: names of rows may have hyphens.
+var signed = regexp.MustCompile(`[+-]\s*[0-9.½¼¾⅛⅜⅝⅞]`)
+
+// units are those of bare numbers: as they are said, or the only ones that are written with any number.
+func (t *Typed) units() string {
+	if t.Units != "" {
+		return t.Units
+	}
+	found := map[string]bool{}
+	values := slices.Collect(maps.Values(t.Body))
+	for _, text := range slices.Concat(t.Chart, t.Drawn) {
+		values = append(values, text[max(strings.IndexByte(text, '='), 0):])
+	}
+	for _, v := range values {
+		if strings.Contains(v, "in") || strings.ContainsAny(v, `"”″`) {
+			found["in"] = true
+		}
+		if strings.Contains(v, "cm") || strings.Contains(v, "mm") {
+			found["cm"] = true
+		}
+	}
+	if len(found) != 1 {
+		return ""
+	}
+	return slices.Collect(maps.Keys(found))[0]
+}
+
+// pattern reads the envelope.
+func (t *Typed) pattern(d *Files) *engine.Pattern {
+	w := &writing{}
+	w.line("", "kind", "pattern")
+	w.line("", "name", "your pattern")
+	w.line("", "recipe", t.Type)
+	w.line("", "units", t.units())
+	w.list("", "sizes", t.Sizes)
+	given, drawn := map[string]string{}, [][2]string{}
+	for _, text := range t.Drawn {
+		i := strings.IndexByte(text, '=')
+		if at := signed.FindStringIndex(text); i < 0 && at != nil {
+			i = at[0]
+		}
+		if i < 1 {
+			d.wrong(typedPattern, fmt.Sprintf("cannot read --drawn %q", text), "write it as in hip+5in, bust-8%, or hip=41,42,43.5")
+			continue
+		}
+		if name := strings.TrimSpace(text[:i]); text[i] == '=' {
+			given[name] = text[i+1:]
+		} else {
+			drawn = append(drawn, [2]string{name, text[i:]})
+		}
+	}
+	w.rows(d, "body", "chart", t.Chart)
+	if len(given) > 0 {
+		w.text.WriteString("finished:\n")
+	}
+	for _, name := range slices.Sorted(maps.Keys(given)) {
+		w.list("  ", name, given[name])
+	}
+	if w.err != nil {
+		d.wrong(typedPattern, w.err.Error(), "")
+	}
+	doc := file.Open(typedPattern, []byte(w.text.String()))
+	p, _ := recipes.ReadPattern(doc, d.Voc, nil)
+	d.Take(doc)
+	if p != nil {
+		p.Planned = t.Planned
+	}
+	for _, one := range drawn {
+		t.draw(d, p, d.Word("drawn", one[0]), one[1])
+	}
+	return p
+}
+
+// draw adds an ease to a row of the chart, which makes the garment's own row.
+func (t *Typed) draw(d *Files, p *engine.Pattern, name, ease string) {
+	if p == nil || d.Problems.HasErrors() {
+		return // which is told
+	}
+	row, ok := p.Chart[name]
+	if !ok {
+		d.wrong(typedPattern, "the ease of --drawn "+name+ease+" is added to nothing", "say with --chart for which "+d.Voc.Title(name)+" each size is, as in --chart \""+name+"=36,37,38.5\"")
+		return
+	}
+	w, err := d.Voc.Limits.ParseWish(name+"="+strings.TrimPrefix(ease, "+"), p.Units)
+	if err != nil {
+		d.wrong(typedPattern, fmt.Sprintf("cannot read --drawn %s%s: %v", name, ease, err), "")
+		return
+	}
+	finished := slices.Clone(row)
+	for i := range finished {
+		c := &finished[i]
+		more := func(l quantity.Length) quantity.Length {
+			if w.Percent {
+				return l + quantity.Length(float64(l)*w.Figure/100)
+			}
+			return l + quantity.Length(w.Figure)
+		}
+		c.Low, c.High = more(c.Low), more(c.High)
+	}
+	p.Finished[name] = finished
+}
+
+// wrong tells what cannot be read of what is typed.
+func (d *Files) wrong(of, summary, hint string) {
+	d.Tell(diag.Diagnostic{Severity: diag.Error, Code: file.Unreadable, Summary: summary, Hint: hint, Range: diag.Range{File: of}})
+}
+
+// body reads what was measured, nil where nothing was.
+func (t *Typed) body(d *Files) *engine.Body {
+	if len(t.Body) == 0 {
+		return nil
+	}
+	w := &writing{}
+	w.line("", "kind", "body")
+	w.line("", "name", "you")
+	w.line("", "units", t.units())
+	w.text.WriteString("measurements:\n")
+	for _, name := range d.Voc.BodyNames() {
+		if v := strings.TrimSpace(t.Body[name]); strings.HasPrefix(v, "[") || strings.HasPrefix(v, "{") {
+			w.text.WriteString("  " + name + ": " + v + "\n")
+		} else {
+			w.line("  ", name, v)
+		}
+	}
+	doc := file.Open(typedBody, []byte(w.text.String()))
+	b := recipes.ReadBody(doc, d.Voc)
+	d.Take(doc)
+	return b
+}
+
+// cloth reads the stretch, nil where none is said. A type that needs stretch is sewn in a knit.
+func (t *Typed) cloth(d *Files, r *engine.Recipe) *engine.Cloth {
+	if len(t.Stretch) == 0 {
+		return nil
+	}
+	w := &writing{}
+	w.line("", "kind", "cloth")
+	w.line("", "name", "this cloth")
+	structure := engine.Woven
+	if r != nil && r.Stretch.Kind == engine.StretchNeeded {
+		structure = engine.Knit
+	}
+	w.line("", "structure", string(structure))
+	var pairs []string
+	for _, text := range t.Stretch {
+		way, share, ok := strings.Cut(text, "=")
+		if !ok {
+			way, share = "across", text
+		}
+		pairs = append(pairs, strings.TrimSpace(way), strings.TrimSpace(share))
+	}
+	w.below("", "stretch", pairs...)
+	doc := file.Open(typedCloth, []byte(w.text.String()))
+	c := recipes.ReadCloth(doc, d.Voc)
+	d.Take(doc)
+	return c
+}
+
+// list writes a key with what is separated by commas.
+func (w *writing) list(indent, key, items string) {
+	if strings.TrimSpace(items) == "" {
+		return
+	}
+	var cells []string
+	for item := range strings.SplitSeq(items, ",") {
+		cell, err := file.Plain(strings.TrimSpace(item))
+		w.err = errors.Join(w.err, err)
+		cells = append(cells, cell)
+	}
+	name, err := file.Plain(key)
+	w.err = errors.Join(w.err, err)
+	w.text.WriteString(indent + name + ": [" + strings.Join(cells, ", ") + "]\n")
+}
+
+// rows writes rows that are typed behind a flag, as in hip=36,37,38.5, under a key.
+func (w *writing) rows(d *Files, key, flag string, rows []string) {
+	if len(rows) > 0 {
+		w.text.WriteString(key + ":\n")
+	}
+	for _, text := range rows {
+		name, cells, ok := strings.Cut(text, "=")
+		if !ok {
+			d.wrong(typedPattern, fmt.Sprintf("cannot read --%s %q", flag, text), "write it as in hip=36,37,38.5")
+			continue
+		}
+		w.list("  ", strings.TrimSpace(name), cells)
+	}
+}
