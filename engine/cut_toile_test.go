@@ -261,9 +261,9 @@ func TestChecksBeforeCutting(t *testing.T) {
 		return out[1:]
 	}
 	tr := trial{pattern: hipSkirt(), recipe: garment(hipAndWaist), body: wren("waist: 74", "hip: 100")}
-	is(t, "bare", ids(tr), "size-lines seam-allowance grain seams marks")
+	is(t, "bare", ids(tr), "size-lines seam-allowance grain marks")
 	tr.cloth = fabric("structure: knit", "stretch: {across: 20 %, along: 30 %}", "nap: true")
-	is(t, "knit with a nap", ids(tr), "size-lines seam-allowance grain nap stretch seams marks")
+	is(t, "knit with a nap", ids(tr), "size-lines seam-allowance grain nap stretch marks")
 	contains(t, "stretch", toCheck(t, tr.advise(t), "stretch").Why, "20 % round the body and 30 % along it")
 	tr.pattern, tr.cloth = hipSkirt("seam_allowance: 1.5"), ""
 	// 4 cut edges of 1.5 cm.
