@@ -168,7 +168,7 @@ func (j *judging) recommend(p placed) *Recommended {
 	r := &Recommended{Size: j.sizes[p.s], Misfit: p.known()}
 	var zones, reasons []string
 	for z, c := range j.zones {
-		if fit := j.fitted(z, p.s); c.decides && fit.judged {
+		if fit := j.fitted(z, p.s); j.hasSay(z) && fit.judged {
 			zones = append(zones, zoneTitle(c.zone))
 			reasons = append(reasons, j.explainer().reason(c, fit, p.s))
 		}
@@ -198,7 +198,7 @@ func (j *judging) recommendLines(r *Recommended) {
 	last := -1
 	for _, l := range j.ledger.rows {
 		c := j.zoneOf(l)
-		if c == nil || !c.decides || !c.lined() || c.zone.Ease == nil {
+		if c == nil || !j.hasSay(l.z) || !c.lined() || c.zone.Ease == nil {
 			continue
 		}
 		reasons = append(reasons, fmt.Sprintf("the %s %s", zoneTitle(c.zone), j.explainer().reason(c, j.fitted(l.z, l.line), l.line)))
@@ -273,7 +273,7 @@ func (j explainer) reason(c *column, fit *zoneFit, s int) string {
 }
 
 func (j explainer) sizeAnswer(i int, p placed, h *ruleResults) SizeAnswer {
-	a := SizeAnswer{Size: j.sizes[p.s], Rank: i + 1, RuledOut: p.ruledOut, Cautions: h.ids(), Zones: make([]ZoneAnswer, 0, len(j.zones)), NotJudged: j.notJudged(p.s)}
+	a := SizeAnswer{Size: j.sizes[p.s], DrawnByYou: j.drawnByYou(p.s), Rank: i + 1, RuledOut: p.ruledOut, Cautions: h.ids(), Zones: make([]ZoneAnswer, 0, len(j.zones)), NotJudged: j.notJudged(p.s)}
 	a.Misfit = p.known()
 	for z := range j.zones {
 		if j.fitted(z, p.s).judged {
@@ -376,6 +376,9 @@ func (j explainer) assumptions(s int) []Assumption {
 	if j.Cloth == nil {
 		out = append(out, j.assumedClothWords())
 	}
+	if way := j.drawnByYou(s); way != "" {
+		out = append(out, Assumption{fmt.Sprintf("size %s lies %s", j.sizes[s], way), "the nest leaves a gap there, and you draw the line yourself"})
+	}
 	out = append(out, j.likedAssumptions(s)...)
 	for z, c := range j.zones {
 		fit := j.fitted(z, s)
@@ -416,8 +419,8 @@ func (j explainer) assumptions(s int) []Assumption {
 // what decides is not known of them.
 func (j *judging) notWeighed() []Assumption {
 	var out []Assumption
-	for z, c := range j.zones {
-		if !c.decides || !j.judgedSomewhere(z) {
+	for z := range j.zones {
+		if !j.hasSay(z) || !j.judgedSomewhere(z) {
 			continue
 		}
 		var lacking []int
@@ -571,7 +574,7 @@ func (j explainer) explainSize(rank int, p placed, h *ruleResults, full bool) *e
 	n := &explain.Node{ID: explain.ID("size", size), Value: explain.Number(p.misfit, ""), Source: "method: misfit"}
 	var parts []string
 	for z, c := range j.zones {
-		if fit := j.fitted(z, p.s); c.decides && fit.judged {
+		if fit := j.fitted(z, p.s); j.hasSay(z) && fit.judged {
 			parts = append(parts, c.zone.Name+" "+pointsText(fit.points))
 		}
 	}

@@ -63,14 +63,15 @@ type ChartSize struct {
 
 // SizeAnswer is one size, judged.
 type SizeAnswer struct {
-	Size       string       `json:"size"`                 // as the pattern prints it
-	Rank       int          `json:"rank"`                 // 1 is the best
-	Misfit     *float64     `json:"misfit"`               // the sum of the points of its zones; null where a deciding zone could not be judged
-	Confidence *float64     `json:"confidence,omitempty"` // the share of plausible bodies for which it comes out best
-	RuledOut   bool         `json:"ruled_out"`            // whether a rule that stops fired
-	Cautions   []string     `json:"cautions"`             // the ids of the rules that fired
-	Zones      []ZoneAnswer `json:"zones"`                // the zones that are judged
-	NotJudged  []NotJudged  `json:"not_judged,omitempty"` // zones and openings of this size that could not be judged
+	Size       string       `json:"size"`                   // as the pattern prints it
+	DrawnByYou string       `json:"drawn_by_you,omitempty"` // where you draw the line of this size, between two printed ones; absent where it is printed
+	Rank       int          `json:"rank"`                   // 1 is the best
+	Misfit     *float64     `json:"misfit"`                 // the sum of the points of its zones; null where a deciding zone could not be judged
+	Confidence *float64     `json:"confidence,omitempty"`   // the share of plausible bodies for which it comes out best
+	RuledOut   bool         `json:"ruled_out"`              // whether a rule that stops fired
+	Cautions   []string     `json:"cautions"`               // the ids of the rules that fired
+	Zones      []ZoneAnswer `json:"zones"`                  // the zones that are judged
+	NotJudged  []NotJudged  `json:"not_judged,omitempty"`   // zones and openings of this size that could not be judged
 }
 
 // ZoneAnswer is one zone of one size. Absent figures do not apply to the zone.

@@ -160,6 +160,31 @@ func (j *judging) wishFor(wishes []Wish) ([]Wish, error) {
 	return out, nil
 }
 
+// wished tells whether a wish names a zone.
+func (j *judging) wished(z int) bool { return j.wishes[z].Zone != "" }
+
+// exact tells whether a wish names a figure for a zone, which is then met exactly.
+func (w *Wish) exact() bool { return w.Zone != "" && (w.Word == "" || w.Figure != 0) }
+
+// goesWith is the zone with a wish that another zone goes with, -1 where there is
+// none: nothing is graded between the two, and only therefore the other counts too.
+func (j *judging) goesWith(z int) int {
+	c := j.zones[z]
+	if c.zone.Role != Mended || !c.decides || j.wished(z) {
+		return -1
+	}
+	for lead, other := range j.zones {
+		if other.zone.Role == Decides && other.lined() && j.wished(lead) {
+			return lead
+		}
+	}
+	return -1
+}
+
+// hasSay tells whether a zone has a say in the size: one that is mended has none
+// against a wish.
+func (j *judging) hasSay(z int) bool { return j.zones[z].decides && j.goesWith(z) < 0 }
+
 func (f *Fitter) zoneNamed(name string) *column {
 	for _, c := range f.zones {
 		if c.zone.Name == name {

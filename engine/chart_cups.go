@@ -85,7 +85,7 @@ func (in *inspection) byCup(cups [][]int) error {
 		}
 		in.take(one)
 	}
-	f, err := Prepare(in.read, in.q.Recipe, in.q.Rules, in.voc)
+	f, err := asPrinted(in.read, in.q.Recipe, in.q.Rules, in.voc)
 	if err != nil {
 		return nil // told of every cup
 	}

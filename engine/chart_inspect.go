@@ -160,7 +160,7 @@ func (in *inspection) whole() error {
 // fitted looks at what needs garment and chart together.
 func (in *inspection) fitted() error {
 	q := in.q
-	f, err := Prepare(in.mend, q.Recipe, q.Rules, in.voc)
+	f, err := asPrinted(in.mend, q.Recipe, q.Rules, in.voc)
 	var none *NoRowError
 	if errors.As(err, &none) {
 		return nil // told among the missing rows

@@ -177,7 +177,7 @@ type covering struct {
 // and the like as for [Advise], [UnknownError] where nobody could be looked at
 // for lack of a measurement, and [NobodyError].
 func Cover(q Request, s Survey) (*Coverage, error) {
-	f, err := Prepare(q.Pattern, q.Recipe, q.Rules, q.Vocabulary)
+	f, err := asPrinted(q.Pattern, q.Recipe, q.Rules, q.Vocabulary)
 	if err != nil {
 		return nil, err
 	}
@@ -415,7 +415,7 @@ func (c *covering) offerMore() error {
 }
 
 func (c *covering) offer(a addition, p *Pattern) (err error) {
-	if a.Fitter, err = Prepare(p, c.recipe, c.q.Rules, c.voc); err == nil {
+	if a.Fitter, err = asPrinted(p, c.recipe, c.q.Rules, c.voc); err == nil {
 		c.more = append(c.more, a)
 	}
 	return err

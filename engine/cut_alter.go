@@ -147,6 +147,10 @@ func (j *judging) alter(q Request, want func(*alteration) bool) error {
 		}
 		m.place = a
 		m.why = &explain.Node{ID: j.explainer().sceneID(explain.ID("size", j.sizes[sc.s]), m.rule, sc)}
+		if j.pinned(a.Alter) {
+			j.explainer().passOver(m, "what was pinned on the toile settles it")
+			continue
+		}
 		trace := q.Trace || q.Ask == a.ID
 		made, err := j.askedFor(m, sc, trace)
 		if made && err == nil {
@@ -157,6 +161,13 @@ func (j *judging) alter(q Request, want func(*alteration) bool) error {
 		}
 	}
 	return nil
+}
+
+// pinned tells whether a toile settled what an alteration puts right, by a change of the garment there.
+func (j *judging) pinned(a *Alter) bool {
+	return j.Observed != nil && slices.ContainsFunc(j.Observed.net(j.voc), func(n *seen) bool {
+		return n.by != 0 && (n.measure.Name == a.Zone || n.measure.Name == a.Settles)
+	})
 }
 
 // askedFor tells whether a list or the measurements ask for an alteration.

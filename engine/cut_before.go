@@ -70,13 +70,12 @@ func (j explainer) firstMade(s int) (*column, float64) {
 // checkLines names the size lines to trace, or the layers to print.
 func (j explainer) checkLines(s int) []Check {
 	followed := []string{}
-	for z := range j.zones {
-		if size := j.sizes[j.lineAt(z, s)]; !slices.Contains(followed, size) {
-			followed = append(followed, size)
+	for _, size := range j.linesUsed(s) {
+		for _, printed := range j.printed(size) {
+			if label := j.pattern.Sizes[printed]; !slices.Contains(followed, label) {
+				followed = append(followed, label)
+			}
 		}
-	}
-	if len(followed) == 0 {
-		followed = append(followed, j.sizes[s])
 	}
 	what, source := "size "+followed[0], "the size shown"
 	layer, line := "layer", "line"
@@ -90,6 +89,19 @@ func (j explainer) checkLines(s int) []Check {
 	}
 	return []Check{{"size-lines", fmt.Sprintf("Trace the %s of %s on every piece before you cut", line, what),
 		"nested lines lie close together, and the sheet keeps the other sizes", source}}
+}
+
+// linesUsed are the sizes whose lines are followed where the size is cut, in order.
+func (j *judging) linesUsed(s int) []int {
+	out := []int{s}
+	if len(j.zones) > 0 {
+		out = nil
+	}
+	for z := range j.zones {
+		out = append(out, j.lineAt(z, s))
+	}
+	slices.Sort(out)
+	return slices.Compact(out)
 }
 
 // checkAllowance says whether the pieces have their seam allowance.

@@ -1,6 +1,7 @@
 package engine
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -43,7 +44,7 @@ type LevelChange struct {
 	Edges  int     `json:"edges,omitempty"` // the cut edges that share it
 	Each   float64 `json:"each,omitempty"`  // what each of them takes
 	Order  int     `json:"order,omitempty"` // of an alteration, its place among them
-	Say    string  `json:"say"`             // what to do
+	Say    string  `json:"say"`             // what to do; empty where another level's step does it
 }
 
 // By is the means of a change.
@@ -109,8 +110,11 @@ func (r *row) need() float64 {
 }
 
 // lacks is what a garment that measures v would need there. What is not felt is no need.
-func (r *row) lacks(v float64) float64 {
-	unfelt := ticks(r.unfelt, false)
+func (r *row) lacks(v float64) float64 { return r.misses(v, r.unfelt) }
+
+// misses is lacks where so much is not felt.
+func (r *row) misses(v, unfelt float64) float64 {
+	unfelt = ticks(unfelt, false)
 	switch {
 	case r.least.known && ticks(r.least.v-v, false) > unfelt:
 		return r.least.v - v
@@ -190,10 +194,13 @@ func (j *judging) openRow(z, s int) *row {
 func (j *judging) bound(r *row, c *column, s int) {
 	length := func(ease float64) float64 { return convert(ease, c.zone.percent(), false, r.you.v) }
 	r.unfelt = length(j.leastTolerance(c.zone))
-	if ease, ok := j.askedAt(c, s); ok {
+	if ease, ok := j.wanted(r.z, s); ok && j.wished(r.z) {
 		r.wish = figure{v: length(ease), known: true}
 		r.least = figure{v: r.you.v + r.wish.v, known: true}
 		r.most = r.least
+		if j.wishes[r.z].exact() {
+			r.unfelt = float64(j.grid()) / 2
+		}
 		return
 	}
 	drawn := figure{v: length(c.drawn[s].v), known: c.drawn[s].known && !c.drawn[s].estimated}
@@ -240,14 +247,13 @@ func (j *judging) leastRoom(r *row, c *column) figure {
 	return low
 }
 
-// askedAt is the ease that a wish names this zone for, where the zone does not
-// decide the size: there the size is the means.
-func (j *judging) askedAt(c *column, s int) (float64, bool) {
-	z := j.zoneAt(c.zone.Name)
-	if c.decides || !slices.ContainsFunc(j.Wishes, func(w Wish) bool { return w.Zone == c.zone.Name }) {
-		return 0, false
+// rank is the order in which levels are met: what was asked for first, since others
+// may go with it.
+func (r *row) rank() int {
+	if r.wish.known {
+		return 0
 	}
-	return j.wanted(z, s)
+	return 1
 }
 
 // draw works out the plan of one size: first what is altered before any line is
@@ -259,7 +265,9 @@ func (j *judging) draw(s int, q Request) error {
 	if err := j.alter(q, func(a *alteration) bool { return !a.last() || j.listedFor(a, q) }); err != nil {
 		return err
 	}
-	for _, r := range slices.Clone(l.rows) {
+	rows := slices.Clone(l.rows)
+	slices.SortStableFunc(rows, func(a, b *row) int { return cmp.Compare(a.rank(), b.rank()) })
+	for _, r := range rows {
 		if err := j.meet(r, q); err != nil {
 			return err
 		}
@@ -275,26 +283,27 @@ func (j *judging) draw(s int, q Request) error {
 // that no one size will do for all, and each line does for its zone. What is cut
 // with the bodice follows the topmost.
 func (j *judging) part(l *ledger) {
-	deciding, moved := 0, map[*row]int{}
+	deciding, bodice, moved := 0, l.s, map[*row]int{}
 	for _, r := range l.rows {
 		c := j.zoneOf(r)
 		if c.zone.Role != Decides || !c.lined() {
 			continue
 		}
-		if deciding++; r.need() == 0 {
+		felt := convert(j.leastTolerance(c.zone), c.zone.percent(), false, r.you.v)
+		if deciding++; r.base.estimated || r.settled || r.misses(r.becomes(), felt) == 0 {
 			continue
 		}
-		if moved[r] = j.alone(r.z, l.peers, l.s); r.lacks(j.onLine(r, moved[r])) != 0 {
+		if moved[r] = j.alone(r.z, l.peers, l.s); r.misses(j.onLine(r, moved[r]), felt) != 0 {
 			return
 		}
 		if deciding == 1 && j.byShoulder(c.measure) {
-			l.bodice = moved[r]
+			bodice = moved[r]
 		}
 	}
 	if !j.splits() || deciding < 2 {
-		l.bodice = l.s
 		return
 	}
+	l.bodice = bodice
 	for _, r := range l.rows {
 		s, ok := moved[r]
 		switch c := j.zoneOf(r); {
@@ -344,7 +353,7 @@ func (j *judging) torn(s int) (string, bool) {
 // mends it. Of what is not known for certain nothing is said against it.
 func (j *judging) willDo(c *column, s int) bool {
 	z := slices.Index(j.zones, c)
-	if !c.decides || !c.lined() || c.zone.Mend != "" || !j.fitted(z, s).judged {
+	if !j.hasSay(z) || j.wished(z) || !c.lined() || c.zone.Mend != "" || !j.fitted(z, s).judged {
 		return true
 	}
 	r := j.openRow(z, s)
@@ -422,8 +431,8 @@ func (j *judging) capacity(by By, r *row) float64 {
 		return 0
 	case by == ByDart:
 		return float64(c.zone.Darts) * float64(j.voc.Limits.DartMost)
-	case by == BySeam && j.recipe.Grading.Sensible && c.measure.Kind == Girth:
-		return float64(edgesOf(c.zone.Seams)) * float64(j.voc.Limits.EdgeMost)
+	case by == BySeam && (j.recipe.Grading.Sensible || r.wish.known || j.single()) && c.measure.Kind == Girth:
+		return j.drawable(c)
 	case by == ByAlteration:
 		return j.alterable(r)
 	}
@@ -582,13 +591,30 @@ func (j *judging) bySeam(r *row) {
 	seams := j.zones[r.z].zone.Seams
 	edges := edgesOf(seams)
 	amount := held(r.need(), j.capacity(BySeam, r))
-	do := "Let out"
-	if amount < 0 {
-		do = "Take in"
+	do := map[bool]string{true: "Let out", false: "Take in"}[amount > 0]
+	if j.single() {
+		do = map[bool]string{true: "Draw out", false: "Draw in"}[amount > 0]
 	}
 	all, each := j.parts(amount, edges)
+	where := "the " + r.measure.Title
+	for _, o := range j.alongWith(r) {
+		where += " and the " + o.measure.Title + " alike"
+		o.changes = append(o.changes, entry{by: BySeam, amount: amount, edges: edges})
+	}
 	r.changes = append(r.changes, entry{by: BySeam, amount: amount, edges: edges,
-		say: fmt.Sprintf("%s the %s at the %s by %s altogether, %s of the %d edges.", do, counted(seams), r.measure.Title, all, each, edges)})
+		say: fmt.Sprintf("%s the %s at %s by %s altogether, %s of the %d edges.", do, counted(seams), where, all, each, edges)})
+}
+
+// alongWith are the levels that the seams of one go on to where nothing is graded
+// between them.
+func (j *judging) alongWith(r *row) []*row {
+	if j.recipe.Grading.Sensible {
+		return nil
+	}
+	return slices.DeleteFunc(slices.Clone(j.ledger.rows), func(o *row) bool {
+		c := j.zoneOf(o)
+		return o == r || c == nil || o.wish.known || !c.decides || !c.lined() || len(c.zone.Seams) == 0
+	})
 }
 
 // held is v held between -most and most.
@@ -665,6 +691,10 @@ func (j explainer) leftAlone(r *row) string {
 		return "it was settled on the toile"
 	case r.base.estimated:
 		return "what the garment measures there is an estimate, which is a reason for nothing"
+	case r.wish.known:
+		return "it is as you asked"
+	case len(r.changes) > 0 && r.changes[len(r.changes)-1].by == BySeam:
+		return "it goes with what was asked for above or below"
 	case len(r.changes) > 0:
 		return "an alteration changes it"
 	}
@@ -708,7 +738,7 @@ func (j explainer) explainLedger(p *plan, size *explain.Node) {
 			Label: fmt.Sprintf("%s in the end: %s less you, %s, is %s of ease; %s", j.rowName(r), j.Length(a.Becomes), j.Length(a.You), j.easeAt(r, r.becomes()), a.Because)}
 		for i := range a.Changes {
 			c := &a.Changes[i]
-			n.Add(&explain.Node{ID: fmt.Sprintf("%s/%d", n.ID, i+1), Value: cmValue(r.changes[i].amount), Source: "method: the plan", Label: fmt.Sprintf("by the %s: %s there. %s", c.By, j.change(r.changes[i].amount, false), c.Say)})
+			n.Add(&explain.Node{ID: fmt.Sprintf("%s/%d", n.ID, i+1), Value: cmValue(r.changes[i].amount), Source: "method: the plan", Label: strings.TrimSpace(fmt.Sprintf("by the %s: %s there. %s", c.By, j.change(r.changes[i].amount, false), c.Say))})
 		}
 		for k := range p.steps {
 			if s := &p.steps[k]; s.to == r {

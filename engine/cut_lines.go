@@ -188,6 +188,9 @@ func (j explainer) leftWords(r *row) string {
 		how = "too large"
 	}
 	say := fmt.Sprintf("it stays %s %s for what will do", j.inUnits(math.Abs(r.shortage)), how)
+	if r.wish.known {
+		say = fmt.Sprintf("it stays %s %s for what you asked", j.inUnits(math.Abs(r.shortage)), how)
+	}
 	if c := j.zoneOf(r); c != nil && c.zone.Mend != "" {
 		say += ": " + c.zone.Mend
 	}

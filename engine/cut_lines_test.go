@@ -312,12 +312,34 @@ func sheet(t testing.TB, id string, a *engine.Answer) {
 	for i := range a.Plan.Levels {
 		l := &a.Plan.Levels[i]
 		for _, c := range l.Changes {
-			if c.By == engine.ByDart || c.By == engine.BySeam || c.By == engine.ByAlteration && c.ID == "" {
+			if c.Say != "" && (c.By == engine.ByDart || c.By == engine.BySeam) || c.By == engine.ByAlteration && c.ID == "" {
 				once(c.Say)
 			}
 		}
 		contains(t, id, said, l.Rest)
 		ledger(t, id+", "+l.Zone, l)
+	}
+	agrees(t, id, a)
+}
+
+// agrees checks that no caution and no reason for a toile says otherwise than the plan.
+func agrees(t testing.TB, id string, a *engine.Answer) {
+	t.Helper()
+	short := func(l *engine.Level) bool { return l.Left != nil && *l.Left > 0 }
+	for i := range a.Plan.Levels {
+		l := &a.Plan.Levels[i]
+		for _, c := range a.Cautions {
+			switch {
+			case c.Zone != l.Zone:
+			case c.ID == "close-where-mended" && !short(l):
+				t.Errorf("%s, %s: %q, and nothing is left: %+v", id, l.Zone, c.Say, l)
+			case l.Wish != nil && slices.Contains([]string{"wanted-outside-range", "below-wearing-ease"}, c.ID):
+				t.Errorf("%s, %s: asked for %v, and doubted: %q", id, l.Zone, *l.Wish, c.Say)
+			}
+		}
+	}
+	if slices.Contains(a.Toile.Rules, "closer-than-wanted") && !slices.ContainsFunc(a.Plan.Levels, func(l engine.Level) bool { return short(&l) }) {
+		t.Errorf("%s: a toile for what the plan leaves too small, and it leaves nothing: %v", id, a.Toile.Because)
 	}
 }
 
@@ -330,7 +352,7 @@ func ledger(t testing.TB, at string, l *engine.Level) {
 	for _, c := range l.Changes {
 		sum += c.Amount
 		switch {
-		case c.By == engine.ByLine && c.Edges == 0: // it goes with the bodice
+		case c.By == engine.ByLine && c.Edges == 0, c.Say == "": // it goes with the bodice, or with a level that was asked for
 			before += c.Amount
 		case c.By == engine.ByLine, c.By == engine.ByDart, c.By == engine.BySeam:
 			signs[c.Amount > 0] = true
@@ -458,7 +480,22 @@ func (w *world) withSeams() *world {
 
 func TestPlansOfAnyWorld(t *testing.T) {
 	check(t, func(rt *rapid.T, t testing.TB) {
-		q := drawWorld(rt, true).withSeams().trial(quantity.Cm).request(t)
+		w := drawWorld(rt, true).withSeams()
+		w.recipe = append(w.recipe, "parts: [bodice, skirt]")
+		q := w.trial(quantity.Cm).request(t)
+		thick := 3 * quantity.Millimetre
+		if rapid.Bool().Draw(rt, "a layer") {
+			q.Over = []engine.Layer{{Name: "a layer", Thickness: &thick}}
+		}
+		if rapid.Bool().Draw(rt, "a habit") {
+			long := quantity.Length(rapid.IntRange(-8, 8).Draw(rt, "a longer bodice")) * eighth
+			q.Body.Alterations = map[string]engine.Usually{"bodice-length": {Amount: &long}}
+		}
+		if rapid.Bool().Draw(rt, "a toile") {
+			q.Observed = &engine.Observations{Pattern: q.Pattern.Name, Size: q.Pattern.Sizes[0], Seen: []engine.Observation{{
+				Measure: rapid.SampledFrom(w.rows).Draw(rt, "pinned at"), Act: rapid.SampledFrom([]engine.Act{engine.LetOut, engine.TakeIn}).Draw(rt, "how"),
+				Amount: quantity.Length(rapid.IntRange(0, 24).Draw(rt, "pinned")) * eighth, Sides: engine.InAll}}}
+		}
 		a := answer(t, q)
 		plan(t, "", q.Recipe, a)
 		sheet(t, "", a)

@@ -54,7 +54,7 @@ func (j *judging) toile(p placed, spoke *ruleResults) (*ToilePlan, *explain.Node
 	if err != nil {
 		return nil, nil, err
 	}
-	t := &ToilePlan{Because: []string{}, Rules: h.ids(), Size: j.sizes[p.s], Cloth: j.explainer().testCloth(), Allowances: j.explainer().toileAllowances(p.s, h), LookAt: j.explainer().lookAt(p.s)}
+	t := &ToilePlan{Because: []string{}, Rules: h.ids(), Size: j.sizes[p.s], Cloth: j.explainer().testCloth(), Allowances: j.explainer().toileAllowances(h), LookAt: j.explainer().lookAt()}
 	why := &explain.Node{ID: "toile", Value: explain.Text("advised"), Source: "method: toile"}
 	for i := range h.fired {
 		f := &h.fired[i]
@@ -109,26 +109,23 @@ func (j explainer) testCloth() string {
 	return strings.Join(append([]string{text}, more...), "; ")
 }
 
-// tight tells the verdicts that may ask for letting out.
-func tight(v Verdict) bool { return v == Closer || v == TooClose || v == SmallerThan }
-
-// toileAllowances are the girths in doubt: estimated, closer than wanted, or
+// toileAllowances are the girths in doubt: estimated, still too small in the plan, or
 // named by a reason. Each edge holds at least what would have to be let out.
-func (j explainer) toileAllowances(s int, h *ruleResults) []Allowance {
+func (j explainer) toileAllowances(h *ruleResults) []Allowance {
 	out := []Allowance{}
-	for z, c := range j.zones {
-		fit := j.fitted(z, j.lineAt(z, s))
-		if !fit.judged || !c.zone.eased() || c.measure.Kind == Along {
+	for _, r := range j.ledger.rows {
+		c := j.zoneOf(r)
+		if c == nil || c.measure.Kind != Girth {
 			continue
 		}
-		wide, because := float64(j.voc.Limits.ToileAllowance), ""
-		switch v := j.verdict(c, fit); {
-		case v == NotKnown:
+		because, wide := "", max(float64(j.voc.Limits.ToileAllowance), j.allowance())
+		switch {
+		case r.base.estimated:
 			because = "what the garment measures there is an estimate"
-		case tight(v) && fit.distance < 0:
-			because = "it comes out closer than wanted and may have to be let out"
-			wide = max(wide, j.allowance()+j.shortage(c, fit))
-		case slices.ContainsFunc(h.fired, func(f fired) bool { return f.scene.zone == z }):
+		case r.shortage > 0:
+			because = "it stays too small and may have to be let out"
+			wide = max(wide, j.allowance()+r.shortage/float64(max(c.measure.Edges, 1)))
+		case slices.ContainsFunc(h.fired, func(f fired) bool { return f.scene.zone == r.z }):
 			because = "a reason for the toile lies there"
 		default:
 			continue
@@ -145,24 +142,16 @@ func (j *judging) allowance() float64 {
 	return float64(*j.pattern.Allowance)
 }
 
-// shortage is what each cut edge lacks of the ease wanted.
-func (j *judging) shortage(c *column, fit *zoneFit) float64 {
-	if c.measure.Edges == 0 {
-		return 0
-	}
-	return convert(-fit.distance, c.zone.percent(), false, fit.body) / float64(c.measure.Edges)
-}
-
 // lookAt is the order in which a toile is read: what it hangs from, the zones
 // from the top down, its balance, and how it moves.
-func (j explainer) lookAt(s int) []string {
+func (j explainer) lookAt() []string {
 	var out []string
 	if hang := j.hangsFrom(); hang != "" {
 		out = append(out, hang)
 	}
-	for z, c := range j.zones {
-		if fit := j.fitted(z, j.lineAt(z, s)); fit.judged && c.zone.eased() {
-			out = append(out, j.lookAtZone(c, fit))
+	for _, r := range j.ledger.rows {
+		if r.z >= 0 {
+			out = append(out, j.lookAtLevel(r))
 		}
 	}
 	return append(out,
@@ -186,23 +175,21 @@ func (j explainer) hangsFrom() string {
 	return ""
 }
 
-// lookAtZone says what to look for at one zone.
-func (j explainer) lookAtZone(c *column, fit *zoneFit) string {
+// lookAtLevel says what to look for at one level of the plan.
+func (j *judging) lookAtLevel(r *row) string {
+	c := j.zones[r.z]
 	text := capital(zoneTitle(c.zone))
-	if c.decides {
+	if j.hasSay(r.z) {
 		text += ", which decides the size"
 	}
-	percent := c.zone.percent()
-	text += fmt.Sprintf(": %s of %s where %s is wanted; ", j.ease(fit.ease, percent), c.zone.wants(), j.ease(fit.wanted, percent))
-	v := j.verdict(c, fit)
-	switch {
-	case v == NotKnown:
+	switch text += fmt.Sprintf(": %s of ease; ", j.explainer().easeAt(r, r.becomes())); {
+	case r.base.estimated:
 		return text + "the pattern does not say what it measures there, so measure the toile"
 	case c.measure.Kind == Along:
 		return text + "mark on the toile where it ends on you"
-	case tight(v):
+	case r.shortage > 0:
 		return text + "look for creases that pull towards it, and open the seams until they lie flat"
-	case v == Roomier || v == TooRoomy:
+	case r.shortage < 0:
 		return text + "look for folds that hang, and pin them out evenly on both sides"
 	}
 	return text + "it should lie without pulling and without loose folds"

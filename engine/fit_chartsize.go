@@ -143,6 +143,9 @@ func (j *judging) measureOff(p *pick) {
 	if end.Low == end.High {
 		p.offLimit = math.Abs(end.middle()-next.middle()) * j.voc.Limits.OffChartShare
 	}
+	if z := j.zoneAt(p.by.Name); j.single() && z >= 0 { // it is drawn out or in
+		p.offLimit = max(p.offLimit, j.drawable(j.zones[z]))
+	}
 }
 
 // offChartCm is how far the body lies beyond the chart, as the answer has it.

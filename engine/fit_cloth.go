@@ -178,6 +178,15 @@ func (j *judging) stretchNeeded(c *column, r *zoneFit) float64 {
 	return (r.body/r.finished.v - 1) * 100
 }
 
+// stretchLeast is the stretch that is needed still where a pattern of one size is drawn
+// out as far as it may be; of others, and of what is meant to stretch, that which is needed.
+func (j *judging) stretchLeast(c *column, r *zoneFit) float64 {
+	if !c.pulls || !j.single() || c.measure.Kind != Girth || j.recipe.Stretch.Kind == StretchNeeded {
+		return j.stretchNeeded(c, r)
+	}
+	return (r.body/(r.finished.v+j.drawable(c)) - 1) * 100
+}
+
 // stretchAsked is the stretch that a cloth must have of its own so that the
 // usable share is enough.
 func (j *judging) stretchAsked(c *column, r *zoneFit) float64 {
@@ -198,7 +207,7 @@ func (j *judging) firstToStretch() (string, bool) {
 func (j *judging) carries(s int) bool {
 	for z, c := range j.zones {
 		r := j.overFullBust(z, s)
-		if !c.decides || !c.pulls || !r.judged || r.finished.estimated {
+		if !j.hasSay(z) || !c.pulls || !r.judged || r.finished.estimated {
 			continue
 		}
 		if !j.carriesAt(c, r) {

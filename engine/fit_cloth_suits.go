@@ -231,7 +231,7 @@ func (j *judging) tightest(s int) int {
 	var most float64
 	for z, c := range j.zones {
 		r := j.fitted(z, s)
-		if !c.decides || !c.pulls || !r.judged || r.finished.estimated {
+		if !j.hasSay(z) || !c.pulls || !r.judged || r.finished.estimated {
 			continue
 		}
 		if over := j.stretchNeeded(c, r) - j.stretchAt(c).v; best < 0 || over > most {

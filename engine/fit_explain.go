@@ -38,7 +38,7 @@ func (j explainer) explainFit(z, s int, r *zoneFit, n *explain.Node) {
 	}
 	n.Add(j.explainEase(n.ID+"/ease", c, r, s), j.explainDrawn(n.ID+"/drawn", c, s), j.explainExpected(n.ID+"/expected", c), j.explainLiked(n.ID+"/liked", z),
 		j.explainWanted(n.ID+"/wanted", z, r, s))
-	if c.decides {
+	if j.hasSay(z) {
 		n.Add(j.explainPoints(n.ID+"/points", z, r))
 	}
 	if !r.finished.estimated && c.zone.eased() {
@@ -51,7 +51,7 @@ func (j explainer) explainChartFit(z, s int, r *zoneFit, n *explain.Node) {
 	n.Value = cmValue(r.distance)
 	n.Label = fmt.Sprintf("%s (%s): chart %s - you %s = %s, %s", c.zone.Name, c.zone.Role, j.inUnits(c.chart[s].v), j.inUnits(r.body), j.change(r.distance, false), j.verdict(c, r))
 	n.Add(j.explainBody(n.ID+"/body", c, s), j.explainChart(n.ID+"/chart", c, s))
-	if c.decides {
+	if j.hasSay(z) {
 		n.Add(j.explainPoints(n.ID+"/points", z, r))
 	}
 }
@@ -88,7 +88,7 @@ func (j explainer) explainMade(id string, c *column, s int) *explain.Node {
 		return n.Add(f.cell.Sum.explain(id+"/pieces", j.words, j.voc))
 	}
 	if !f.estimated {
-		n.Label = fmt.Sprintf("finished %s of size %s: %s", j.voc.Title(c.madeRow), j.sizes[s], j.inUnits(f.v))
+		n.Label = fmt.Sprintf("finished %s of size %s: %s%s", j.voc.Title(c.madeRow), j.sizes[s], j.inUnits(f.v), j.lineDrawn(s))
 		n.Source = f.cell.At.String()
 		return n.Add(f.cell.Sum.explain(id+"/pieces", j.words, j.voc))
 	}
@@ -102,7 +102,7 @@ func (j explainer) explainChart(id string, c *column, s int) *explain.Node {
 	if !f.known {
 		return nil
 	}
-	return &explain.Node{ID: id, Label: fmt.Sprintf("chart %s of size %s: %s", j.voc.Title(c.chartRow), j.sizes[s], j.counted(*f.cell)), Value: cmValue(f.v), Source: f.cell.At.String()}
+	return &explain.Node{ID: id, Label: fmt.Sprintf("chart %s of size %s: %s", j.voc.Title(c.chartRow), j.sizes[s], j.counted(*f.cell)+j.lineDrawn(s)), Value: cmValue(f.v), Source: f.cell.At.String()}
 }
 
 func (j explainer) explainDrawn(id string, c *column, s int) *explain.Node {
@@ -142,6 +142,11 @@ func (j explainer) explainWanted(id string, z int, r *zoneFit, s int) *explain.N
 		n.Source = "method: the wish is `drawn` unless you say otherwise"
 	}
 	n.Label = "wanted: " + j.ease(r.wanted, percent)
+	if lead := j.goesWith(z); lead >= 0 {
+		n.Label += fmt.Sprintf(", as drawn and as much more or less as you ask for at the %s: nothing is graded between the two", zoneTitle(j.zones[lead].zone))
+		n.Source = "wish: " + j.wishes[lead].Text
+		return n
+	}
 	switch {
 	case w.Word == WishDrawn && c.drawn[s].known:
 		n.Label += ", as drawn"

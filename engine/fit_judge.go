@@ -202,7 +202,7 @@ func (j *judging) fitSizes(z int) {
 	c, w := j.zones[z], &j.wishes[z]
 	body, _ := j.of(c.measure)
 	usual := body.known && !c.standIn && c.gap == "" && c.zone.eased() && c.zone.Ease != nil &&
-		w.Word == WishDrawn && w.Figure == 0 && j.layers.adds == 0
+		w.Word == WishDrawn && w.Figure == 0 && j.layers.adds == 0 && j.goesWith(z) < 0
 	for s := range j.sizes {
 		r := j.fitted(z, s)
 		if !usual || !c.finished[s].known || !c.drawn[s].known {
@@ -210,19 +210,20 @@ func (j *judging) fitSizes(z int) {
 			continue
 		}
 		r.judged, r.body, r.finished, r.drawn, r.wanted = true, body.v, &c.finished[s], &c.drawn[s], c.drawn[s].v
-		j.weigh(r, c, s, j.reach[z])
+		j.weigh(r, z, s)
 	}
 }
 
 // weigh works out the ease of a zone that is measured, and what it counts.
-func (j *judging) weigh(r *zoneFit, c *column, s int, t reach) {
+func (j *judging) weigh(r *zoneFit, z, s int) {
+	c := j.zones[z]
 	r.ease = easeOf(r.finished.v, r.body, c.zone.percent())
 	if c.zone.Laps != "" {
 		r.ease -= j.closedWith(c, s)
 	}
 	r.distance = r.ease - r.wanted
-	if c.decides {
-		r.points = points(c.zone.Weight, r.distance, t)
+	if r.points = 0; j.hasSay(z) {
+		r.points = points(c.zone.Weight, r.distance, j.reach[z])
 	}
 }
 
@@ -274,6 +275,9 @@ func (j *judging) wantedInTheMiddle(z int) (float64, bool) {
 // wanted is the ease wanted at a zone in one size, layers beneath included.
 func (j *judging) wanted(z, s int) (float64, bool) {
 	c, w := j.zones[z], &j.wishes[z]
+	if lead := j.goesWith(z); lead >= 0 {
+		return j.along(z, lead, s)
+	}
 	if w.Figure == 0 && w.Word != "" && j.layers.adds == 0 {
 		return j.worded(z, s)
 	}
@@ -290,6 +294,20 @@ func (j *judging) wanted(z, s int) (float64, bool) {
 		v += base
 	}
 	return v + convert(j.beneath(c), false, c.zone.percent(), own.v), true
+}
+
+// along is the ease at a zone that goes with another: as drawn, and as much more or
+// less as is asked for there, layers beneath included.
+func (j *judging) along(z, lead, s int) (float64, bool) {
+	c, other := j.zones[z], j.zones[lead]
+	base, ok := j.drawnOr(z, s, "drawn")
+	asked, known := j.wanted(lead, s)
+	drawn, drew := j.drawnOr(lead, s, "drawn")
+	if !ok || !known || !drew {
+		return 0, false
+	}
+	more := convert(asked-drawn, other.zone.percent(), false, j.own(other).v)
+	return base + convert(more, false, c.zone.percent(), j.own(c).v), true
 }
 
 // worded is what the wish's word alone wants, before layers are added.
@@ -343,7 +361,7 @@ func (j *judging) fit(r *zoneFit, z, s int, why *explain.Node) {
 	if j.measure(r, z, s); !r.judged {
 		return
 	}
-	j.weigh(r, c, s, j.reach[z])
+	j.weigh(r, z, s)
 	if why != nil {
 		j.explainer().explainFit(z, s, r, why)
 	}
@@ -399,7 +417,7 @@ func (j *judging) fitChart(r *zoneFit, z, s int, why *explain.Node) {
 	}
 	r.judged = true
 	r.distance = c.chart[s].v - r.body
-	if c.decides {
+	if j.hasSay(z) {
 		r.points = points(c.zone.Weight, r.distance, j.reach[z])
 	}
 	if why != nil {
@@ -481,11 +499,11 @@ func (j *judging) misfit(s int) (sum float64, ok bool) {
 		return 0, false
 	}
 	lacks := false
-	for z, c := range j.zones {
-		r := j.fitted(z, s)
+	for z := range j.zones {
+		r, says := j.fitted(z, s), j.hasSay(z)
 		sum += r.points
-		ok = ok || c.decides && r.judged
-		lacks = lacks || c.decides && !r.judged && j.judgedSomewhere(z)
+		ok = ok || says && r.judged
+		lacks = lacks || says && !r.judged && j.judgedSomewhere(z)
 	}
 	return sum, ok && !lacks
 }
@@ -493,8 +511,8 @@ func (j *judging) misfit(s int) (sum float64, ok bool) {
 // anyDecides tells whether any zone that decides is judged in any size; else
 // the chart alone has to do.
 func (j *judging) anyDecides() bool {
-	for z, c := range j.zones {
-		if c.decides && j.judgedSomewhere(z) {
+	for z := range j.zones {
+		if j.hasSay(z) && j.judgedSomewhere(z) {
 			return true
 		}
 	}

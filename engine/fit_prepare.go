@@ -19,10 +19,11 @@ type Fitter struct {
 	recipe   *Recipe
 	pattern  *Pattern
 	between  Between
-	sizes    []string    // in size order
-	cells    []int       // for each size, its place in the pattern's rows
-	leftOut  []string    // sizes the chart cannot place
-	children []childSize // what the names of a children's sizes say
+	inGaps   []lineBetween // sizes that are drawn by you
+	sizes    []string      // in size order
+	cells    []int         // for each size, its place in the pattern's rows
+	leftOut  []string      // sizes the chart cannot place
+	children []childSize   // what the names of a children's sizes say
 	zones    []*column
 	bodies   []*column // for each measurement, what its zone would be as far as the body goes
 	upper    *Measure  // the upper bust
@@ -88,7 +89,19 @@ func (e *NoRowError) Hint() string {
 // recipe's own are added. It fails with [InvalidError] where they are no
 // pattern, recipe or rules, with [NoRowError] where the chart has no row that could
 // pick a size, and where a rule does not compile.
+//
+// Where the nest leaves a gap between two sizes, lines that you may draw between them
+// are judged as sizes too.
 func Prepare(p *Pattern, r *Recipe, rules []*Rule, v *Vocabulary) (*Fitter, error) {
+	return prepare(p, r, rules, v, (*Fitter).gaps)
+}
+
+// asPrinted prepares a pattern with its printed sizes alone.
+func asPrinted(p *Pattern, r *Recipe, rules []*Rule, v *Vocabulary) (*Fitter, error) {
+	return prepare(p, r, rules, v, func(*Fitter, string) []lineBetween { return nil })
+}
+
+func prepare(p *Pattern, r *Recipe, rules []*Rule, v *Vocabulary, gaps func(*Fitter, string) []lineBetween) (*Fitter, error) {
 	if err := validPattern(p, r, rules, v); err != nil {
 		return nil, err
 	}
@@ -98,6 +111,11 @@ func Prepare(p *Pattern, r *Recipe, rules []*Rule, v *Vocabulary) (*Fitter, erro
 		return nil, err
 	}
 	f.orderSizes(order)
+	if lines := gaps(f, order); len(lines) > 0 {
+		f.drawBetween(lines)
+		f.sizes, f.cells, f.leftOut = nil, nil, nil
+		f.orderSizes(order)
+	}
 	f.readCups()
 	f.readChartCups()
 	f.bindOpenings()

@@ -192,6 +192,34 @@ func (j *judging) leftAt(z, s int) (float64, bool) {
 	return j.openRow(z, s).need(), true
 }
 
+// becomesAt is the garment at a zone with what the plan changes.
+func (j *judging) becomesAt(sc *scene) (float64, bool) {
+	if sc.zone < 0 || !j.zones[sc.zone].zone.eased() {
+		return 0, false
+	}
+	if j.ledger != nil && j.ledger.s == sc.s {
+		if r := j.ledger.of(sc.zone); r != nil {
+			return r.becomes(), r.base.known
+		}
+	}
+	r := j.fitted(sc.zone, sc.s)
+	return r.finished.v, r.judged && r.finished.known
+}
+
+// linesFollowed counts the size lines of the plan.
+func (j *judging) linesFollowed() float64 {
+	if j.ledger == nil {
+		return 0
+	}
+	var lines []int
+	for _, r := range j.ledger.rows {
+		if c := j.zoneOf(r); c != nil && c.lined() && !slices.Contains(lines, r.line) {
+			lines = append(lines, r.line)
+		}
+	}
+	return float64(len(lines))
+}
+
 // garmentAt is the garment at a measurement, as a zone sees it where one looks there.
 func (j *judging) garmentAt(m *Measure, s int) (float64, bool) {
 	f := j.madeAt(m.Name, s)
@@ -379,8 +407,8 @@ func recipeTerms() []term {
 		flagTerm("recipe.outerwear", "whether it is worn outdoors over the rest: a jacket, a sweatshirt", asFlag(func(j *judging, _ *scene) bool { return j.recipe.Outerwear })),
 		numberTerm("recipe.deciding", formula.Count, "how many zones decide the size", func(j *judging, _ *scene) (float64, bool) {
 			n := 0
-			for _, c := range j.zones {
-				if c.decides {
+			for z := range j.zones {
+				if j.hasSay(z) {
 					n++
 				}
 			}
@@ -463,6 +491,9 @@ func sizeTerms() []term {
 		numberTerm("size.moves_up", formula.Count, "how many sizes up the style holds", count(func(j *judging, _ int) (float64, bool) { return float64(j.recipe.MovesUp), j.recipe.MovesUp >= 0 })),
 		lengthTerm("size.off_chart", "how far the body lies beyond the chart, below it negative", func(j *judging, _ *scene) (float64, bool) { return j.chart.off, true }),
 		lengthTerm("size.off_chart_limit", "how far beyond is still no matter", func(j *judging, _ *scene) (float64, bool) { return j.chart.offLimit, true }),
+		numberTerm("size.lines", formula.Count, "how many size lines the plan follows, of the size shown", func(j *judging, sc *scene) (float64, bool) {
+			return j.linesFollowed(), j.ledger != nil && j.ledger.s == sc.s
+		}),
 		numberTerm("size.distinct", formula.Count, "how many different sizes the measurements name", count(func(j *judging, _ int) (float64, bool) { return float64(j.distinctSizes()), true })),
 		textTerm("size.torn", "which sizes will do at each zone that decides, where no one size nor line will do for all", func(j *judging, sc *scene) (string, bool) { return j.torn(sc.s) }),
 		textTerm("size.spread", "the size each measurement names", asText(func(j *judging, _ *scene) string { return j.explainer().sizeSpread() })),
@@ -517,7 +548,10 @@ func zoneTerms() []term {
 		textTerm("zone.name", "the zone in words", says(func(_ *judging, c *column, _ *zoneFit) string { return zoneTitle(c.zone) })),
 		wordTerm("zone.role", "decides, mended or held", []string{string(Decides), string(Mended), string(Held)}, says(func(_ *judging, c *column, _ *zoneFit) string { return string(c.zone.Role) })),
 		flagTerm("zone.decides", "whether the zone has a say in the size", func(j *judging, sc *scene) (bool, bool) {
-			return sc.zone >= 0 && j.zones[max(sc.zone, 0)].decides, sc.zone >= 0
+			return sc.zone >= 0 && j.hasSay(max(sc.zone, 0)), sc.zone >= 0
+		}),
+		flagTerm("zone.asked", "whether a wish names the zone", func(j *judging, sc *scene) (bool, bool) {
+			return sc.zone >= 0 && j.wished(max(sc.zone, 0)), sc.zone >= 0
 		}),
 		wordTerm("zone.kind", "girth, length or width", []string{string(Girth), string(Along), string(Across)}, says(func(_ *judging, c *column, _ *zoneFit) string { return string(c.measure.Kind) })),
 		textTerm("zone.mend", "how this zone is put right", says(func(_ *judging, c *column, _ *zoneFit) string { return c.zone.Mend })),
@@ -527,6 +561,7 @@ func zoneTerms() []term {
 			}
 			return j.sizes[j.ledger.of(sc.zone).line], true
 		}),
+		lengthTerm("zone.becomes", "the garment there in the end, of the size shown; of the others as it is", func(j *judging, sc *scene) (float64, bool) { return j.becomesAt(sc) }),
 		lengthTerm("zone.left", "what the plan leaves too small there, below 0 too large", func(j *judging, sc *scene) (float64, bool) {
 			if sc.zone < 0 {
 				return 0, false
@@ -543,6 +578,7 @@ func zoneTerms() []term {
 		lengthTerm("zone.wearing_ease", "the room to move there, layers and cloth included", in(func(j *judging, c *column, _ *zoneFit) (float64, bool) { return j.wearing(c), true })),
 		lengthTerm("zone.least_ease", "the lesser of that and the ease drawn", in(func(j *judging, c *column, r *zoneFit) (float64, bool) { return j.least(c, r), r.judged })),
 		numberTerm("zone.stretch_needed", formula.Percent, "the stretch that lets the body in: body / finished - 1, none at a length that is not stretched", in(func(j *judging, c *column, r *zoneFit) (float64, bool) { return j.stretchNeeded(c, r), sized(r) })),
+		numberTerm("zone.stretch_least", formula.Percent, "the same; of a pattern of one size that is not meant to stretch, drawn out at its seams as far as it may be", in(func(j *judging, c *column, r *zoneFit) (float64, bool) { return j.stretchLeast(c, r), sized(r) })),
 		numberTerm("zone.stretch", formula.Percent, "the cloth's usable stretch in the zone's direction", in(func(j *judging, c *column, _ *zoneFit) (float64, bool) { f := j.stretchAt(c); return f.v, f.known })),
 		numberTerm("zone.stretch_own", formula.Percent, "the cloth's whole stretch in the zone's direction", in(func(j *judging, c *column, _ *zoneFit) (float64, bool) { f := j.ownStretchAt(c); return f.v, f.known })),
 		numberTerm("zone.stretch_asked", formula.Percent, "the whole stretch a cloth would need", in(func(j *judging, c *column, r *zoneFit) (float64, bool) { return j.stretchAsked(c, r), sized(r) })),

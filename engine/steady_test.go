@@ -16,7 +16,7 @@ func aDress(t *testing.T) *Fitter {
 		return Measure{Name: name, Title: name, Kind: Girth, Level: level}
 	}
 	voc := NewVocabulary([]Measure{girth("upper_bust", 22), girth("bust", 26), girth("upper_arm", 30), girth("waist", 40), girth("hip", 48)},
-		Limits{LeastTolerance: cm, ReachLeast: 0.25, ReachMost: 0.75, UsableShare: 0.5, LeastStretch: 10, NestedSizes: 2, EdgeMost: cm, SlopeGentle: 10, SlopeSteep: 15})
+		Limits{LeastTolerance: cm, ReachLeast: 0.25, ReachMost: 0.75, UsableShare: 0.5, LeastStretch: 10, NestedSizes: 2, GapSteps: 2, GapThirds: 3, EdgeMost: cm, SlopeGentle: 10, SlopeSteep: 15})
 	row := func(cells ...quantity.Length) Row {
 		var r Row
 		for _, c := range cells {

@@ -283,7 +283,7 @@ func (m *variation) zoneAxes(z int) []int {
 	if c.gap != "" {
 		return nil
 	}
-	out := m.where(func(a *axis) bool { return (a.kind == byEstimate || a.kind == byWish) && a.zone == z })
+	out := append(m.where(func(a *axis) bool { return a.kind == byEstimate && a.zone == z }), m.wishAxes(z)...)
 	switch {
 	case m.shouldered(z):
 		out = append(out, m.tape(m.voc.Measure("upper_bust"))...)
@@ -369,7 +369,7 @@ func (m *variation) bindStop(r *boundRule, zone int) {
 
 // countsStretch tells whether a name looks at a stretch only where it counts as one.
 func countsStretch(name string) bool {
-	return name == "zone.stretch" || name == "zone.stretch_needed" || strings.HasPrefix(name, "opening.")
+	return name == "zone.stretch" || name == "zone.stretch_needed" || name == "zone.stretch_least" || strings.HasPrefix(name, "opening.")
 }
 
 // never tells whether a rule cannot fire there in any size, whatever moves: most
@@ -379,14 +379,14 @@ func (m *variation) never(r *boundRule, zone int) bool {
 	clear(m.env.last)
 	return r.when.Never(m.env.env, func(name string) bool {
 		t, ok := m.voc.term(name)
-		return name != "zone.decides" && (!ok || t.local || len(m.nameAxes(name, zone)) > 0)
+		return !ok || t.local && name != "zone.decides" && name != "zone.asked" || len(m.nameAxes(name, zone)) > 0
 	})
 }
 
 // fixed are names whose group moves and which do not themselves.
 var fixed = map[string]bool{
 	"size.name": true, "size.number": true, "size.index": true, "size.count": true,
-	"zone.name": true, "zone.role": true, "zone.decides": true, "zone.kind": true, "zone.mend": true, "zone.estimated": true,
+	"zone.name": true, "zone.role": true, "zone.kind": true, "zone.mend": true, "zone.estimated": true,
 	"stretch.least": true, "stretch.drafted": true,
 }
 
@@ -404,8 +404,11 @@ func (m *variation) nameAxes(name string, zone int) []int {
 			return m.seenAxes(z)
 		}
 	case "zone":
-		if zone < 0 {
+		switch {
+		case zone < 0:
 			return nil
+		case rest == "decides", rest == "asked":
+			return m.wishAxes(zone)
 		}
 		if strings.HasPrefix(rest, "stretch") {
 			return append(m.seenAxes(zone), m.gauges()...)
@@ -426,6 +429,15 @@ func (m *variation) nameAxes(name string, zone int) []int {
 		return m.where(func(a *axis) bool { return a.kind != byEstimate })
 	}
 	return nil // of the recipe, the pattern, the kind of cloth
+}
+
+// wishAxes are the wishes that say whether a zone is asked for, and whether it has a
+// say in the size.
+func (m *variation) wishAxes(zone int) []int {
+	c := m.zones[zone]
+	return m.where(func(a *axis) bool {
+		return a.kind == byWish && (a.zone == zone || c.decides && c.zone.Role == Mended && m.zones[a.zone].zone.Role == Decides)
+	})
 }
 
 // tornAxes are the axes of all zones that decide.

@@ -136,6 +136,9 @@ type Limits struct {
 	EaseDrift       float64         // share of the expected range that ease may move over the sizes
 	RangeHoleCm     quantity.Length // between two ranges of a chart in centimetres
 	RangeHoleIn     quantity.Length // and of one in inches
+	GapSteps        float64         // of the usual step between sizes: more leaves a gap in the nest
+	GapThirds       float64         // of it, in which lines are drawn at the thirds
+	DrawMost        quantity.Length // at each edge of a pattern of one size
 	NestedSizes     int             // so far apart nested size lines are followed
 	EdgeMost        quantity.Length // that may be added at one edge of a single size
 	DartMost        quantity.Length // that one dart takes up more or less

@@ -268,6 +268,9 @@ func (g *grid) fitting(p, n int) engine.Fitting {
 	words := engine.WishWords[:len(engine.WishWords)-1] // the last rests on kept garments
 	if word := words[n%len(words)].Word; n%2 == 1 {
 		f.Wishes = []engine.Wish{{Word: word, Text: string(word)}}
+		if z := &g.recipe.Zones[n%len(g.recipe.Zones)]; n%4 == 1 && z.Laps == "" {
+			f.Wishes[0].Zone = z.Name
+		}
 	}
 	for i := range n % 3 {
 		f.Over = append(f.Over, engine.Layer{Name: layers[(n+i*p)%len(layers)].Name})

@@ -585,7 +585,7 @@ var shipped = []engine.Rule{
 		Source:   "common practice: a garment smaller than the body needs stretch",
 		At:       diag.Range{File: "rules/cloth.yaml", Start: diag.Pos{Line: 4, Column: 5}, End: diag.Pos{Line: 4, Column: 6}},
 		Text: engine.RuleText{
-			When: "zone.decides and zone.stretch_needed > zone.stretch and zone.stretch == 0",
+			When: "zone.decides and zone.stretch_least > zone.stretch and zone.stretch == 0",
 			Say:  "At the {zone.name} this size is {length(abs(zone.ease_cm))} smaller than you, and the cloth does not stretch.",
 			Fix:  "Choose a cloth that stretches at least {zone.stretch_asked}, or a size that is larger than you.",
 		},
@@ -598,7 +598,7 @@ var shipped = []engine.Rule{
 		Source:   "common practice: half of a cloth's stretch stays comfortable",
 		At:       diag.Range{File: "rules/cloth.yaml", Start: diag.Pos{Line: 12, Column: 5}, End: diag.Pos{Line: 12, Column: 6}},
 		Text: engine.RuleText{
-			When: "zone.decides and zone.stretch > 0 and zone.stretch_needed > zone.stretch",
+			When: "zone.decides and zone.stretch > 0 and zone.stretch_least > zone.stretch",
 			Say:  "At the {zone.name} the cloth would have to stretch {zone.stretch_needed} to go round you; {zone.stretch} of it stays comfortable.",
 			Fix:  "For this size choose a cloth that stretches at least {zone.stretch_asked}; {known(size.first_to_stretch) ? \"the first size that this one carries is \" : \"this one carries no size of the pattern\"}{known(size.first_to_stretch) ? size.first_to_stretch : \"\"}.",
 		},
@@ -611,8 +611,8 @@ var shipped = []engine.Rule{
 		Source:   "wearing ease: the lowest verified figure for such a garment, named in rules/data/wearing_ease.csv",
 		At:       diag.Range{File: "rules/cloth.yaml", Start: diag.Pos{Line: 20, Column: 5}, End: diag.Pos{Line: 20, Column: 6}},
 		Text: engine.RuleText{
-			When: "zone.decides and not zone.estimated and zone.ease_cm >= 0 and zone.ease_cm < zone.least_ease",
-			Say:  "At the {zone.name} this size leaves {zone.ease_cm} to move in: less than the {zone.wearing_ease} that is usual in a cloth without stretch, and less than was drawn.",
+			When: "zone.decides and not zone.asked and not zone.estimated and zone.ease_cm >= 0 and zone.becomes - zone.body < zone.least_ease",
+			Say:  "At the {zone.name} this size leaves {length(zone.becomes - zone.body)} to move in: less than the {zone.wearing_ease} that is usual in a cloth without stretch, and less than was drawn.",
 			Fix:  "You can get into it; try in a toile whether you can sit and reach. More room comes from a larger size, or from a cloth that stretches at least {zone.stretch_asked}.",
 		},
 	},
@@ -624,7 +624,7 @@ var shipped = []engine.Rule{
 		Source:   "the plan: what will do is the wearing ease named in rules/data/wearing_ease.csv, else the recipe's own range",
 		At:       diag.Range{File: "rules/cloth.yaml", Start: diag.Pos{Line: 28, Column: 5}, End: diag.Pos{Line: 28, Column: 6}},
 		Text: engine.RuleText{
-			When:  "not zone.decides and zone.role == \"mended\" and known(zone.left) and zone.left > 0",
+			When:  "not zone.decides and not zone.asked and zone.role == \"mended\" and known(zone.left) and zone.left > 0",
 			Say:   "At the {zone.name} this pattern stays {zone.left} too small for you: size lines, alterations and seams do not give more.",
 			Fix:   "This does not change the size: {known(zone.mend) ? zone.mend : \"look for a pattern that is larger there\"}.",
 			Toile: "the {zone.name} stays {zone.left} too small, whatever this pattern allows",
@@ -1129,10 +1129,9 @@ var shipped = []engine.Rule{
 		Source:   "the recipe's own range",
 		At:       diag.Range{File: "rules/sizing.yaml", Start: diag.Pos{Line: 27, Column: 5}, End: diag.Pos{Line: 27, Column: 6}},
 		Text: engine.RuleText{
-			When:  "zone.decides and not zone.estimated and (known(zone.low) and zone.wanted < zone.low or known(zone.high) and zone.wanted > zone.high)",
-			Say:   "At the {zone.name} the ease wanted, {zone.wanted}, lies outside what is usual for {recipe.a_title}.",
-			Fix:   "Check that the recipe is the right type for this pattern, and that the finished measurement is not a half or a quarter.",
-			Toile: "the ease wanted at the {zone.name} is unusual for {recipe.a_title}",
+			When: "zone.decides and not zone.asked and not zone.estimated and (known(zone.low) and zone.wanted < zone.low or known(zone.high) and zone.wanted > zone.high)",
+			Say:  "At the {zone.name} the ease wanted, {zone.wanted}, lies outside what is usual for {recipe.a_title}.",
+			Fix:  "Check that the recipe is the right type for this pattern, and that the finished measurement is not a half or a quarter.",
 		},
 	},
 	{
@@ -1140,7 +1139,7 @@ var shipped = []engine.Rule{
 		Topic:    "sizing",
 		Severity: "note",
 		Source:   "common practice; Principles of Pattern Alteration, an extension publication, takes the smaller size by the high bust where full bust less high bust is 2 in or more",
-		At:       diag.Range{File: "rules/sizing.yaml", Start: diag.Pos{Line: 36, Column: 5}, End: diag.Pos{Line: 36, Column: 6}},
+		At:       diag.Range{File: "rules/sizing.yaml", Start: diag.Pos{Line: 35, Column: 5}, End: diag.Pos{Line: 35, Column: 6}},
 		Text: engine.RuleText{
 			When: "size.by_upper_bust",
 			Say:  "The garment hangs from the shoulder, so your upper bust and the drafted cup of {size.cup} pick the size, not the full bust alone.",
@@ -1152,7 +1151,7 @@ var shipped = []engine.Rule{
 		Topic:    "sizing",
 		Severity: "stop",
 		Source:   "the plan: what will do, with what darts, seams and alterations give; further apart than nested lines are followed",
-		At:       diag.Range{File: "rules/sizing.yaml", Start: diag.Pos{Line: 43, Column: 5}, End: diag.Pos{Line: 43, Column: 6}},
+		At:       diag.Range{File: "rules/sizing.yaml", Start: diag.Pos{Line: 42, Column: 5}, End: diag.Pos{Line: 42, Column: 6}},
 		Text: engine.RuleText{
 			When: "recipe.deciding > 1 and known(size.torn)",
 			Say:  "No size of this pattern will do for all that decides: {size.torn}.",
@@ -1175,8 +1174,8 @@ var shipped = []engine.Rule{
 		Source:   "common practice",
 		At:       diag.Range{File: "rules/toile.yaml", Start: diag.Pos{Line: 10, Column: 5}, End: diag.Pos{Line: 10, Column: 6}},
 		Text: engine.RuleText{
-			When:  "recipe.grading and size.distinct > limit.lines",
-			Toile: "your measurements name {count(size.distinct)} sizes, so that several size lines have to be joined",
+			When:  "known(size.lines) and size.lines > limit.lines",
+			Toile: "the plan follows {count(size.lines)} size lines, which have to be joined",
 		},
 	},
 	{
@@ -1199,8 +1198,8 @@ var shipped = []engine.Rule{
 		Source:   "common practice",
 		At:       diag.Range{File: "rules/toile.yaml", Start: diag.Pos{Line: 24, Column: 5}, End: diag.Pos{Line: 24, Column: 6}},
 		Text: engine.RuleText{
-			When:  "zone.decides and zone.verdict in [\"closer\", \"too close\", \"smaller than the body\"] and zone.ease < zone.wanted",
-			Toile: "the {zone.name}, which decides the size, comes out closer than you want: {zone.ease} of ease, not {zone.wanted}",
+			When:  "zone.decides and known(zone.left) and zone.left > 0 and (not zone.asked or zone.becomes - zone.body < zone.least_ease)",
+			Toile: "the {zone.name}, which decides the size, stays {zone.left} too small",
 		},
 	},
 }

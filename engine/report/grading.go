@@ -2,6 +2,7 @@ package report
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"fitadvisor/engine"
@@ -27,7 +28,7 @@ func (r *layout) besides(tellRest func(*engine.Level) bool) []string {
 	for i := range r.a.Plan.Levels {
 		l := &r.a.Plan.Levels[i]
 		for _, c := range l.Changes {
-			if c.By == engine.ByDart || c.By == engine.BySeam || c.By == engine.ByAlteration && c.ID == "" {
+			if c.Say != "" && (c.By == engine.ByDart || c.By == engine.BySeam) || c.By == engine.ByAlteration && c.ID == "" {
 				out = append(out, c.Say)
 			}
 		}
@@ -40,8 +41,20 @@ func (r *layout) besides(tellRest func(*engine.Level) bool) []string {
 
 func everyLevel(*engine.Level) bool { return true }
 
-// trace is the size lines in a sentence.
+// trace is the size lines in a sentence, and how those are drawn that are not printed.
 func (r *layout) trace() string {
+	s := r.linesToTrace()
+	followed, _ := r.bySize()
+	for i := range r.a.Sizes {
+		if z := &r.a.Sizes[i]; z.DrawnByYou != "" && (z.Size == r.a.Recommended.Size || slices.Contains(followed, z.Size)) {
+			s += fmt.Sprintf(" Draw the line of %s yourself, %s, on every piece.", z.Size, z.DrawnByYou)
+		}
+	}
+	return s
+}
+
+// linesToTrace names the lines to trace.
+func (r *layout) linesToTrace() string {
 	best := r.a.Recommended.Size
 	sizes, zones := r.bySize()
 	switch {
