@@ -17,6 +17,14 @@ func (t Measurement) value() quantity.Length {
 	return mean(t.Readings)
 }
 
+// SlopeOf is the angle, in degrees, at which a shoulder falls that ends so far below
+// the neck: the drop over the length that was taken along it is the sine. It is not
+// known without that length, nor where the drop is longer.
+func SlopeOf(drop quantity.Length, shoulder Measurement) (degrees float64, ok bool) {
+	sine := float64(drop) / float64(shoulder.value())
+	return math.Asin(sine) * 180 / math.Pi, shoulder.readings() > 0 && math.Abs(sine) < 1
+}
+
 func mean(rs []Reading) quantity.Length {
 	if len(rs) == 1 {
 		return rs[0].Length

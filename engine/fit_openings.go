@@ -158,7 +158,7 @@ func (j *judging) pass(fit *openingFit, o *edge) {
 		}
 	}
 	if fit.result == fails && fit.limit != "elastic" && !j.cloth.round.known {
-		fit.result, fit.because = notJudged, "how far it opens hangs on the cloth's stretch, which is not given"
+		fit.result, fit.because = notJudged, "how far it opens depends on the cloth's stretch, which is not given"
 	}
 }
 

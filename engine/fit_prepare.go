@@ -321,7 +321,7 @@ func (f *Fitter) column(z *Zone) *column {
 		}
 		return c
 	case z.Role == Held && z.Ease == nil:
-		c.gap = fmt.Sprintf("it is held by %s: cut that to fit, whatever the size", heldBy(z))
+		c.gap = "it is drawn in to fit you by " + heldBy(z) + ", whatever the size"
 		return c
 	case z.Laps != "":
 		return c // once the girth it belongs to is read

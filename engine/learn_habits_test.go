@@ -20,7 +20,7 @@ import (
 
 // makeFile is the file of a make in centimetres: of the trial garment, in a woven, for Wren.
 func makeFile(lines ...string) string {
-	return withDefaults(lines, "kind: make", "name: trial", "maker: Tern Lane", "pattern: Trial", "recipe: trial", "units: cm", "body: Wren", "size: 1", "cloth: {structure: woven}")
+	return withDefaults(lines, "kind: sewn", "name: trial", "maker: Tern Lane", "pattern: Trial", "recipe: trial", "units: cm", "body: Wren", "size: 1", "cloth: {structure: woven}")
 }
 
 func made(t testing.TB, name string, lines ...string) *engine.Make {

@@ -15,20 +15,20 @@ import (
 
 const (
 	cfr       = "16 CFR 1615.1(o) and 1616.2(m), text as of 2026-05"
-	threshold = "what just keeps to it passes, and a little more is told"
+	threshold = "what just keeps to it passes, and a little more is found"
 	named     = "the measurement"
 )
 
 var outsideChecks = []outsideCheck{
 	{cfr + ": maxima", "verified", "the largest garment of a size that is within its maximum, and one 2 mm larger that is over", 0, "", threshold, sleepwearMaxima},
 	{cfr + ": upper arm", "verified", "where the upper arm of a size is measured", 0, "", "the words of the answer", upperArmPoints},
-	{"16 CFR 1120, the regulator's pages on drawstrings", "verified", "which cords of which sizes are told of", 0, "", threshold, cordsUS},
-	{"EN 14682, the Finnish authority's page", "verified", "which cords of which ages and heights are told of", 0, "", threshold, cordsEurope},
+	{"16 CFR 1120, the regulator's pages on drawstrings", "verified", "which cords of which sizes are named", 0, "", threshold, cordsUS},
+	{"EN 14682, the Finnish authority's page", "verified", "which cords of which ages and heights are named", 0, "", threshold, cordsEurope},
 	{"EN 14682:2014, lengths", "recalled", "how long a cord and a loop may be", 0, "", threshold, cordLengths},
 	{"EN 13402-3, letters and numbered sizes", "recalled", "the letter whose range on the chart takes the bust or chest of a numbered size; a letter holds two of them", 0, "", "the letter", lettersAndSizes},
 	{"EN 13402-2, controlling dimensions", "recalled", "what picks the size of a garment type first. Skirts and trousers are left out, where the hip picks it, and men's shirts, where the chest does", 0, "", named, controls},
 	{"PS 42-70 and ASTM D5585-95, misses", "recalled", "the size of the older chart, read by the bust, for the bodies of the later one", 0, "", "the size, by the pencil", olderAndLater},
-	{"ASTM D5585-11e1, Table 1", "verified", "whether a size's girths go together as those of surveyed people do, and whether one typed in the other unit is told", 0, "", "nothing told, and something", girthsGoTogether},
+	{"ASTM D5585-11e1, Table 1", "verified", "whether a size's girths go together as those of surveyed people do, and whether one typed in the other unit is found", 0, "", "nothing told, and something", girthsGoTogether},
 	{"CWU, costume textbook, chapter 16", "verified", "the wearing ease used of a garment type, which is the lowest that any verified source asks for", 0, "", "the ease", func(c *checking) { wearing(c, "CWU") }},
 	{"NMSU Guide C-228", "verified", "the wearing ease used is no more than this", 0, "", "the ease", func(c *checking) { wearing(c, "NMSU Guide C-228") }},
 	{"NMSU Guide C-209, two editions", "verified", "the wearing ease used of trousers is no more than this", 0, "", "the ease", func(c *checking) { wearing(c, "NMSU Guide C-209") }},

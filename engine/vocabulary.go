@@ -116,6 +116,7 @@ type Limits struct {
 	ReachMost       float64         // the largest
 	ReadingsApart   float64         // share of the larger of two readings, beyond which one is a slip
 	MostReadings    int             // of one measurement
+	LeastSlope      float64         // degrees, below which a figure without a unit may be a drop
 	MostSizes       int             // of a pattern
 	MostStretch     float64         // percent, beyond which a stretch is a slip of the pen
 	MostLayer       quantity.Length // beyond which the thickness of a layer is one

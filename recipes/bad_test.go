@@ -55,7 +55,7 @@ func readWhole(t testing.TB, kind string, doc *file.Doc, beside fs.FS, voc *engi
 		read = ReadColumns(doc, voc)
 	case "garment":
 		read, more = ReadGarment(doc, voc, beside)
-	case "make":
+	case "sewn", "make":
 		read = ReadMake(doc, voc)
 	case "pattern":
 		read, more = ReadPattern(doc, voc, beside)

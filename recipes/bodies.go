@@ -146,6 +146,11 @@ func (b *Bodies) body(doc *file.Doc, cells []file.Value) *engine.Body {
 		for i, v := range cells {
 			r.bodyCell(body, b.names[i], v)
 		}
+		for i, v := range cells { // once the lengths are known by which they may be said
+			if m := b.voc.Measure(b.names[i]); m != nil && m.Kind == engine.Angle && v.Exists() {
+				body.Measurements[m.Name] = r.angle(v, body.Measurements[shoulderLength])
+			}
+		}
 	}
 	return body
 }
@@ -156,8 +161,8 @@ func (r *reader) bodyCell(b *engine.Body, column string, v file.Value) {
 	case !v.Exists() || column == "name" || column == "": // a column that is passed over
 	case column == "age":
 		b.Age = r.age(v)
-	default:
-		b.Measurements[column] = r.measurement(column, v)
+	case r.voc.Measure(column).Kind != engine.Angle:
+		b.Measurements[column] = r.measurement(v)
 	}
 }
 

@@ -98,22 +98,26 @@ func (r *reader) earlier(v file.Value) engine.EarlierMeasurements {
 func (r *reader) measurements(v file.Value) map[string]engine.Measurement {
 	out := map[string]engine.Measurement{}
 	m := r.byMeasure(v)
+	angles := map[string]file.Value{}
 	for _, k := range m.Keys() {
 		v := m.Get(k.Text())
-		if name, ok := r.measure(k); ok && v.Exists() {
-			out[name] = r.measurement(name, v)
+		switch name, ok := r.measure(k); {
+		case !ok || !v.Exists():
+		case r.voc.Measure(name).Kind == engine.Angle:
+			angles[name] = v
+		default:
+			out[name] = r.measurement(v)
 		}
+	}
+	for _, name := range slices.Sorted(maps.Keys(angles)) {
+		out[name] = r.angle(angles[name], out[shoulderLength])
 	}
 	return out
 }
 
 // measurement reads one measurement: one reading, several, or left and right.
-func (r *reader) measurement(name string, v file.Value) engine.Measurement {
+func (r *reader) measurement(v file.Value) engine.Measurement {
 	t := engine.Measurement{At: v.Range()}
-	if r.voc.Measure(name).Kind == engine.Angle {
-		r.angle(&t, v)
-		return t
-	}
 	if !v.IsMap() {
 		t.Readings = r.readings(v)
 		return t
@@ -198,16 +202,42 @@ func (r *reader) tooFarApart(a, b quantity.Length) bool {
 	return float64(max(a, b)-min(a, b)) > r.voc.Limits.ReadingsApart*float64(max(a, b))
 }
 
-// angle reads an angle, or those of both sides.
-func (r *reader) angle(t *engine.Measurement, v file.Value) {
+// shoulderLength is the measurement along which a shoulder falls.
+const shoulderLength = "shoulder_length"
+
+// angle reads at which angle a shoulder falls, or the angles of both sides.
+func (r *reader) angle(v file.Value, shoulder engine.Measurement) engine.Measurement {
+	t := engine.Measurement{At: v.Range()}
 	if !v.IsMap() {
-		t.Degrees = r.degrees(v)
-		return
+		t.Degrees = r.slope(v, shoulder)
+		return t
 	}
 	m := v.Map()
-	left, right := r.degrees(m.Need("left")), r.degrees(m.Need("right"))
+	left, right := r.slope(m.Need("left"), shoulder), r.slope(m.Need("right"), shoulder)
 	t.Degrees, t.SidesApart = (left+right)/2, left-right
 	m.Close("an angle of both sides")
+	return t
+}
+
+// slope reads how a shoulder falls: how far over its length, or at which angle.
+func (r *reader) slope(v file.Value, shoulder engine.Measurement) float64 {
+	if drop, err := quantity.ParseLength(v.Text(), ""); err == nil && v.IsText() {
+		degrees, ok := engine.SlopeOf(drop, shoulder)
+		switch {
+		case ok && degrees >= leastDegrees && degrees <= mostDegrees:
+			return degrees
+		case shoulder.At == diag.Range{}:
+			v.Problem(badAngle, "a drop of `"+v.Text()+"` says how steep the shoulder is only beside its length", "add `shoulder_length:`, or write the angle, as in `22 degrees`")
+		default:
+			v.Problem(badAngle, "a shoulder of this length cannot fall by `"+v.Text()+"`", "measure both again")
+		}
+		return 0
+	}
+	d := r.degrees(v)
+	if _, err := strconv.ParseFloat(v.Text(), 64); err == nil && d > 0 && d < r.voc.Limits.LeastSlope {
+		v.Problem(badAngle, "`"+v.Text()+"` may be how far the shoulder falls, or an angle", "write `"+v.Text()+" cm`, `"+v.Text()+" in` or `"+v.Text()+" degrees`")
+	}
+	return d
 }
 
 // alterations reads what a person always alters: how much, or as much as the
@@ -241,10 +271,13 @@ func (r *reader) alterations(v file.Value) map[string]engine.Usually {
 	return out
 }
 
+// leastDegrees and mostDegrees are between which an angle is taken for one.
+const leastDegrees, mostDegrees = -10, 60
+
 func (r *reader) degrees(v file.Value) float64 {
 	text := strings.TrimSpace(strings.TrimSuffix(strings.TrimSuffix(v.Text(), "degrees"), "°"))
 	d, err := strconv.ParseFloat(text, 64)
-	if v.Exists() && (err != nil || !(d >= -10 && d <= 60)) {
+	if v.Exists() && (err != nil || !(d >= leastDegrees && d <= mostDegrees)) {
 		v.Problem(badAngle, "expected an angle in degrees, got `"+v.Text()+"`", "as in `22` or `22 degrees`")
 		return 0
 	}

@@ -26,6 +26,7 @@ const (
 	slipOfUnits    diag.Code = "FA0320" // or of digits, in a measurement
 	tooMany        diag.Code = "FA0321" // sizes or readings
 	seatedBody     diag.Code = "FA0322"
+	earlierKind    diag.Code = "FA0323" // of file
 )
 
 // What can be wrong with pieces laid flat.

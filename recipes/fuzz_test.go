@@ -106,7 +106,7 @@ func FuzzBody(f *testing.F)         { fuzzFiles(f, "body", nil) }
 func FuzzCloth(f *testing.F)        { fuzzFiles(f, "cloth", nil) }
 func FuzzColumns(f *testing.F)      { fuzzFiles(f, "columns", nil) }
 func FuzzGarment(f *testing.F)      { fuzzFiles(f, "garment", os.DirFS("../testdata/good")) }
-func FuzzMake(f *testing.F)         { fuzzFiles(f, "make", nil) }
+func FuzzMake(f *testing.F)         { fuzzFiles(f, "sewn", nil) }
 func FuzzPattern(f *testing.F)      { fuzzFiles(f, "pattern", os.DirFS("../testdata/good")) }
 func FuzzObservations(f *testing.F) { fuzzFiles(f, "observations", nil) }
 func FuzzPieces(f *testing.F)       { fuzzFiles(f, "pieces", os.DirFS("../testdata/good")) }

@@ -9,14 +9,14 @@ import (
 	"fitadvisor/rules/file"
 )
 
-// ReadMake takes the file of a make apart. Problems are left in the doc.
+// ReadMake takes the file of a garment apart that was cut or sewn. Problems are left in the doc.
 func ReadMake(doc *file.Doc, voc *engine.Vocabulary) *engine.Make {
 	r := &reader{doc, voc}
-	m := r.whole("make")
+	m := r.whole("sewn")
 	if m == nil {
 		return nil
 	}
-	m.Get("kind").OneOf("make")
+	m.Get("kind").OneOf("sewn", "make")
 	k := &engine.Make{Name: m.Get("name").Text(), Maker: m.Get("maker").Text(), Wish: m.Get("wish").Text(), At: m.Range()}
 	k.Made, _ = m.Get("made").Date()
 	r.units(m.Get("units"))
@@ -30,7 +30,7 @@ func ReadMake(doc *file.Doc, voc *engine.Vocabulary) *engine.Make {
 	if cloth := m.Get("cloth"); cloth.Exists() { // last, since it has units of its own
 		k.Cloth = r.cloth(cloth.Map())
 	}
-	m.Close("the file of a make")
+	m.Close("the file of a sewn garment")
 	return k
 }
 
@@ -52,7 +52,7 @@ func (r *reader) madeFor(k *engine.Make, v file.Value) {
 	m := v.Map()
 	k.Body = m.Need("name").Text()
 	k.Taken, _ = m.Get("taken").Date()
-	m.Close("the body of a make")
+	m.Close("the body of a sewn garment")
 }
 
 // madeEase reads the ease at each zone, as a length or a share of the body.

@@ -24,7 +24,13 @@ type reader struct {
 }
 
 // kinds are what a file can be.
-var kinds = []string{"body", "cloth", "columns", "garment", "make", "observations", "pattern", "pieces", "recipe", "rules", "test"}
+var kinds = []string{"body", "cloth", "columns", "garment", "observations", "pattern", "pieces", "recipe", "rules", "sewn", "test"}
+
+// earlierKinds are what kinds were called by earlier versions.
+var earlierKinds = map[string]string{"make": "sewn"}
+
+// KindNow is what a kind of file is called now.
+func KindNow(kind string) string { return cmp.Or(earlierKinds[kind], kind) }
 
 // whole is the content of a file of the kind wanted, which must say so and have
 // a name; else it is as for start.
@@ -57,6 +63,10 @@ func (r *reader) start(kind string) *file.Map {
 		m.Need("kind") // which tells where it has no value
 	} else {
 		root.Problem(file.Missing, "the key `kind` is missing here", "write `kind: "+kind+"`")
+	}
+	if now := earlierKinds[got.Text()]; got.IsText() && now == kind {
+		r.doc.Warn(got.Range(), earlierKind, "files of the kind `"+got.Text()+"` are now called `"+now+"`; this one is read all the same", "write `kind: "+now+"`")
+		return m
 	}
 	if got.IsText() && got.Text() != kind && slices.Contains(kinds, got.Text()) {
 		got.Problem(otherKind, "this is a "+got.Text()+" file, where a "+kind+" file is wanted", "did two files change places?")

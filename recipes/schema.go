@@ -23,7 +23,7 @@ func FileKinds() []FileKind {
 		{"columns", "What the columns of somebody else's table of bodies mean.", table.columnsFile},
 		{"garment", "A garment that you own and have measured, washed, unstretched and closed, and how it feels.", func(t table) shape.Shape { return shape.Map(ownFile("garment", t.garment())...) }},
 		{"pattern", "A maker's sizes, size chart and finished garment measurements.", table.patternFile},
-		{"make", "A garment that was made, and how it came out.", table.make},
+		{"sewn", "A garment that you cut or sewed, and how it came out.", table.sewn},
 		{"observations", "What was seen on a toile of one size.", table.observations},
 		{"pieces", "The pieces of a garment laid flat, for its finished measurements.", func(t table) shape.Shape {
 			return shape.Map(ownFile("pieces", append(t.pieces(), shape.May("pattern", shape.Text(), "The pattern file beside this one that they belong to, with whose chart they are compared.")))...)
@@ -117,11 +117,11 @@ func (t table) measurements() shape.Shape {
 		shape.May("left", readings, "The left side."),
 		shape.May("right", readings, "The right side."),
 	)).Named("measurement", "One reading, several, which are averaged, or those of the left and the right side.")
-	degrees := shape.NumberWith("°|degrees")
+	degrees := shape.Either(shape.NumberWith("°|degrees"), shape.Length())
 	angle := shape.Either(degrees, shape.Map(
 		shape.Need("left", degrees, "The left side."),
 		shape.Need("right", degrees, "The right side."),
-	)).Named("angle", "An angle in degrees, as in 22, or those of the left and the right side.")
+	)).Named("angle", "How far the shoulder falls over its length, as in 4.5 cm; or the angle in degrees, as in 22; or those of the left and the right side.")
 	return t.perMeasure(t.voc.BodyNames(), func(m *engine.Measure) shape.Shape {
 		if m.Kind == engine.Angle {
 			return angle
@@ -169,9 +169,9 @@ func (t table) cloth() []shape.Key {
 	}
 }
 
-func (t table) make() shape.Shape {
+func (t table) sewn() shape.Shape {
 	zones := func(value shape.Shape) shape.Shape { return shape.Map().Rest(value).Gaps() }
-	return shape.Map(ownFile("make", []shape.Key{
+	return shape.Map(sewnFile([]shape.Key{
 		shape.May("made", shape.Date(), "The day it was cut, as in 2026-11-25."),
 		units(),
 		shape.Need("pattern", shape.Text(), "The pattern's name."),
@@ -180,7 +180,7 @@ func (t table) make() shape.Shape {
 		shape.Need("body", shape.Either(shape.Text(), shape.Map(
 			shape.Need("name", shape.Text(), "The name of the body."),
 			shape.May("taken", shape.Date(), "The day of the measurements that it was cut by."),
-		)), "For whom it was made."),
+		)), "For whom it was cut."),
 		shape.Need("size", shape.Text(), "The size, as the pattern prints it."),
 		shape.May("lines", zones(shape.Text()), "The size line followed at a zone, where it is another one."),
 		shape.May("alterations", zones(shape.Either(shape.OneOf("yes"), shape.Length(), shape.NumberWith("°|degrees"))), "What was altered before cutting, and by how much; `yes` where that is not said."),
@@ -190,6 +190,13 @@ func (t table) make() shape.Shape {
 		shape.May("finished", zones(shape.Length()), "What the pattern says the garment measures at each zone."),
 		shape.May("outcome", t.outcome(), "How it came out."),
 	})...)
+}
+
+// sewnFile are the keys of the file of a sewn garment, whose kind had another name in earlier versions.
+func sewnFile(keys []shape.Key) []shape.Key {
+	of := ownFile("sewn", keys)
+	of[0] = shape.Need("kind", shape.OneOf("sewn", "make"), "What this file describes: a garment that you cut or sewed. Earlier versions wrote `make`.")
+	return of
 }
 
 func (t table) outcome() shape.Shape {

@@ -77,7 +77,7 @@ var inOrder = []string{"bust", "chest", "hip", "waist"}
 
 func (s *Sketch) hardestToMend(voc *engine.Vocabulary) (name, why string) {
 	if s.Pattern == nil {
-		return "hip", "most garments that reach below the waist go by it; those that hang from the shoulder go by the bust or the chest"
+		return "hip", "most garments that reach below the waist are chosen by it; those that hang from the shoulder by the bust or the chest"
 	}
 	made := s.rows(voc)
 	for _, rows := range [][]string{made, s.charted(voc)} {

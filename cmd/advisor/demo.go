@@ -39,7 +39,7 @@ var demoScenes = []scene{
 		"lantern-top.yaml", "cotton-jersey.yaml", nil},
 	{"A tailored jacket, to be worn over a shirt and a fine jumper",
 		"A jacket has to fit the shoulders, which cannot be recut, and to leave room for what is worn beneath it.",
-		"The size goes by the shoulders; the hip, which can be let out at the seams, takes the line of another size.",
+		"The size is chosen by the shoulders; the hip, which can be let out at the seams, takes the line of another size.",
 		"harbour-jacket.yaml", "wool-twill.yaml", []string{"shirt", "fine jumper"}},
 }
 

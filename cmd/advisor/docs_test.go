@@ -185,7 +185,7 @@ func (p *guide) read(doc *file.Doc) (docs []*file.Doc, known bool) {
 		docs = append(docs, cloths...)
 	case "observations":
 		recipes.ReadObservations(doc, p.voc)
-	case "make":
+	case "sewn", "make":
 		recipes.ReadMake(doc, p.voc)
 	case "pattern":
 		_, tables := recipes.ReadPattern(doc, p.voc, here)

@@ -20,7 +20,7 @@ func newFlat(s streams) *cobra.Command {
 		Short: "Finished measurements from pieces laid flat",
 		Long: "Adds up the pieces of a pattern, laid flat and measured, to what the garment measures\n" +
 			"once it is sewn: without seam allowances, darts, closed pleats and tucks, times the copies\n" +
-			"and the fold, less the overlap. Each sum is written out, and the usual slips are told.",
+			"and the fold, less the overlap. Each sum is written out, and the usual slips are named.",
 		Args: func(_ *cobra.Command, args []string) error {
 			if len(args) != 1 {
 				return errors.New("name one file of pieces, as in `advisor flat pieces.yaml`; docs/flat.md shows how to write one")

@@ -348,7 +348,7 @@ func (t *sitting) askFor(i *interview, name string) error {
 func (t *sitting) readings(i *interview, name string) (string, error) {
 	m := t.d.Voc.Measure(name)
 	if m.Kind == engine.Angle {
-		return i.ask("  In degrees: ")
+		return t.slope(i)
 	}
 	first, a, err := t.reading(i, "  First reading: ")
 	if err != nil || first == "" {
@@ -372,6 +372,19 @@ func (t *sitting) readings(i *interview, name string) (string, error) {
 		return bracketed(first, second)
 	}
 	return bracketed(first, second, third)
+}
+
+// slope asks how far a shoulder falls, or at which angle; a small figure without a unit is a drop in the units of the sitting.
+func (t *sitting) slope(i *interview) (string, error) {
+	text, err := i.ask("  How far it falls, as in 4.5 cm or 1 3/4 in; or in degrees, as in 22 degrees: ")
+	if err != nil || text == "" {
+		return "", err
+	}
+	_, whole := quantity.ParseLength(text, "")
+	if l, err := quantity.ParseLength(text, quantity.Cm); err == nil && whole != nil && l.Cm() < t.d.Voc.Limits.LeastSlope {
+		text += " " + string(t.units)
+	}
+	return bracketed(text)
 }
 
 // bracketed is how readings are written in a file: one alone, several in brackets, a decimal comma in quotes.

@@ -14,20 +14,21 @@ import (
 	"fitadvisor/engine/report"
 	"fitadvisor/explain"
 	"fitadvisor/explain/diag"
+	"fitadvisor/recipes"
 	"fitadvisor/rules/file"
 )
 
 func newNote(s streams) *cobra.Command {
 	c := &cobra.Command{
 		Use:   "note",
-		Short: "Your notebook: bodies, kept garments, makes and what was learned",
+		Short: "Your notebook: bodies, kept garments, what you sewed and what was learned",
 		Long: "The notebook is a folder of plain files, one for each body, pattern, cloth, kept garment and\n" +
-			"make, that you may change by hand. Commands take a name from it wherever they take a file.\n" +
+			"garment that you sewed, and you may change by hand. Commands take a name from it wherever they take a file.\n" +
 			"`advisor measure` writes bodies; put patterns and cloths in their folders yourself.",
 		Args: cobra.NoArgs,
 		RunE: func(c *cobra.Command, _ []string) error { return c.Help() },
 	}
-	c.AddCommand(newNoteBody(s), newNoteMake(s), newNoteOutcome(s), newNoteGarment(s), newNoteLearned(s), newNoteList(s), newNoteShow(s), newNoteExport(s), newNoteImport(s))
+	c.AddCommand(newNoteBody(s), newNoteCut(s), newNoteWorn(s), newNoteGarment(s), newNoteLearned(s), newNoteList(s), newNoteShow(s), newNoteExport(s), newNoteImport(s))
 	return c
 }
 
@@ -78,7 +79,7 @@ type entry struct {
 type filter struct{ kind, maker, recipe, body string }
 
 func (w *filter) flags(c *cobra.Command) {
-	c.Flags().StringVar(&w.kind, "kind", "", "only this kind: body, pattern, cloth, garment or make")
+	c.Flags().StringVar(&w.kind, "kind", "", "only this kind: body, pattern, cloth, garment or sewn")
 	c.Flags().StringVar(&w.maker, "maker", "", "only what is of this maker")
 	c.Flags().StringVar(&w.recipe, "recipe", "", "only what is of this garment type")
 	c.Flags().StringVar(&w.body, "body", "", "only what is of this person")
@@ -94,7 +95,7 @@ func (w *filter) wants(e *entry) bool {
 func entries(book notebook.Book, w *filter) ([]entry, error) {
 	if w.kind != "" {
 		if _, ok := notebook.KindOf(w.kind); !ok {
-			return nil, fmt.Errorf("--kind is body, pattern, cloth, garment, make or recipe, not %q", w.kind)
+			return nil, fmt.Errorf("--kind is body, pattern, cloth, garment, sewn or recipe, not %q", w.kind)
 		}
 	}
 	all := []entry{}
@@ -120,7 +121,7 @@ func entryOf(k notebook.Kind, f notebook.File) entry {
 		return e
 	}
 	doc := file.Open(e.Path, text)
-	if doc.Problems().HasErrors() || doc.Kind() != k.Name {
+	if doc.Problems().HasErrors() || recipes.KindNow(doc.Kind()) != k.Name {
 		return e
 	}
 	get := func(keys ...string) string {
@@ -241,7 +242,7 @@ func newNoteShow(s streams) *cobra.Command {
 	}
 	f.unitless(c)
 	f.book(c)
-	c.Flags().StringVar(&w.kind, "kind", "", "body, pattern, cloth, garment, make or recipe, where several have the name")
+	c.Flags().StringVar(&w.kind, "kind", "", "body, pattern, cloth, garment, sewn or recipe, where several have the name")
 	return c
 }
 
@@ -266,7 +267,7 @@ func findAny(book notebook.Book, name, kind string) (string, error) {
 	case len(found) > 1:
 		return "", fmt.Errorf("several files are called `%s`: say of which kind with --kind", name)
 	case not == nil:
-		return "", fmt.Errorf("--kind is body, pattern, cloth, garment, make or recipe, not %q", kind)
+		return "", fmt.Errorf("--kind is body, pattern, cloth, garment, sewn or recipe, not %q", kind)
 	}
 	return "", not
 }

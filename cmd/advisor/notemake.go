@@ -14,20 +14,21 @@ import (
 	"fitadvisor/engine/report"
 )
 
-// making is what `note make` is told besides the question.
+// making is what `note cut` is asked with besides the question.
 type making struct {
 	asking
 	question.Making
 }
 
-func newNoteMake(s streams) *cobra.Command {
+func newNoteCut(s streams) *cobra.Command {
 	m := &making{}
 	c := &cobra.Command{
-		Use:   "make PATTERN --body BODY [--cloth CLOTH]",
-		Short: "Note a garment as you cut it",
+		Use:        "cut PATTERN --body BODY [--cloth CLOTH]",
+		SuggestFor: []string{"make"},
+		Short:      "Note a garment as you cut it",
 		Long: "Asks for a size as `advisor size` does, and notes the pattern, the size, the size lines, the\n" +
 			"alterations whose amounts are known, the cloth and the ease that comes of it. What you did\n" +
-			"otherwise say with --size, --line and --alteration, and later with `advisor note outcome` how\n" +
+			"otherwise say with --size, --line and --alteration, and later with `advisor note worn` how\n" +
 			"it came out.",
 		Args: onePattern,
 		RunE: func(_ *cobra.Command, args []string) error {
@@ -59,8 +60,8 @@ func (q *making) note(d *files) error {
 	if err != nil {
 		return d.refusedNote(&r, err)
 	}
-	kind, _ := notebook.KindOf("make")
-	next := append(k.Open(shown(d.Book.Path(kind, name))), "When it is made up: advisor note outcome "+question.Quoted(name)+q.inBook()+" --feels ZONE=tight, right or roomy --measured ZONE=LENGTH.")
+	kind, _ := notebook.KindOf("sewn")
+	next := append(k.Open(shown(d.Book.Path(kind, name))), "When it is made up: advisor note worn "+question.Quoted(name)+q.inBook()+" --feels ZONE=tight, right or roomy --measured ZONE=LENGTH.")
 	return showMake(d.s, &q.display, m, name, r.Units, next)
 }
 
@@ -74,23 +75,24 @@ func (d *files) refusedNote(r *engine.Request, err error) error {
 
 func showMake(s streams, f *display, m *engine.Make, name string, u quantity.Unit, next []string) error {
 	if f.format == "json" {
-		return s.json(map[string]string{"make": name})
+		return s.json(map[string]string{"sewn": name})
 	}
 	return s.show(report.Make(m, name, u, next), f.color)
 }
 
-// outcome is what `note outcome` is told.
+// outcome is what `note worn` is asked with.
 type outcome struct {
 	question.Outcome
 	display
 }
 
-func newNoteOutcome(s streams) *cobra.Command {
+func newNoteWorn(s streams) *cobra.Command {
 	o := &outcome{}
 	c := &cobra.Command{
-		Use:   "outcome MAKE [--feels hip=right]...",
-		Short: "Note how a garment came out",
-		Args:  oneName("a make", "advisor note outcome quayside-skirt-2026-11-25 --feels hip=roomy"),
+		Use:        "worn GARMENT [--feels hip=right]...",
+		SuggestFor: []string{"outcome"},
+		Short:      "Note how a garment came out, once it is worn",
+		Args:       oneName("a garment that you cut", "advisor note worn quayside-skirt-2026-11-25 --feels hip=roomy"),
 		RunE: func(_ *cobra.Command, args []string) error {
 			d, err := o.desk(s)
 			if err != nil {
@@ -124,7 +126,7 @@ func newNoteLearned(s streams) *cobra.Command {
 	f, w := display{}, filter{}
 	c := &cobra.Command{
 		Use:   "learned",
-		Short: "Show what your makes taught, down to each make",
+		Short: "Show what the garments you sewed taught, down to each of them",
 		Args:  cobra.NoArgs,
 		RunE: func(*cobra.Command, []string) error {
 			d, err := f.desk(s)

@@ -130,10 +130,10 @@ func TestOutputsAreWritten(t *testing.T) {
 // A pipe that nobody writes to holds nothing up, wherever it lies in a notebook or is named by a file.
 func TestPipesAreNotWaitedFor(t *testing.T) {
 	atHome(t)
-	if err := os.MkdirAll("book/makes", 0o700); err != nil {
+	if err := os.MkdirAll("book/sewn", 0o700); err != nil {
 		t.Fatal(err)
 	}
-	if err := errors.Join(syscall.Mkfifo("book/makes/x.yaml", 0o600), syscall.Mkfifo("book/bodies/pipe.yaml", 0o600), syscall.Mkfifo("pipe.csv", 0o600), syscall.Mkfifo("pipe.yaml", 0o600)); err != nil {
+	if err := errors.Join(syscall.Mkfifo("book/sewn/x.yaml", 0o600), syscall.Mkfifo("book/bodies/pipe.yaml", 0o600), syscall.Mkfifo("pipe.csv", 0o600), syscall.Mkfifo("pipe.yaml", 0o600)); err != nil {
 		t.Fatal(err)
 	}
 	for path, line := range map[string]string{"piped.yaml": "recipe: gathered-skirt\nbody: pipe.csv\n", "typed.yaml": "recipe: ./pipe.yaml\nbody: chart.csv\n"} {

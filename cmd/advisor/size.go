@@ -42,7 +42,7 @@ func newSize(s streams) *cobra.Command {
 			}
 			next = slices.Insert(next, 0, "Print the sheet to cut by, with where and how: "+q.again("plan")+" -o plan.pdf.")
 			if path, _ := d.Named(q.body, "body"); path != q.body { // no error: it was opened
-				next = append(next, "When you have cut it: "+q.again("note make")+".")
+				next = append(next, "When you have cut it: "+q.again("note cut")+".")
 			}
 			return showSize(s, q, a, next)
 		},

@@ -205,9 +205,9 @@ func (r *layout) unlikeLearned(z *engine.ZoneAnswer) string {
 	case z.Liked == nil || learned == nil:
 		return ""
 	case !apart(z, z.Liked, learned):
-		return fmt.Sprintf("At the %s, the garments you named and your makes agree.", spoken(z.Zone))
+		return fmt.Sprintf("At the %s, the garments you named and those you sewed agree.", spoken(z.Zone))
 	}
-	return fmt.Sprintf("At the %s the garments you named say %s, your makes %s, give or take %s.", spoken(z.Zone), r.amount(*z.Liked, z.Unit), r.amount(*learned, z.Unit), r.amount(r.lesson(z.Zone).Spread, z.Unit))
+	return fmt.Sprintf("At the %s the garments you named say %s, those you sewed %s, give or take %s.", spoken(z.Zone), r.amount(*z.Liked, z.Unit), r.amount(*learned, z.Unit), r.amount(r.lesson(z.Zone).Spread, z.Unit))
 }
 
 // sizeFor says which size comes nearest to the ease that is liked at a zone.
@@ -234,7 +234,7 @@ func (r *layout) sizeFor(liked *engine.ZoneAnswer) string {
 	case best.Size != r.a.Sizes[0].Size && down >= 0 && (moves > up || -moves > down):
 		text += fmt.Sprintf(", but the style of this type holds for %d down and %d up: its lines move with the size, and another pattern may serve better", down, up)
 	case best.Size != r.a.Sizes[0].Size && !strings.Contains(r.a.Wish, string(engine.Liked)):
-		text += "; ask with --ease liked to go by it"
+		text += "; ask with --ease liked to use it"
 	}
 	return text + "."
 }

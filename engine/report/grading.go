@@ -69,7 +69,7 @@ func (r *layout) linesToTrace() string {
 	}
 	s := "Trace " + strings.Join(parts, ", then ") + "."
 	if len(r.a.Grading.Steps) > 0 {
-		s = strings.TrimSuffix(s, ".") + "; how to move between the lines stands below."
+		s = strings.TrimSuffix(s, ".") + "; below is how to move between the lines."
 	}
 	return s
 }

@@ -95,7 +95,7 @@ func Learned(about []string, all []*engine.Learned, u quantity.Unit) *explain.Do
 		d.Add(explain.Heading(about[i]), steps, explain.Tree{Root: l.Why})
 	}
 	if len(d.Blocks) == 0 {
-		d.Add(explain.Sentence("Nothing is learned yet: rate what you made with `advisor note outcome MAKE --feels hip=right`, and note your alterations with `advisor note make`."))
+		d.Add(explain.Sentence("Nothing is learned yet: rate what you made with `advisor note worn GARMENT --feels hip=right`, and note your alterations with `advisor note cut`."))
 	}
 	return d
 }

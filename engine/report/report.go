@@ -31,7 +31,7 @@ func Size(a *engine.Answer, next []string) *explain.Document {
 	d.Add(Observed(a)...)
 	d.Add(r.decidingScales()...)
 	d.Add(r.closerAndRoomier()...)
-	r.section(d, "What your makes say", r.learned())
+	r.section(d, "What the garments you sewed say", r.learned())
 	r.section(d, "Lengths", r.lengths())
 	r.section(d, "Alterations, in this order", r.alterations())
 	r.section(d, "Cautions", cautionSteps(a.Cautions))

@@ -209,6 +209,7 @@ func (r *reader) limits() engine.Limits {
 		OpenRangeWidths: get("open_range_widths", "").number("value"),
 		ReadingsApart:   get("readings_apart", "%").number("value") / 100,
 		MostReadings:    get("most_readings", "count").whole("value"),
+		LeastSlope:      get("least_slope", "degrees").number("value"),
 		MostSizes:       get("most_sizes", "count").whole("value"),
 		MostStretch:     get("most_stretch", "%").number("value"),
 		MostLayer:       get("most_layer", "cm").length("value", "cm"),

@@ -97,15 +97,17 @@ func (b Book) Export(to string) (n int, left []string, err error) {
 // all lists the files of the notebook by their paths in it, and what else lies in its folders.
 func all(root *os.Root) (files, others []string, err error) {
 	for _, k := range Kinds {
-		entries, err := fs.ReadDir(root.FS(), k.Folder)
-		if err != nil && !errors.Is(err, fs.ErrNotExist) {
-			return nil, nil, err
-		}
-		for _, e := range entries {
-			if at := path.Join(k.Folder, e.Name()); e.Type().IsRegular() && local(at) {
-				files = append(files, at)
-			} else {
-				others = append(others, at)
+		for _, folder := range k.folders() {
+			entries, err := fs.ReadDir(root.FS(), folder)
+			if err != nil && !errors.Is(err, fs.ErrNotExist) {
+				return nil, nil, err
+			}
+			for _, e := range entries {
+				if at := path.Join(folder, e.Name()); e.Type().IsRegular() && local(at) {
+					files = append(files, at)
+				} else {
+					others = append(others, at)
+				}
 			}
 		}
 	}
@@ -116,7 +118,7 @@ func all(root *os.Root) (files, others []string, err error) {
 // local tells whether a path is that of a file in a folder of the notebook.
 func local(at string) bool {
 	folder, name, ok := strings.Cut(at, "/")
-	return ok && slices.ContainsFunc(Kinds, func(k Kind) bool { return k.Folder == folder }) && fits(name)
+	return ok && slices.ContainsFunc(Kinds, func(k Kind) bool { return slices.Contains(k.folders(), folder) }) && fits(name)
 }
 
 func pack(root *os.Root, out io.Writer, files []string) error {

@@ -54,9 +54,9 @@ func TestExportImport(t *testing.T) {
 
 func TestExportSaysWhatIsLeftOut(t *testing.T) {
 	b := Book{t.TempDir()}
-	write(t, b, map[string]string{"bodies/wren.yaml": "x", "bodies/.hidden": "x", "makes/old/skirt.yaml": "x", "notes.txt": "x"})
+	write(t, b, map[string]string{"bodies/wren.yaml": "x", "bodies/.hidden": "x", "sewn/old/skirt.yaml": "x", "notes.txt": "x"})
 	n, left, err := b.Export(filepath.Join(t.TempDir(), "x.zip"))
-	if diff := cmp.Diff([]string{"bodies/.hidden", "makes/old"}, left); diff != "" || n != 1 || err != nil {
+	if diff := cmp.Diff([]string{"bodies/.hidden", "sewn/old"}, left); diff != "" || n != 1 || err != nil {
 		t.Error(n, err, diff)
 	}
 }

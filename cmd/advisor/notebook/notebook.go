@@ -1,5 +1,5 @@
 // Package notebook keeps a person's own files: a folder of plain YAML files, one for each body, pattern, cloth, kept
-// garment and make, that can be read and changed by hand.
+// garment and sewn one, that can be read and changed by hand.
 //
 // Start with [Book], find a file by its name with [Book.Find], and write with [Book.Save] or [Book.Add]. What is written is
 // there whole or not at all, one program at a time; a file that was changed since it was read is not overwritten.
@@ -21,10 +21,21 @@ import (
 )
 
 // Kind is a kind of file, with the folder it lies in.
-type Kind struct{ Name, Folder string }
+type Kind struct {
+	Name, Folder string
+	Earlier      string // a folder in which earlier versions kept such files, which are still read; empty: none
+}
 
 // Kinds are all there are.
-var Kinds = []Kind{{"body", "bodies"}, {"pattern", "patterns"}, {"cloth", "cloths"}, {"garment", "garments"}, {"make", "makes"}, {"recipe", "recipes"}}
+var Kinds = []Kind{{"body", "bodies", ""}, {"pattern", "patterns", ""}, {"cloth", "cloths", ""}, {"garment", "garments", ""}, {"sewn", "sewn", "makes"}, {"recipe", "recipes", ""}}
+
+// folders are those that hold files of a kind.
+func (k Kind) folders() []string {
+	if k.Earlier == "" {
+		return []string{k.Folder}
+	}
+	return []string{k.Folder, k.Earlier}
+}
 
 // KindOf returns the kind of a name.
 func KindOf(name string) (Kind, bool) {
@@ -54,29 +65,22 @@ type File struct{ Name, Path string }
 
 // Files lists the files of a kind in alphabetical order. A folder that is not there holds none.
 func (b Book) Files(kind Kind) ([]File, error) {
-	names, err := b.files(kind)
-	files := make([]File, len(names))
-	for i, f := range names {
-		files[i] = File{strings.TrimSuffix(f, filepath.Ext(f)), filepath.Join(b.Dir, kind.Folder, f)}
-	}
-	return files, err
-}
-
-// files lists the file names of a kind, in alphabetical order.
-func (b Book) files(kind Kind) ([]string, error) {
 	if err := b.settle(); err != nil {
 		return nil, err
 	}
-	entries, err := os.ReadDir(filepath.Join(b.Dir, kind.Folder))
-	if err != nil && !errors.Is(err, fs.ErrNotExist) {
-		return nil, fmt.Errorf("cannot read the notebook: %w", err)
-	}
-	var files []string
-	for _, e := range entries {
-		if !e.IsDir() && !strings.HasPrefix(e.Name(), ".") && slices.Contains(extensions, filepath.Ext(e.Name())) {
-			files = append(files, e.Name())
+	var files []File
+	for _, folder := range kind.folders() {
+		entries, err := os.ReadDir(filepath.Join(b.Dir, folder))
+		if err != nil && !errors.Is(err, fs.ErrNotExist) {
+			return nil, fmt.Errorf("cannot read the notebook: %w", err)
+		}
+		for _, e := range entries {
+			if ext := filepath.Ext(e.Name()); !e.IsDir() && !strings.HasPrefix(e.Name(), ".") && slices.Contains(extensions, ext) {
+				files = append(files, File{strings.TrimSuffix(e.Name(), ext), filepath.Join(b.Dir, folder, e.Name())})
+			}
 		}
 	}
+	slices.SortStableFunc(files, func(a, b File) int { return strings.Compare(filepath.Base(a.Path), filepath.Base(b.Path)) })
 	return files, nil
 }
 
@@ -118,23 +122,23 @@ func (e *NoNameError) Hint() string {
 
 // Find returns the path of the file of a name. Errors: [NoNameError].
 func (b Book) Find(kind Kind, name string) (string, error) {
-	files, err := b.files(kind)
+	files, err := b.Files(kind)
 	if err != nil {
 		return "", err
 	}
 	var found, near, names []string
+	path := ""
 	for _, f := range files {
-		stem := strings.TrimSuffix(f, filepath.Ext(f))
-		names = append(names, stem)
+		names = append(names, f.Name)
 		switch {
-		case stem == name:
-			found = append(found, f)
-		case name != "" && strings.HasPrefix(strings.ToLower(stem), strings.ToLower(name)):
-			near = append(near, stem)
+		case f.Name == name:
+			path, found = f.Path, append(found, filepath.Base(f.Path))
+		case name != "" && strings.HasPrefix(strings.ToLower(f.Name), strings.ToLower(name)):
+			near = append(near, f.Name)
 		}
 	}
 	if len(found) == 1 {
-		return filepath.Join(b.Dir, kind.Folder, found[0]), nil
+		return path, nil
 	}
 	if len(found) > 1 {
 		near = nil

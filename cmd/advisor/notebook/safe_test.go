@@ -122,10 +122,10 @@ func TestImportTakesBack(t *testing.T) {
 	if err := os.Symlink("nowhere", filepath.Join(b.Dir, "makes")); err != nil {
 		t.Fatal(err)
 	}
-	names := []string{"bodies/x.yaml", "cloths/y.yaml", "makes/z.yaml", "patterns/p.yaml"}
+	names := []string{"bodies/x.yaml", "cloths/y.yaml", "sewn/z.yaml", "patterns/p.yaml"}
 	_, _, err := b.Import(packed(t, names, names, fileMode))
 	var not *SaveError
-	if !errors.As(err, &not) || not.Path != "makes/z.yaml" {
+	if !errors.As(err, &not) || not.Path != "sewn/z.yaml" {
 		t.Errorf("got %v", err)
 	}
 	if err := os.Remove(filepath.Join(b.Dir, "makes")); err != nil {

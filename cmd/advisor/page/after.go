@@ -60,7 +60,7 @@ func (s *Server) made(w http.ResponseWriter, r *http.Request) {
 }
 
 // makePlace is where one says how a make came out.
-func makePlace(name string) string { return "make " + name }
+func makePlace(name string) string { return "sewn " + name }
 
 // afterAt is the address of that.
 func afterAt(name string) string { return "/after?" + url.Values{"make": {name}}.Encode() }
@@ -160,7 +160,7 @@ func told(v url.Values) question.Outcome {
 
 // openMake reads a make of the notebook.
 func (s *Server) openMake(name string) (*engine.Make, entry, error) {
-	kind, _ := notebook.KindOf("make")
+	kind, _ := notebook.KindOf("sewn")
 	e := entry{kind: kind, name: name}
 	d := s.Anew()
 	defer d.Close()
@@ -174,7 +174,7 @@ func (s *Server) openMake(name string) (*engine.Make, entry, error) {
 }
 
 func (s *Server) showAfter(w http.ResponseWriter, v url.Values, status int, said ...note) {
-	view := &afterView{Token: s.token, Names: s.names("make"), Open: v.Get("make"), Worn: v.Get("worn"), Words: v.Get("words"), Said: said}
+	view := &afterView{Token: s.token, Names: s.names("sewn"), Open: v.Get("make"), Worn: v.Get("worn"), Words: v.Get("words"), Said: said}
 	if view.Open != "" {
 		if err := view.open(s, v); err != nil {
 			view.Said = append(view.Said, note{Text: err.Error(), Hint: hintOf(err), Wrong: true})

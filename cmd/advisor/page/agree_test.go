@@ -39,7 +39,7 @@ func TestAnswersAsTheCommandLine(t *testing.T) {
 	write("patterns/quayside-skirt.yaml", regexp.MustCompile(`recipe: .*`).ReplaceAllString(p.read("patterns/quayside-skirt.yaml"), "recipe: wing-skirt"))
 	write("garments/sunday.yaml", "kind: garment\nname: Sunday skirt\nrecipe: wing-skirt\nunits: in\ncloth: {structure: woven}\nmeasurements: {hip: 48}\nfeels: {hip: right}\nworn_by: {name: Wren}\n")
 	for _, day := range []string{"2026-09-01", "2026-10-01", "2026-10-20"} {
-		write("makes/skirt-"+day+".yaml", "kind: make\nname: Quayside skirt\nmade: "+day+"\npattern: Quayside skirt\nmaker: Tern Lane\nrecipe: wing-skirt\nunits: in\nbody: {name: Wren}\nsize: 18\n"+
+		write("sewn/skirt-"+day+".yaml", "kind: sewn\nname: Quayside skirt\nmade: "+day+"\npattern: Quayside skirt\nmaker: Tern Lane\nrecipe: wing-skirt\nunits: in\nbody: {name: Wren}\nsize: 18\n"+
 			"alterations: {sway-back: 1/2, sway-bakc: 1/2}\ncloth: {structure: woven}\nease: {hip: 4 3/4}\nfinished: {hip: 49}\noutcome: {feels: {hip: roomy}}\n")
 	}
 	own := t.TempDir()

@@ -128,7 +128,7 @@ func (p *opened) make(t *testing.T) {
 	if err := os.MkdirAll(filepath.Join(p.dir, "makes"), 0o700); err != nil {
 		t.Fatal(err)
 	}
-	text := "kind: make\nname: Mole skirt\nmade: 2026-11-20\npattern: Mole skirt\nrecipe: gathered-skirt\nbody: {name: Wren}\nsize: 18\n"
+	text := "kind: sewn\nname: Mole skirt\nmade: 2026-11-20\npattern: Mole skirt\nrecipe: gathered-skirt\nbody: {name: Wren}\nsize: 18\n"
 	if err := os.WriteFile(filepath.Join(p.dir, "makes", "mole.yaml"), []byte(text), 0o600); err != nil {
 		t.Fatal(err)
 	}
@@ -143,8 +143,8 @@ func TestRatesAMakeWithoutFinishedMeasurements(t *testing.T) {
 		t.Fatalf("the hip or the waist of a skirt cannot be rated:\n%s", page)
 	}
 	v := url.Values{"do": {"save-outcome"}, "make": {"mole"}, "make_hash": {valueOf(page, "make_hash")}, "zone": {"hip"}, "feels_hip": {"roomy"}}
-	if status, page := p.ask(p.post("/after", v)); status != http.StatusOK || !strings.Contains(page, "Saved.") || !strings.Contains(p.read("makes/mole.yaml"), "hip: roomy") {
-		t.Errorf("got %d, and noted %s:\n%s", status, p.read("makes/mole.yaml"), page)
+	if status, page := p.ask(p.post("/after", v)); status != http.StatusOK || !strings.Contains(page, "Saved.") || !strings.Contains(p.read("sewn/mole.yaml"), "hip: roomy") {
+		t.Errorf("got %d, and noted %s:\n%s", status, p.read("sewn/mole.yaml"), page)
 	}
 }
 
@@ -180,7 +180,7 @@ func TestSavesOnce(t *testing.T) {
 			}
 		}
 	}
-	if names := fmt.Sprint(p.s.names("make")); names != "[mole quayside-skirt-2026-11-25]" {
+	if names := fmt.Sprint(p.s.names("sewn")); names != "[mole quayside-skirt-2026-11-25]" {
 		t.Errorf("the makes are %s", names)
 	}
 	if names := fmt.Sprint(p.s.names("cloth")); names != "[blue-twill cotton-jersey washed-linen]" {

@@ -217,7 +217,7 @@ func (d *Files) Kept(kind notebook.Kind, name string) (at string, text []byte, e
 		return "", nil, err
 	}
 	text, err = d.ReadKept(found)
-	return kind.Folder + "/" + filepath.Base(found), text, err
+	return filepath.Base(filepath.Dir(found)) + "/" + filepath.Base(found), text, err
 }
 
 // Tell keeps problems. How something was read is told once.

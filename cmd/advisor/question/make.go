@@ -66,11 +66,11 @@ func (q *Making) Note(d *Files, r engine.Request) (m *engine.Make, k *Cut, name 
 	if err != nil {
 		return nil, nil, "", err
 	}
-	m = d.make("the make", text)
+	m = d.make("the garment", text)
 	if d.Problems.HasErrors() {
 		return nil, nil, "", d.Problems.Err()
 	}
-	kind, _ := notebook.KindOf("make")
+	kind, _ := notebook.KindOf("sewn")
 	name, err = d.Book.Add(kind, name, text)
 	return m, k, name, err
 }
@@ -195,7 +195,7 @@ func sizeNamed(a *engine.Answer, size string) (*engine.SizeAnswer, error) {
 func (k *Cut) text(r *engine.Request) ([]byte, error) {
 	a := k.answer
 	w := &writing{}
-	w.line("", "kind", "make")
+	w.line("", "kind", "sewn")
 	w.line("", "name", cmp.Or(a.Pattern, "no name"))
 	w.line("", "made", r.Today)
 	w.line("", "pattern", a.Pattern)
@@ -348,7 +348,7 @@ func (d *Files) Makes(body string) []*engine.Make {
 	if d.From != nil || d.Book.Dir == "" {
 		return nil
 	}
-	kind, _ := notebook.KindOf("make")
+	kind, _ := notebook.KindOf("sewn")
 	files, err := d.Book.Files(kind)
 	if err != nil {
 		d.Tell(diag.Diagnostic{Severity: diag.Warning, Code: file.Unreadable, Summary: err.Error()})
@@ -364,9 +364,10 @@ func (d *Files) Makes(body string) []*engine.Make {
 		m := recipes.ReadMake(doc, d.Voc)
 		if err != nil || doc.Problems().HasErrors() {
 			d.Tell(diag.Diagnostic{Severity: diag.Warning, Code: file.Unreadable,
-				Summary: "the make `" + f.Name + "` cannot be read and is left out", Hint: "`advisor note outcome " + Quoted(f.Name) + "` says what is wrong with it"})
+				Summary: "the sewn garment `" + f.Name + "` cannot be read and is left out", Hint: "`advisor note worn " + Quoted(f.Name) + "` says what is wrong with it"})
 			continue
 		}
+		d.tellEarlier(doc)
 		for _, p := range d.unknownIn(m) {
 			p.Severity = diag.Warning
 			d.Tell(p)
@@ -377,6 +378,16 @@ func (d *Files) Makes(body string) []*engine.Make {
 		all = append(all, m)
 	}
 	return all
+}
+
+// tellEarlier tells once of files of a kind that earlier versions wrote; they are read like the others.
+func (d *Files) tellEarlier(doc *file.Doc) {
+	for _, p := range doc.Problems() {
+		if p.Severity == diag.Warning && !slices.ContainsFunc(d.Problems, func(o diag.Diagnostic) bool { return o.Code == p.Code }) {
+			d.Tell(p)
+			d.Sources[doc.Name()] = doc.Source()
+		}
+	}
 }
 
 // Quoted is an argument as it is typed on a command line.
@@ -395,7 +406,7 @@ type Outcome struct {
 
 // Note writes how a make came out into its file. Where that cannot be, the problems may say why too.
 func (o *Outcome) Note(d *Files, name string) (*engine.Make, error) {
-	kind, _ := notebook.KindOf("make")
+	kind, _ := notebook.KindOf("sewn")
 	path, err := d.Book.Find(kind, name)
 	if err != nil {
 		return nil, err
@@ -409,6 +420,7 @@ func (o *Outcome) Note(d *Files, name string) (*engine.Make, error) {
 		return nil, d.Problems.Err()
 	}
 	e := &file.Edits{Name: Shown(path), Text: text, ReadAs: d.Voc.Called}
+	e.Set("sewn", "kind")
 	if err := o.write(d, e); err != nil {
 		return nil, err
 	}
