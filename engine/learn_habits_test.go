@@ -48,11 +48,11 @@ func lesson(t testing.TB, lines ...string) engine.Lesson {
 func TestLearnedFromThreeMakes(t *testing.T) {
 	makes := []*engine.Make{rated(t, "a", "8 cm", "right"), rated(t, "b", "7 cm", "right"), rated(t, "c", "9 cm", "right")}
 	l := engine.Learn(makes, lesson(t))
-	want := []engine.LearnedEase{{Zone: "hip", Mean: 8, Spread: l.Ease[0].Spread, Before: 8, Wide: 6.66, Felt: "3 makes felt right", Makes: []string{"a", "b", "c"}}}
+	want := []engine.LearnedEase{{Zone: "hip", Mean: 8, Spread: l.Ease[0].Spread, Before: 8, Wide: 6.66, Felt: "3 garments felt right", Makes: []string{"a", "b", "c"}}}
 	if diff := cmp.Diff(want, l.Ease); diff != "" || l.Ease[0].Spread >= 4 {
 		t.Error(diff, l.Ease)
 	}
-	says(t, l.Why, "learned/hip", fmt.Sprintf("ease wanted at the hip of a trial garment in a woven: 8 cm give or take %v cm, from 3 makes; without them 8 cm give or take 6.7 cm, from the range that the type expects", math.Round(l.Ease[0].Spread*10)/10))
+	says(t, l.Why, "learned/hip", fmt.Sprintf("ease wanted at the hip of a trial garment in a woven: 8 cm give or take %v cm, from 3 garments; without them 8 cm give or take 6.7 cm, from the range that the type expects", math.Round(l.Ease[0].Spread*10)/10))
 	says(t, l.Why, "learned/hip/b", "b, with 7 cm of ease, felt right")
 	if n := l.Why.Find("learned/hip/b"); !strings.HasPrefix(n.Source, "b.yaml:") {
 		t.Errorf("it leads to %q", n.Source)
@@ -157,7 +157,7 @@ func says(t *testing.T, root *explain.Node, id, want string) {
 // middle that feels right leaves what is wanted there.
 func TestLearnedInPercent(t *testing.T) {
 	l := engine.Learn([]*engine.Make{rated(t, "a", "-10 %", "right")}, lesson(t, "zones: {hip: {role: decides, ease: -15 % .. -5 %}}"))
-	want := []engine.LearnedEase{{Zone: "hip", Unit: "percent", Mean: -10, Spread: l.Ease[0].Spread, Before: -10, Wide: 8.32, Felt: "1 make felt right", Makes: []string{"a"}}}
+	want := []engine.LearnedEase{{Zone: "hip", Unit: "percent", Mean: -10, Spread: l.Ease[0].Spread, Before: -10, Wide: 8.32, Felt: "1 garment felt right", Makes: []string{"a"}}}
 	if diff := cmp.Diff(want, l.Ease); diff != "" {
 		t.Error(diff)
 	}

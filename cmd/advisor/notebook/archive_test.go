@@ -17,7 +17,7 @@ import (
 
 // What is exported and imported again is the same, byte by byte; the archive too.
 func TestExportImport(t *testing.T) {
-	name := rapid.StringMatching(`(bodies|patterns|cloths|garments|makes)/[a-zä0-9 ]{1,8}(\.yaml|\.csv)`)
+	name := rapid.StringMatching(`(bodies|patterns|cloths|garments|makes|sewn)/[a-zä0-9 ]{1,8}(\.yaml|\.csv)`)
 	in := quick(t).Dir
 	rapid.Check(t, func(rt *rapid.T) {
 		dir, err := os.MkdirTemp(in, "")

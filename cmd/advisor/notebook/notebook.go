@@ -102,9 +102,17 @@ type NoNameError struct {
 
 func (e *NoNameError) Error() string {
 	if len(e.Files) > 0 {
-		return fmt.Sprintf("the notebook has several files for the %s `%s`: %s", e.Kind, e.Name, strings.Join(e.Files, ", "))
+		return fmt.Sprintf("the notebook has several files for the %s `%s`: %s", e.what(), e.Name, strings.Join(e.Files, ", "))
 	}
-	return fmt.Sprintf("there is no file %s, and no %s of that name in the notebook", e.Name, e.Kind)
+	return fmt.Sprintf("there is no file %s, and no %s of that name in the notebook", e.Name, e.what())
+}
+
+// what is the kind as a thing.
+func (e *NoNameError) what() string {
+	if e.Kind == "sewn" {
+		return "sewn garment"
+	}
+	return e.Kind
 }
 
 // Hint names what may have been meant.
@@ -115,7 +123,7 @@ func (e *NoNameError) Hint() string {
 	case len(e.Near) > 0:
 		return diag.Meant(e.Near...)
 	case e.Known == 0:
-		return "the notebook has no " + e.Kind + " yet"
+		return "the notebook has no " + e.what() + " yet"
 	}
 	return "`advisor note list --kind " + e.Kind + "` lists the names"
 }

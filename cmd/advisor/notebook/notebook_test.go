@@ -10,7 +10,7 @@ import (
 	"github.com/google/go-cmp/cmp"
 )
 
-var bodies, makes = Kinds[0], Kinds[4]
+var bodies, sewn = Kinds[0], Kinds[4]
 
 // write puts files into a notebook as a person would.
 func write(t *testing.T, b Book, files map[string]string) {
@@ -68,7 +68,7 @@ func TestFind(t *testing.T) {
 	if diff := cmp.Diff([]File{{"teal", in + "/teal.json"}, {"teal", in + "/teal.yaml"}, {"wren-as-a-child", in + "/wren-as-a-child.yml"}, {"wren", in + "/wren.yaml"}}, files); diff != "" || err != nil {
 		t.Error(diff, err)
 	}
-	if files, err := b.Files(makes); len(files) > 0 || err != nil {
+	if files, err := b.Files(sewn); len(files) > 0 || err != nil {
 		t.Errorf("%v, %v", files, err)
 	}
 	tests := []struct{ name, path, err, hint string }{
@@ -92,7 +92,7 @@ func TestFind(t *testing.T) {
 			t.Errorf("%s: %v", tt.name, err)
 		}
 	}
-	if _, err := b.Find(makes, "x"); err == nil || err.(*NoNameError).Hint() != "the notebook has no make yet" {
+	if _, err := b.Find(sewn, "x"); err == nil || err.(*NoNameError).Hint() != "the notebook has no sewn garment yet" {
 		t.Error(err)
 	}
 }
@@ -174,7 +174,7 @@ func TestChangedMeanwhile(t *testing.T) {
 func TestAdd(t *testing.T) {
 	b := Book{t.TempDir()}
 	for _, want := range []string{"skirt", "skirt-2", "skirt-3"} {
-		if got, err := b.Add(makes, "skirt", []byte(want)); err != nil || got != want {
+		if got, err := b.Add(sewn, "skirt", []byte(want)); err != nil || got != want {
 			t.Errorf("%s, %v", got, err)
 		}
 	}

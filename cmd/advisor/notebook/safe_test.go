@@ -119,7 +119,7 @@ func TestExportReplacesNoFileOfTheNotebook(t *testing.T) {
 // Where one file cannot be put into its place, those before it are taken back.
 func TestImportTakesBack(t *testing.T) {
 	b := Book{t.TempDir()}
-	if err := os.Symlink("nowhere", filepath.Join(b.Dir, "makes")); err != nil {
+	if err := os.Symlink("nowhere", filepath.Join(b.Dir, "sewn")); err != nil {
 		t.Fatal(err)
 	}
 	names := []string{"bodies/x.yaml", "cloths/y.yaml", "sewn/z.yaml", "patterns/p.yaml"}
@@ -128,7 +128,7 @@ func TestImportTakesBack(t *testing.T) {
 	if !errors.As(err, &not) || not.Path != "sewn/z.yaml" {
 		t.Errorf("got %v", err)
 	}
-	if err := os.Remove(filepath.Join(b.Dir, "makes")); err != nil {
+	if err := os.Remove(filepath.Join(b.Dir, "sewn")); err != nil {
 		t.Fatal(err)
 	}
 	if left := tree(t, b); len(left) > 0 {

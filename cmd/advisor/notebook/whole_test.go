@@ -34,7 +34,7 @@ func TestMain(m *testing.M) {
 var tasks = map[string]func(Book) error{
 	"add": func(b Book) error {
 		for i := range many {
-			if _, err := b.Add(makes, fmt.Sprintf("make-%d", i), text(i)); err != nil {
+			if _, err := b.Add(sewn, fmt.Sprintf("make-%d", i), text(i)); err != nil {
 				return err
 			}
 		}
@@ -89,7 +89,7 @@ func other(t *testing.T, b Book, task string) *exec.Cmd {
 	return c
 }
 
-// Two programs that write a thousand makes each, of the same names and at once, lose none and tear none.
+// Two programs that write a thousand files each, of the same names and at once, lose none and tear none.
 func TestTwoAtOnce(t *testing.T) {
 	b := quick(t)
 	one, two := other(t, b, "add"), other(t, b, "add")
