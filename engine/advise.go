@@ -123,7 +123,7 @@ func (f *Fitter) Advise(q Request) (*Answer, error) {
 	}
 	a.Sizes[0].Cautions = results[shown.s].ids()
 	j.explainer().after(a.Sizes[0].Zones)
-	a.Alterations, a.ByHeight = j.explainer().alterationAnswers(), j.explainer().byHeight(shown.s)
+	a.Alterations, a.Lengths, a.ByHeight = j.explainer().alterationAnswers(), j.explainer().lengths(shown.s), j.explainer().byHeight(shown.s)
 	if !shown.ruledOut {
 		a.Recommended = j.recommend(shown)
 		moves = j.moves()
@@ -146,6 +146,9 @@ func (f *Fitter) Advise(q Request) (*Answer, error) {
 	}
 	if a.Why, err = j.explainer().why(a, ps, results, q); err != nil {
 		return nil, err
+	}
+	for i := range a.Lengths {
+		a.Why.Add(a.Lengths[i].why())
 	}
 	if a.ByHeight != nil {
 		a.Why.Add(a.ByHeight.why())

@@ -20,6 +20,7 @@ type Answer struct {
 	Ends          string         `json:"ends,omitempty"`          // in a sentence, that the pattern ends before this body; then there is nothing to cut by, and no caution matters
 	NotJudged     []NotJudged    `json:"not_judged"`              // zones and openings of the size recommended that could not be judged
 	Plan          *Plan          `json:"plan"`                    // what becomes of each level of the size to cut; null where no size can be cut
+	Lengths       []LengthAnswer `json:"lengths,omitempty"`       // where each length that the pattern gives ends on you
 	ByHeight      *ByHeight      `json:"by_height,omitempty"`     // what a height that differs from the drafted one probably means for lengths that were not taken
 	Alterations   []Alteration   `json:"alterations"`             // what to alter in the pattern of that size, in the trade's order
 	Lines         []SizeLine     `json:"lines"`                   // the size line to follow at each level, from the top down; none where no size can be cut

@@ -210,7 +210,7 @@ func (p *Pattern) permuted(order []int) *Pattern {
 		}
 		return to
 	}
-	out.Chart, out.Finished = rows(p.Chart), rows(p.Finished)
+	out.Chart, out.Finished, out.DraftedFor = rows(p.Chart), rows(p.Finished), rows(p.DraftedFor)
 	return &out
 }
 

@@ -81,8 +81,7 @@ type listed struct {
 
 // bindAlteration keeps an alteration that the garment type can have.
 func (f *Fitter) bindAlteration(r *Rule, order int) {
-	has := func(part string) bool { return slices.Contains(f.recipe.Parts, part) }
-	if len(r.Alter.Parts) > 0 && !slices.ContainsFunc(r.Alter.Parts, has) {
+	if !r.Alter.fits(f.recipe) {
 		return
 	}
 	a := &alteration{Rule: r, step: slices.Index(Steps(), r.Alter.Step), level: f.voc.level(r.Alter.Zone)}
@@ -97,6 +96,15 @@ func (f *Fitter) bindAlteration(r *Rule, order int) {
 	})
 	f.alterations = append(f.alterations, a)
 }
+
+// fits tells whether a garment type has a part that is altered.
+func (a *Alter) fits(r *Recipe) bool {
+	has := func(part string) bool { return slices.Contains(r.Parts, part) }
+	return len(a.Parts) == 0 || slices.ContainsFunc(a.Parts, has)
+}
+
+// lengthens tells whether an alteration changes how long the garment is above its hem.
+func (a *Alter) lengthens() bool { return a.Step == "length" || a.Step == "rise" }
 
 // orderAlterations puts them into the trade's order: by step, from the top of
 // the body down, by id.
@@ -115,6 +123,7 @@ type altering struct {
 	instead []NotChecked // what to do in place of those
 	skipped []skipped
 	gains   map[string]float64 // nanometres, by what is put right
+	added   map[string]float64 // by every measurement of the garment that is changed
 }
 
 // last tells whether an alteration comes after the size lines: what changes a
@@ -330,6 +339,7 @@ func (j *judging) enter(m *altered, sc *scene) (err error) {
 		}
 		if m.gains.known {
 			j.altering.gains[alter.Settles] += m.gains.v
+			j.altering.added[alter.Settles] += m.gains.v
 			j.credit(m, alter.Settles, m.gains.v)
 		}
 	}
@@ -339,6 +349,7 @@ func (j *judging) enter(m *altered, sc *scene) (err error) {
 			return err
 		}
 		if gains.known {
+			j.altering.added[alter.Adds[i].Measure] += gains.v
 			j.credit(m, alter.Adds[i].Measure, gains.v)
 		}
 	}
@@ -357,6 +368,9 @@ func (j *judging) credit(m *altered, measure string, gains float64) {
 			return
 		}
 		r = &row{z: -1, measure: at, line: j.ledger.s, base: figure{v: drafted, known: true}, you: you}
+		if made := j.madeAt(measure, j.ledger.s); made.known {
+			r.base = made
+		}
 		j.ledger.add(r)
 	}
 	r.changes = append(r.changes, entry{by: ByAlteration, made: m, amount: gains, edges: at.Edges})

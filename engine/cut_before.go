@@ -247,12 +247,12 @@ func (w words) ofCloth(nm float64) string {
 func (j *judging) lengthened() (sum float64) {
 	for _, m := range j.altering.made {
 		at := j.voc.Measure(m.rule.Alter.Zone)
-		if at.Kind == Along && at.Limb != OnArm {
-			gains := m.gains
-			if m.rule.Alter.Settles == "" {
-				gains = m.amount
-			}
-			sum += max(0, gains.v) // what is folded out needs no cloth
+		switch {
+		case at.Kind != Along || at.Limb == OnArm:
+		case m.rule.Alter.Step == "hem":
+			sum = max(0, sum+m.amount.v) // the last of it, and the same pieces
+		default:
+			sum += max(0, m.gains.v) // what is folded out needs no cloth
 		}
 	}
 	if j.Observed == nil {

@@ -49,8 +49,9 @@ func (j explainer) byHeight(s int) *ByHeight {
 		return nil
 	}
 	h := &ByHeight{Height: answered(own.v), DraftedFor: answered(drafted), Guessed: !said}
-	for _, name := range j.lengthsWanted() {
-		if body, _ := j.of(j.voc.Measure(name)); body.known {
+	for _, a := range j.alterations {
+		name := a.Alter.Zone
+		if body, _ := j.of(j.voc.Measure(name)); !a.Alter.lengthens() || body.known {
 			continue
 		}
 		if l, ok := j.likelyLength(p, name, own.v, drafted); ok {
@@ -94,22 +95,6 @@ func (j explainer) heightWords(h *ByHeight, apart float64, p *Population) string
 	}
 	return say + "."
 }
-
-// lengthsWanted are the lengths of the body that alterations of this garment type
-// go by, from the top down.
-func (j *judging) lengthsWanted() []string {
-	var names []string
-	for _, a := range j.alterations {
-		if a.Alter.lengthens() && !slices.Contains(names, a.Alter.Zone) {
-			names = append(names, a.Alter.Zone)
-		}
-	}
-	slices.SortStableFunc(names, func(a, b string) int { return j.voc.level(a) - j.voc.level(b) })
-	return names
-}
-
-// lengthens tells whether an alteration changes how long the garment is above its hem.
-func (a *Alter) lengthens() bool { return a.Step == "length" || a.Step == "rise" }
 
 // likelyLength is how much longer a length of people of one height is than that of
 // people of another: as surveyed or, of what was not, in proportion to the figure
@@ -184,8 +169,11 @@ func (p *Population) ByHeight(name string, height quantity.Length) (mean, deviat
 // that drawings show.
 func (v *Vocabulary) shareOfHeight(name string) (float64, bool) {
 	waist, whole := v.measures["waist"].Height, v.Limits.FigureHeight
+	if name == "outside_leg" { // from the waist to the floor
+		return float64(waist) / float64(whole), true
+	}
 	for _, n := range v.names {
-		if m := v.measures[n]; m.BelowWaist == name && whole > 0 {
+		if m := v.measures[n]; m.BelowWaist == name {
 			return float64(waist-m.Height) / float64(whole), true
 		}
 	}

@@ -260,7 +260,7 @@ func (r *row) rank() int {
 // moved, then level by level what is still needed, by one means after the other.
 func (j *judging) draw(s int, q Request) error {
 	l := j.open(s)
-	j.ledger, j.altering = l, altering{gains: map[string]float64{}}
+	j.ledger, j.altering = l, altering{gains: map[string]float64{}, added: map[string]float64{}}
 	j.part(l)
 	if err := j.alter(q, func(a *alteration) bool { return !a.last() || j.listedFor(a, q) }); err != nil {
 		return err

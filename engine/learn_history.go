@@ -89,25 +89,49 @@ func daysAfter(day string, days int) string {
 	return t.AddDate(0, 0, days).Format(time.DateOnly)
 }
 
-// Wants are the measurements of a body that a garment type can use, from the top of the body down: what picks the size,
-// what its zones are judged by, what has to get in.
-func (r *Recipe) Wants(v *Vocabulary) []string {
-	wanted := map[string]bool{}
-	for _, name := range r.Controlling.named(v) {
-		wanted[name] = true
+// Wants are the measurements of a body that a garment type can use, in the order in
+// which they are best taken: what decides the size, the lengths that it is altered
+// by with the height, and the rest of what it is judged by or has to get in; each
+// from the top of the body down.
+func (r *Recipe) Wants(v *Vocabulary, rules []*Rule) []string {
+	deciding, rest := r.Controlling.named(v), []string{}
+	if r.HangsFrom == FromShoulder {
+		deciding = append(deciding, "upper_bust")
 	}
 	for i := range r.Zones {
-		wanted[r.Zones[i].Measure] = true
+		if z := &r.Zones[i]; z.Role == Decides {
+			deciding = append(deciding, z.Measure)
+		} else {
+			rest = append(rest, z.Measure)
+		}
 	}
 	for _, o := range r.Openings {
 		for _, alternative := range o.Passes {
-			for _, name := range alternative {
-				wanted[name] = true
+			rest = append(rest, alternative...)
+		}
+	}
+	lengths := r.lengths(rules)
+	if len(lengths) > 0 {
+		lengths = append(lengths, "height")
+	}
+	var out []string
+	for _, names := range [][]string{deciding, lengths, rest} {
+		for _, name := range v.BodyNames() {
+			if slices.Contains(names, name) && !slices.Contains(out, name) {
+				out = append(out, name)
 			}
 		}
 	}
-	if r.HangsFrom == FromShoulder {
-		wanted["upper_bust"] = true
+	return out
+}
+
+// lengths are the lengths of the body that a garment type is altered by.
+func (r *Recipe) lengths(rules []*Rule) []string {
+	var names []string
+	for _, rule := range rules {
+		if a := rule.Alter; a != nil && a.lengthens() && a.fits(r) {
+			names = append(names, a.Zone)
+		}
 	}
-	return slices.DeleteFunc(v.BodyNames(), func(name string) bool { return !wanted[name] })
+	return names
 }

@@ -65,14 +65,18 @@ func fires(a *engine.Answer, id string) bool {
 	return false
 }
 
-// The hip picks a gathered skirt's size and is judged, the waist is held, and shoulders or bust get in at the waist.
+// What decides comes first, then the lengths that the type is altered by. The hip picks a gathered skirt's size and is judged, the waist is held, and shoulders or bust get in at the waist.
 func TestWhatATypeWants(t *testing.T) {
 	voc := vocabulary(t)
-	r, err := recipes.Shipped("gathered-skirt", voc)
-	if err != nil {
-		t.Fatal(err)
-	}
-	if diff := cmp.Diff([]string{"shoulder_girth", "bust", "waist", "hip"}, r.Wants(voc)); diff != "" {
-		t.Error(diff)
+	for name, want := range map[string][]string{
+		"gathered-skirt": {"hip", "height", "waist_to_knee", "shoulder_girth", "bust", "waist"},
+	} {
+		r, err := recipes.Shipped(name, voc)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if diff := cmp.Diff(want, r.Wants(voc, sharedRules(t))); diff != "" {
+			t.Errorf("%s: %s", name, diff)
+		}
 	}
 }

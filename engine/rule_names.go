@@ -147,13 +147,17 @@ func (j *judging) chartAt(m *Measure, s int) (float64, bool) {
 }
 
 // draftedAt is the body a size was drafted for: as its chart says or, where that
-// has no cell, the pattern for all sizes.
+// has no cell, the pattern besides.
 func (j *judging) draftedAt(m *Measure, s int) (float64, bool) {
 	if v, ok := j.chartAt(m, s); ok {
 		return v, true
 	}
-	l, ok := j.pattern.DraftedFor[m.Name]
-	return float64(l), ok
+	row := j.pattern.DraftedFor[m.Name]
+	if row == nil {
+		return 0, false
+	}
+	c := row[j.cells[s]]
+	return c.middle(), c.Known
 }
 
 // lacksAt is how much larger the garment must still become for what will do at a
@@ -295,6 +299,12 @@ func (f *Fitter) zoneAt(measure string) int {
 
 func bodyTerms() []term {
 	return []term{
+		local(lengthTerm("asked.length", "how much longer the garment has still to become for the hem that you asked for", func(j *judging, sc *scene) (float64, bool) {
+			return j.askedBeyond(sc.s, "skirt_length", "garment_length", "outside_leg", "inside_leg")
+		}))[0],
+		local(lengthTerm("asked.sleeve", "the same of the sleeve", func(j *judging, sc *scene) (float64, bool) {
+			return j.askedBeyond(sc.s, "arm_length", "back_to_wrist")
+		}))[0],
 		textTerm("body.name", "whose measurements these are", asText(func(j *judging, _ *scene) string { return j.Body.Name })),
 		textTerm("body.taken", "the day they were taken", asText(func(j *judging, _ *scene) string { return j.Body.Taken })),
 		textTerm("body.measured_over", "what was worn while measuring", asText(func(j *judging, _ *scene) string { return j.Body.MeasuredOver })),

@@ -21,6 +21,8 @@ type Body struct {
 	MeasurementsAt diag.Range
 	Since          map[string]string     // the day of those that were not taken on Taken
 	Earlier        []EarlierMeasurements // older ones, the newest first
+	// Wanted are the lengths that this person wants garments to have, by the garment's length.
+	Wanted map[string]WantedLength
 	// Alterations are what this person always alters, by the ids of the rules.
 	Alterations map[string]Usually
 }
@@ -73,10 +75,10 @@ type Pattern struct {
 	Recipe      string
 	Units       quantity.Unit
 	Sizes       []string
-	Chart       map[string]Row // body measurements by name
-	Finished    map[string]Row // the garment's, by name
-	Planned     bool           // an ease that is asked about, and no pattern yet
-	DraftedFor  map[string]quantity.Length
+	Chart       map[string]Row   // body measurements by name
+	Finished    map[string]Row   // the garment's, by name
+	Planned     bool             // an ease that is asked about, and no pattern yet
+	DraftedFor  map[string]Row   // lengths of the body that each size was drafted for, by name
 	Cup         *quantity.Length // drafted full bust less upper bust
 	Stretch     *float64         // percent, of the cloth it was drafted for
 	Has         []string         // of [Features]

@@ -210,6 +210,9 @@ type Vocabulary struct {
 	// Proportions are those of surveyed people, by which a slip in a measurement is found.
 	Proportions Proportions
 
+	// Hems are the places of the body to which a garment's lengths reach.
+	Hems []HemPlace
+
 	// Populations are those whom figures describe, by which it is said how likely what is not measured is too close.
 	Populations []Population
 

@@ -60,6 +60,7 @@ func (r *reader) body(m *file.Map) *engine.Body {
 	}
 	slices.SortStableFunc(b.Earlier, func(s, t engine.EarlierMeasurements) int { return cmp.Compare(t.Taken, s.Taken) })
 	b.Alterations = r.alterations(m.Get("alterations"))
+	b.Wanted = r.wanted(m.Get("wanted"), b.Units)
 	m.Close("a body file")
 	return b
 }
@@ -269,6 +270,55 @@ func (r *reader) alterations(v file.Value) map[string]engine.Usually {
 		out[k.Text()] = u
 	}
 	return out
+}
+
+// wanted reads how long a person wants garments: a length of the garment, or where on
+// the body it is to end.
+func (r *reader) wanted(v file.Value, units quantity.Unit) map[string]engine.WantedLength {
+	if !v.Exists() {
+		return nil
+	}
+	out, m := map[string]engine.WantedLength{}, v.Map()
+	for _, name := range r.voc.HemLengths() {
+		v := m.Get(name)
+		if !v.Exists() {
+			continue
+		}
+		if w, ok := r.wantedLength(name, v, units); ok {
+			out[name] = w
+		}
+	}
+	m.Close("`wanted`")
+	return out
+}
+
+func (r *reader) wantedLength(name string, v file.Value, units quantity.Unit) (w engine.WantedLength, ok bool) {
+	words := strings.Fields(strings.ToLower(v.Text()))
+	i := slices.IndexFunc(words, func(word string) bool { return slices.Contains([]string{"at", "above", "below"}, word) })
+	places := r.voc.Places(name)
+	named := slices.ContainsFunc(places, func(p string) bool { return strings.HasSuffix(strings.Join(words, " "), p) })
+	if i < 0 && !named {
+		w.Length, ok = v.Length()
+		return w, ok
+	}
+	place := strings.TrimPrefix(strings.Join(words[i+1:], " "), "the ")
+	if i < 0 || !slices.Contains(places, place) || (words[i] == "at") != (i == 0) {
+		v.Problem(badPlace, "cannot read where it is to end: `"+v.Text()+"`", "write a length, or as in `5 cm above the "+places[len(places)-1]+"` or `at the "+places[0]+"`; there are "+strings.Join(places, ", "))
+		return w, false
+	}
+	w.Place = "the " + place
+	if i == 0 {
+		return w, true
+	}
+	l, err := quantity.ParseLength(strings.Join(words[:i], " "), units)
+	if err != nil {
+		v.Problem(badPlace, "cannot read how far "+words[i]+" the "+place+" it is to end: `"+v.Text()+"`", "write a length with its unit, as in `5 cm "+words[i]+" the "+place+"`")
+		return w, false
+	}
+	if w.Length = l; words[i] == "above" {
+		w.Length = -l
+	}
+	return w, true
 }
 
 // leastDegrees and mostDegrees are between which an angle is taken for one.

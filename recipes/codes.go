@@ -38,6 +38,7 @@ const (
 	badRatio      diag.Code = "FA0335" // of gathers
 	notMeasured   diag.Code = "FA0336" // where something is taken out
 	badAlteration diag.Code = "FA0341" // in a person's own list, or of a make
+	badPlace      diag.Code = "FA0342" // for a hem or a sleeve to end at
 )
 
 // What can be wrong with recipes and their examples.

@@ -166,7 +166,7 @@ func between(m *engine.Measure, share float64) quantity.Length {
 // pattern makes the p-th pattern: its garments go from far below the ease that
 // the type expects to far above.
 func (g *grid) pattern(p int) *engine.Pattern {
-	out := &engine.Pattern{Name: "made up", Maker: "made up", Chart: map[string]engine.Row{}, Finished: map[string]engine.Row{}, DraftedFor: map[string]quantity.Length{},
+	out := &engine.Pattern{Name: "made up", Maker: "made up", Chart: map[string]engine.Row{}, Finished: map[string]engine.Row{}, DraftedFor: map[string]engine.Row{},
 		Has: engine.Features()[:p%(len(engine.Features())+1)],
 		Cup: maybe(p, pick[quantity.Length](p, 2, 1, 4)*quantity.Inch), Stretch: maybe(p+1, pick(p, 50.0, 0, 100)), Cords: cords(p), ForGirls: p/4%2 == 0}
 	for s := range triedSizes {
@@ -189,7 +189,7 @@ func (g *grid) pattern(p int) *engine.Pattern {
 				out.Finished[name] = row(func(s int) quantity.Length { return chart(s) * share / 100 })
 			}
 			if (p+k)%2 == 0 {
-				out.DraftedFor[name] = chart(triedSizes / 2)
+				out.DraftedFor[name] = row(func(int) quantity.Length { return chart(triedSizes / 2) })
 			}
 		}
 	}
@@ -307,6 +307,12 @@ func (g *grid) body(n int) *engine.Body {
 		b.Measurements[name] = measuredBy(max(l, quantity.Centimetre), n+k)
 	}
 	b.Alterations = g.list(n)
+	if n%3 == 1 {
+		b.Wanted = map[string]engine.WantedLength{}
+		for k, name := range g.voc.HemLengths() {
+			b.Wanted[name] = engine.WantedLength{Length: pick[quantity.Length](n/3+k, 50, 120, 20) * quantity.Centimetre}
+		}
+	}
 	return b
 }
 

@@ -41,11 +41,10 @@ type patternReader struct {
 func (p *patternReader) read(m *file.Map) *engine.Pattern {
 	m.Get("kind").OneOf("pattern")
 	out := &engine.Pattern{Maker: m.Get("maker").Text(), Name: m.Get("name").Text(), Recipe: m.Get("recipe").Text(), At: m.Range(),
-		Chart: map[string]engine.Row{}, Finished: map[string]engine.Row{}, DraftedFor: map[string]quantity.Length{}}
+		Chart: map[string]engine.Row{}, Finished: map[string]engine.Row{}, DraftedFor: map[string]engine.Row{}}
 	p.pattern = out
 	out.Units = p.units(m.Get("units"))
 	p.bare = out.Units
-	p.draftedFor(m.Get("drafted_for"))
 	out.Has = features(m.Get("has"))
 	out.Allowance = p.length(m.Get("seam_allowance"))
 	sizes := m.Get("sizes")
@@ -60,6 +59,7 @@ func (p *patternReader) read(m *file.Map) *engine.Pattern {
 	out.RecipeAt, out.ChartAt = m.Get("recipe").Range(), chart.Range()
 	p.rows(chart, out.Chart, false)
 	p.rows(m.Get("finished"), out.Finished, true)
+	p.draftedFor(m.Get("drafted_for"))
 	p.pieces(m.Get("pieces"))
 	out.ForGirls, _ = m.Get("for_girls").Bool()
 	for _, v := range m.Get("cords").Items() {
@@ -104,11 +104,24 @@ func (p *patternReader) draftedFor(v file.Value) {
 		if kind := p.voc.Measure(name).Kind; kind != engine.Along && kind != engine.Across {
 			continue
 		}
-		if l := p.length(m.Get(name)); l != nil {
-			p.pattern.DraftedFor[name] = *l
+		if r, ok := p.draftedRow(name, m.Get(name)); ok {
+			p.pattern.DraftedFor[name] = r
 		}
 	}
 	m.Close("`drafted_for`")
+}
+
+// draftedRow reads a length of the body that each size was drafted for; one figure holds for all sizes.
+func (p *patternReader) draftedRow(name string, v file.Value) (engine.Row, bool) {
+	if v.IsList() {
+		return p.row(name, v)
+	}
+	l := p.length(v)
+	if l == nil {
+		return nil, false
+	}
+	cell := engine.Cell{Low: *l, High: *l, Known: true, Text: v.Text(), At: v.Range()}
+	return slices.Repeat(engine.Row{cell}, len(p.sizes)), true
 }
 
 func (p *patternReader) readSizes(v file.Value) {

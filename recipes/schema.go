@@ -107,6 +107,7 @@ func (t table) body() []shape.Key {
 			shape.May("measured_over", shape.Text(), "What was worn beneath the tape."),
 			shape.Need("measurements", t.measurements(), "What was measured that day."),
 		).Named("earlier", "What was measured on an earlier day.")), "Older measurements, so that a garment is compared with the body that wore it."),
+		shape.May("wanted", t.wanted(), "How long you want garments: a length of the garment, or where on you it is to end."),
 		shape.May("alterations", t.alterations(), "What you always alter, by the names of `advisor rule list`: how much, or `yes` for as much as the rule says."),
 	}
 }
@@ -237,6 +238,16 @@ func (t table) pattern() []shape.Key {
 	}
 }
 
+// wanted describes how long garments are wanted.
+func (t table) wanted() shape.Shape {
+	var keys []shape.Key
+	for _, name := range t.voc.HemLengths() {
+		place := shape.Matching(`(?i)^(.+ (above|below)|at) (the )?(` + strings.Join(t.voc.Places(name), "|") + `)$`)
+		keys = append(keys, shape.May(name, shape.Either(shape.Length(), place), capital(t.voc.Title(name))+": a length, or as in `at the "+t.voc.Places(name)[0]+"`."))
+	}
+	return shape.Map(keys...)
+}
+
 func (t table) draftedFor() shape.Shape {
 	keys := []shape.Key{
 		shape.May("cup", shape.Length(), "The full bust less the upper bust, as in 2 in."),
@@ -244,7 +255,7 @@ func (t table) draftedFor() shape.Shape {
 	}
 	for _, name := range t.voc.BodyNames() {
 		if m := t.voc.Measure(name); m.Kind == engine.Along || m.Kind == engine.Across {
-			keys = append(keys, shape.May(name, shape.Length(), capital(m.Title)+" of the body it was drafted for."))
+			keys = append(keys, shape.May(name, shape.Either(shape.Length(), shape.List(shape.Cell()).Gaps()), capital(m.Title)+" of the body it was drafted for: one for all sizes, or a cell to each."))
 		}
 	}
 	return shape.Map(keys...)

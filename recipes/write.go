@@ -5,6 +5,7 @@ import (
 	"encoding/csv"
 	"fmt"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 	"sync"
@@ -127,8 +128,8 @@ func (w *yamlWriter) drafted(p *engine.Pattern, voc *engine.Vocabulary) {
 		parts = append(parts, "stretch: "+percentText(*p.Stretch))
 	}
 	for _, name := range voc.BodyNames() {
-		if l, ok := p.DraftedFor[name]; ok {
-			parts = append(parts, name+": "+scalar(l.Exact(p.Units)))
+		if row := p.DraftedFor[name]; len(row) > 0 {
+			parts = append(parts, name+": "+draftedText(p, row))
 		}
 	}
 	if len(parts) > 0 {
@@ -137,6 +138,20 @@ func (w *yamlWriter) drafted(p *engine.Pattern, voc *engine.Vocabulary) {
 	if len(p.Has) > 0 {
 		w.line("has", "["+strings.Join(p.Has, ", ")+"]")
 	}
+}
+
+// draftedText is one figure, where it is the same in all sizes, or a figure to each.
+func draftedText(p *engine.Pattern, row engine.Row) string {
+	cells := make([]string, len(row))
+	for i, c := range row {
+		cells[i] = scalar(cellText(p, c))
+	}
+	if !slices.ContainsFunc(row, func(c engine.Cell) bool {
+		return c.Low != row[0].Low || c.High != row[0].High || c.Known != row[0].Known
+	}) && row[0].Low == row[0].High {
+		return cells[0]
+	}
+	return "[" + strings.Join(cells, ", ") + "]"
 }
 
 func percentText(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) + " %" }

@@ -20,7 +20,11 @@ func readAlter(m *file.Map, v *engine.Vocabulary) *engine.Alter {
 	a.Settles = bodyName(m.Get("settles"), v)
 	adds := m.Get("adds").Map()
 	for _, k := range adds.Keys() {
-		if name := bodyName(k, v); name != "" {
+		name := k.Text()
+		if m := v.Measure(name); m == nil || m.Kind != engine.Garment { // lengths that only the garment has grow too
+			name = bodyName(k, v)
+		}
+		if name != "" {
 			a.Adds = append(a.Adds, engine.Added{Measure: name, Text: adds.Need(k.Text()).Text()})
 		}
 	}

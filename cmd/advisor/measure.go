@@ -257,7 +257,7 @@ func (m *measureFlags) asking(d *files, t *sitting) error {
 		if err := d.done(); err != nil {
 			return err
 		}
-		names = found.Recipe.Wants(d.Voc)
+		names = found.Recipe.Wants(d.Voc, d.Rules())
 	}
 	todo := slices.DeleteFunc(slices.Clone(names), func(name string) bool {
 		_, there := t.body.Measurements[name]

@@ -31,9 +31,9 @@ func Plan(a *engine.Answer) (title string, d *explain.Document) {
 	if steps := r.a.Grading.Steps; len(steps) > 0 {
 		d.Add(explain.Heading("From line to line, in "+unitWord(r.units)), r.sharedTable(steps))
 	}
+	r.section(d, "Where it will end", r.lengths())
 	d.Add(explain.Heading("To tick off, in this order"))
 	d.Add(r.ticks()...)
-	r.section(d, "Lengths to measure", r.lengths())
 	r.section(d, "Watch", r.watch())
 	d.Add(explain.Heading("It rests on"), explain.Sentence(r.used()))
 	open := notJudgedSteps(a.NotJudged)

@@ -16,7 +16,7 @@ import (
 // error is nil: what is wrong with a table shows when it is generated.
 var Vocabulary = sync.OnceValues(func() (*engine.Vocabulary, error) {
 	v := engine.NewVocabulary(measures, limits)
-	v.ChildSizes, v.Sleepwear, v.Proportions, v.Populations, v.Synonyms = childSizes, sleepwear, proportions, populations, synonyms
+	v.ChildSizes, v.Sleepwear, v.Proportions, v.Populations, v.Synonyms, v.Hems = childSizes, sleepwear, proportions, populations, synonyms, hems
 	return v, nil
 })
 

@@ -355,6 +355,18 @@ var measures = []engine.Measure{
 		Source:    "tape error: ISO 20685 limits as given in Anthropometry, Apparel Sizing and Design (they bound the mean of a sample; one reading errs more, in proportion to them: limits.csv); extremes: common practice, wider than any chart",
 	},
 	{
+		Name:      "back_to_wrist",
+		Title:     "centre back to wrist",
+		Kind:      "length",
+		Level:     37,
+		TapeError: 5000000,
+		Least:     250000000,
+		Most:      1300000000,
+		Limb:      "arm",
+		How:       "From the bone at the back of the neck over the shoulder point and the bent elbow to the wrist bone.",
+		Source:    "tape error: ISO 20685 limits as given in Anthropometry, Apparel Sizing and Design (they bound the mean of a sample; one reading errs more, in proportion to them: limits.csv); extremes: common practice, wider than any chart",
+	},
+	{
 		Name:      "back_waist_length",
 		Title:     "back waist length",
 		Kind:      "length",
@@ -790,6 +802,22 @@ var measures = []engine.Measure{
 		Kind:   "garment",
 		Level:  47,
 		How:    "How far one front laps over the other at the level of the hip or bust, edge to edge.",
+		Source: "measured on the garment or the pattern",
+	},
+	{
+		Name:   "garment_length",
+		Title:  "garment length",
+		Kind:   "garment",
+		Level:  64,
+		How:    "From the neck seam down the centre back to the hem.",
+		Source: "measured on the garment or the pattern",
+	},
+	{
+		Name:   "skirt_length",
+		Title:  "skirt length",
+		Kind:   "garment",
+		Level:  64,
+		How:    "From the waist seam or the lower edge of the waistband down to the hem.",
 		Source: "measured on the garment or the pattern",
 	},
 	{
@@ -1234,6 +1262,26 @@ var proportions = engine.Proportions{
 		{Children: true, Of: "upper_arm", By: "waist", Least: 0.254, Most: 0.484},
 	},
 	Margin: 0.25,
+}
+
+// hems are the places of hems.csv.
+var hems = []engine.HemPlace{
+	{Length: "garment_length", Words: "the waist", Body: []string{"back_waist_length"}},
+	{Length: "garment_length", Words: "the fullest of the hip", Body: []string{"back_waist_length", "waist_to_hip"}},
+	{Length: "garment_length", Words: "the knee", Body: []string{"back_waist_length", "waist_to_knee"}},
+	{Length: "garment_length", Words: "the ankle", Body: []string{"back_waist_length", "outside_leg"}, Above: 90000000},
+	{Length: "garment_length", Words: "the floor", Body: []string{"back_waist_length", "outside_leg"}},
+	{Length: "skirt_length", Words: "the fullest of the hip", Body: []string{"waist_to_hip"}},
+	{Length: "skirt_length", Words: "the knee", Body: []string{"waist_to_knee"}},
+	{Length: "skirt_length", Words: "the ankle", Body: []string{"outside_leg"}, Above: 90000000},
+	{Length: "skirt_length", Words: "the floor", Body: []string{"outside_leg"}},
+	{Length: "outside_leg", Words: "the knee", Body: []string{"waist_to_knee"}},
+	{Length: "outside_leg", Words: "the ankle", Body: []string{"outside_leg"}, Above: 90000000},
+	{Length: "outside_leg", Words: "the floor", Body: []string{"outside_leg"}},
+	{Length: "inside_leg", Words: "the ankle", Body: []string{"inside_leg"}, Above: 90000000},
+	{Length: "inside_leg", Words: "the floor", Body: []string{"inside_leg"}},
+	{Length: "arm_length", Words: "the wrist bone", Body: []string{"arm_length"}},
+	{Length: "back_to_wrist", Words: "the wrist bone", Body: []string{"back_to_wrist"}},
 }
 
 // sleepwear are the figures of sleepwear.csv.

@@ -36,6 +36,7 @@ func render(folder fs.FS) ([]goFile, error) {
 		variable{"limits", "are the figures of limits.csv and layers.csv.", t.limits},
 		variable{"childSizes", "are those of child_sizes.csv.", t.children},
 		variable{"proportions", "are the figures of stand_ins.csv and ratios.csv.", t.proportions},
+		variable{"hems", "are the places of hems.csv.", t.hems},
 		variable{"sleepwear", "are the figures of sleepwear.csv.", t.sleepwear},
 		variable{"populations", "are those of populations.csv, population_measures.csv and population_parts.csv.", t.peoples},
 		variable{"synonyms", "are the words of synonyms.csv.", t.synonyms})

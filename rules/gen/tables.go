@@ -22,12 +22,13 @@ type tables struct {
 	sleepwear   []engine.SleepwearMost
 	peoples     []engine.Population
 	synonyms    []engine.Synonym
+	hems        []engine.HemPlace
 }
 
 // readTables reads the CSV files of the folder data.
 func readTables(folder fs.FS) (tables, error) {
 	r := &reader{folder: folder}
-	t := tables{r.measures(r.sources(), r.wearing(), r.openings(), r.seams()), r.limits(), r.childSizes(), r.proportions(), r.sleepwear(), r.populations(), r.synonyms()}
+	t := tables{r.measures(r.sources(), r.wearing(), r.openings(), r.seams()), r.limits(), r.childSizes(), r.proportions(), r.sleepwear(), r.populations(), r.synonyms(), r.hems()}
 	r.levels(t.measures)
 	t.limits.Layers = r.layers()
 	return t, r.err
@@ -369,6 +370,15 @@ func (r *reader) populations() []engine.Population {
 		}
 		part := &p.Parts[len(p.Parts)-1]
 		part.Measures = append(part.Measures, w.spread(part.Measures))
+	}
+	return out
+}
+
+// hems reads to which places of the body a garment's lengths reach.
+func (r *reader) hems() []engine.HemPlace {
+	var out []engine.HemPlace
+	for _, w := range r.table("hems.csv") {
+		out = append(out, engine.HemPlace{Length: w.cell("length"), Words: w.cell("place"), Body: strings.Fields(w.cell("body")), Above: w.length("above_floor_cm", "cm")})
 	}
 	return out
 }

@@ -283,7 +283,7 @@ func about(p diag.Diagnostic, doc *file.Doc, fields []field) string {
 func (f *form) measures() (used, others []field) {
 	var wants []string
 	if f.recipe != nil {
-		wants = f.recipe.Wants(f.s.Voc)
+		wants = f.recipe.Wants(f.s.Voc, f.s.Rules())
 	}
 	for _, name := range f.s.Voc.BodyNames() {
 		fd := measureField(f.s.Voc.Measure(name))

@@ -1,0 +1,207 @@
+package engine
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"fitadvisor/engine/quantity"
+	"fitadvisor/explain"
+)
+
+// LengthAnswer is one length of the garment, and where it ends on you.
+type LengthAnswer struct {
+	Measurement string   `json:"measurement"`         // the garment's length, as the pattern names it
+	Garment     float64  `json:"garment"`             // in the size shown
+	Becomes     float64  `json:"becomes"`             // after the alterations
+	Place       string   `json:"place"`               // the place of the body that it ends nearest to: "the knee"
+	Off         float64  `json:"off"`                 // how far below that it ends; below 0 above it
+	Estimated   bool     `json:"estimated,omitempty"` // whether your length to that place was estimated from your height
+	Drafted     *float64 `json:"drafted,omitempty"`   // how far below the same place the maker drew it, where the drafted body is known
+	Wanted      *float64 `json:"wanted,omitempty"`    // the length that you asked for
+	Say         string   `json:"say"`                 // the same in words
+}
+
+// HemPlace is a place of the body to which a garment's length may reach.
+type HemPlace struct {
+	Length string          // of the garment
+	Words  string          // "the knee"
+	Body   []string        // the body's lengths that add up to it, from where the garment's begins
+	Above  quantity.Length // how far above their end it lies
+}
+
+// WantedLength is how long somebody wants a garment.
+type WantedLength struct {
+	Length quantity.Length // of the garment, or below the place
+	Place  string          // "the knee"; empty: a length of the garment
+}
+
+// lengths says of each length that the pattern gives where it ends on you, after
+// what is altered.
+func (j explainer) lengths(s int) []LengthAnswer {
+	var out []LengthAnswer
+	for _, name := range j.voc.names {
+		made := j.madeAt(name, s)
+		if !made.known {
+			continue
+		}
+		becomes := made.v + j.altering.added[name]
+		if p, to, ok := j.endsAt(name, becomes); ok {
+			out = append(out, j.lengthAnswer(p, made.v, becomes, to, s))
+		}
+	}
+	return out
+}
+
+// endsAt is the place that a length ends nearest to, and your own length to it.
+func (j *judging) endsAt(name string, becomes float64) (best *HemPlace, to figure, ok bool) {
+	for i := range j.voc.Hems {
+		p := &j.voc.Hems[i]
+		if p.Length != name {
+			continue
+		}
+		own := j.toPlace(p, j.estimatedLength)
+		if own.known && (best == nil || math.Abs(becomes-own.v) < math.Abs(becomes-to.v)) {
+			best, to = p, own
+		}
+	}
+	return best, to, best != nil
+}
+
+// toPlace adds up the lengths of a body to a place.
+func (j *judging) toPlace(p *HemPlace, length func(name string) figure) figure {
+	sum := figure{v: -float64(p.Above), known: true}
+	for _, name := range p.Body {
+		part := length(name)
+		sum.v, sum.known, sum.estimated = sum.v+part.v, sum.known && part.known, sum.estimated || part.estimated
+	}
+	return sum
+}
+
+// estimatedLength is a length of the body as measured; else, where the height is
+// known, that of people as tall who were surveyed, or of the figure that drawings show.
+func (j *judging) estimatedLength(name string) figure {
+	own, _ := j.of(j.voc.Measure(name))
+	height, _ := j.of(j.voc.Measure("height"))
+	if own.known || !height.known || j.recipe.Draft == "children" {
+		return own
+	}
+	if share, ok := j.voc.shareOfHeight(name); ok {
+		return figure{v: share * height.v, known: true, estimated: true}
+	}
+	if p := j.surveyed(height.v); p != nil && p.further(name) != nil {
+		mean, _ := p.ByHeight(name, quantity.Length(height.v))
+		return figure{v: float64(mean), known: true, estimated: true}
+	}
+	return figure{}
+}
+
+func (j explainer) lengthAnswer(p *HemPlace, made, becomes float64, to figure, s int) LengthAnswer {
+	a := LengthAnswer{Measurement: p.Length, Garment: answered(made), Becomes: answered(becomes), Place: p.Words, Off: answered(becomes - to.v), Estimated: to.estimated}
+	drafted := j.toPlace(p, func(name string) figure {
+		v, ok := j.draftedAt(j.voc.Measure(name), s)
+		return figure{v: v, known: ok}
+	})
+	if drafted.known {
+		off := answered(made - drafted.v)
+		a.Drafted = &off
+	}
+	altered := ""
+	if by := becomes - made; by != 0 {
+		altered = fmt.Sprintf(", %s once it is altered", j.Length(a.Becomes))
+	}
+	a.Say = fmt.Sprintf("%s %s%s: it ends %s on you", j.voc.Title(p.Length), j.Length(a.Garment), altered, j.offPlace(a.Off, p.Words))
+	if a.Estimated {
+		a.Say += ", estimated from your height: measure your " + j.notTaken(p)
+	}
+	if a.Drafted != nil {
+		a.Say += fmt.Sprintf("; it was drawn to end %s", j.offPlace(*a.Drafted, p.Words))
+	}
+	if w := j.wantedLength(p.Length); w.known {
+		cm := answered(w.v)
+		a.Wanted = &cm
+		a.Say += fmt.Sprintf("; you asked for %s", j.Length(cm))
+	}
+	return a
+}
+
+// offPlace is how far below or above a place something ends, in words.
+func (j explainer) offPlace(cm float64, place string) string {
+	switch {
+	case cm > 0:
+		return fmt.Sprintf("%s below %s", j.Length(cm), place)
+	case cm < 0:
+		return fmt.Sprintf("%s above %s", j.Length(-cm), place)
+	}
+	return "at " + place
+}
+
+// notTaken names the lengths to a place that were not measured.
+func (j *judging) notTaken(p *HemPlace) string {
+	var names []string
+	for _, name := range p.Body {
+		if own, _ := j.of(j.voc.Measure(name)); !own.known {
+			names = append(names, j.voc.Title(name))
+		}
+	}
+	return list(names, "and")
+}
+
+// wantedLength is the garment's length that you asked for; unknown where you asked for
+// none, or for a place that your measurements do not reach.
+func (j *judging) wantedLength(name string) figure {
+	w, ok := j.Body.Wanted[name]
+	if !ok {
+		return figure{}
+	}
+	if w.Place == "" {
+		return figure{v: float64(w.Length), known: true}
+	}
+	i := slices.IndexFunc(j.voc.Hems, func(p HemPlace) bool { return p.Length == name && p.Words == w.Place })
+	if i < 0 {
+		return figure{}
+	}
+	to := j.toPlace(&j.voc.Hems[i], func(name string) figure { own, _ := j.of(j.voc.Measure(name)); return own })
+	to.v += float64(w.Length)
+	return to
+}
+
+// askedBeyond is how much longer one of these lengths of the garment has still to
+// become for the one that you asked for.
+func (j *judging) askedBeyond(s int, names ...string) (float64, bool) {
+	for _, name := range names {
+		want, made := j.wantedLength(name), j.madeAt(name, s)
+		if want.known && made.known {
+			return want.v - made.v - j.altering.added[name], true
+		}
+	}
+	return 0, false
+}
+
+// HemLengths are the lengths of a garment that may be asked for, as the table has them.
+func (v *Vocabulary) HemLengths() []string {
+	var out []string
+	for _, p := range v.Hems {
+		if !slices.Contains(out, p.Length) {
+			out = append(out, p.Length)
+		}
+	}
+	return out
+}
+
+// Places lists the places to which a garment's length may be asked for.
+func (v *Vocabulary) Places(length string) []string {
+	var out []string
+	for _, p := range v.Hems {
+		if p.Length == length {
+			out = append(out, strings.TrimPrefix(p.Words, "the "))
+		}
+	}
+	return out
+}
+
+// why is the claim of where a length ends.
+func (a *LengthAnswer) why() *explain.Node {
+	return &explain.Node{ID: explain.ID("length", a.Measurement), Label: a.Say, Value: explain.Number(a.Becomes, "cm"), Source: "arithmetic: the garment's length less yours to that place"}
+}

@@ -1,0 +1,110 @@
+package engine_test
+
+import (
+	"math"
+	"slices"
+	"strings"
+	"testing"
+
+	"fitadvisor/engine"
+)
+
+// amountOf is how much an alteration of the size shown is; NaN where it is not made.
+func amountOf(a *engine.Answer, id string) float64 {
+	i := slices.IndexFunc(a.Alterations, func(m engine.Alteration) bool { return m.ID == id })
+	if i < 0 || a.Alterations[i].Amount == nil {
+		return math.NaN()
+	}
+	return *a.Alterations[i].Amount
+}
+
+// Twelve garments and bodies, each with the sum: what is lengthened or shortened, and where it then ends.
+func TestLengthsWorked(t *testing.T) {
+	const skirt = "sizes: [M]; body: {hip: [98]}; finished: {hip: [106], skirt_length: [100]}"
+	const trousers = "sizes: [M]; body: {hip: [98]}; finished: {hip: [104], inside_leg: [78]}"
+	const shirt = "sizes: [M]; body: {bust: [94]}; finished: {bust: [106], arm_length: [60], garment_length: [70]}"
+	for _, c := range []struct {
+		name, recipe, pattern, body, wanted string
+		alter                               map[string]float64
+		length, ends                        string
+	}{
+		// 65 - 58 = 7 longer; 107 - 65 = 42 below the knee, where the floor is 115: 107 - (115 - 9) = 1 below the ankle.
+		{"1.88 m in a skirt for 1.68 m", "a-line-skirt", skirt + "; drafted_for: {height: 168, waist_to_knee: 58}", "height: 188, hip: 98, waist_to_knee: 65, outside_leg: 115", "",
+			map[string]float64{"skirt-length": 7}, "skirt_length", "107 cm once it is altered: it ends 1 cm below the ankle on you"},
+		// 53 - 58 = -5; 95 - (94 - 9) = 10 below the ankle and 94 - 95 = 1 below the floor: the floor is nearer.
+		{"1.52 m in the same", "a-line-skirt", skirt + "; drafted_for: {height: 168, waist_to_knee: 58}", "height: 152, hip: 98, waist_to_knee: 53, outside_leg: 94", "",
+			map[string]float64{"skirt-length": -5}, "skirt_length", "95 cm once it is altered: it ends 1 cm below the floor on you"},
+		// Asked for 2 above the floor, at 92: 92 - 100 = -8, at once and not -5 and then -3.
+		{"a petite in a maxi skirt that clears the floor", "a-line-skirt", skirt + "; drafted_for: {waist_to_knee: 58}", "hip: 98, waist_to_knee: 53, outside_leg: 94", "skirt_length: 2 cm above the floor",
+			map[string]float64{"hem-asked": -8, "skirt-length": math.NaN()}, "skirt_length", "it ends 2 cm above the floor on you"},
+		// 90 - 80 = 10; 78 + 10 = 88, 2 above the floor at 90.
+		{"long legs", "woven-trousers", trousers + "; drafted_for: {inside_leg: 80}", "hip: 98, inside_leg: 90", "",
+			map[string]float64{"leg-length": 10}, "inside_leg", "it ends 2 cm above the floor on you"},
+		// Short legs below a long rise: 29 - 27 = 2 at the rise; 72 - 80 = -8; 78 - 8 = 70, 2 above the floor.
+		{"a long back with short legs", "woven-trousers", trousers + "; drafted_for: {inside_leg: 80, body_rise: 27}", "hip: 98, inside_leg: 72, body_rise: 29", "",
+			map[string]float64{"rise": 2, "leg-length": -8}, "inside_leg", "it ends 2 cm above the floor on you"},
+		// The pattern does not say for whom: where it ends is known all the same, and what is asked for is put there: 84 - 9 - 78 = -3.
+		{"trousers to the ankle, the draft unknown", "woven-trousers", trousers, "hip: 98, inside_leg: 84", "inside_leg: at the ankle",
+			map[string]float64{"hem-asked": -3, "leg-length": math.NaN()}, "inside_leg", "it ends at the ankle on you"},
+		// 66 - 59 = 7; 67 - 66 = 1 below the wrist bone, as drawn: 60 - 59.
+		{"long arms", "shirt", shirt + "; drafted_for: {arm_length: 59}", "bust: 94, arm_length: 66", "",
+			map[string]float64{"sleeve-length": 7}, "arm_length", "1 cm below the wrist bone on you; it was drawn to end 1 cm below the wrist bone"},
+		// A jumper beneath takes width and no length: the sleeve asked for 3 beyond the wrist: 62 + 3 - 60 = 5.
+		{"sleeves over a jumper", "coat", "sizes: [M]; body: {bust: [94]}; finished: {bust: [113], arm_length: [60]}; drafted_for: {arm_length: 59}", "bust: 94, arm_length: 62", "arm_length: 3 cm below the wrist bone",
+			map[string]float64{"sleeve-asked": 5, "sleeve-length": math.NaN()}, "arm_length", "it ends 3 cm below the wrist bone on you"},
+		// A short sleeve is a style, and left: 67 - 24 = 43 above the wrist, drawn 60 - 24 = 36 above it.
+		{"a short sleeve on a long arm", "shirt", "sizes: [M]; body: {bust: [94], arm_length: [60]}; finished: {bust: [106], arm_length: [24]}", "bust: 94, arm_length: 67", "",
+			map[string]float64{"sleeve-length": math.NaN()}, "arm_length", "it ends 43 cm above the wrist bone on you; it was drawn to end 36 cm above"},
+		// 45 - 41 = 4 above the waist; 74 - 45 = 29 below it, and 74 - 45 - 21 = 8 below the fullest of the hip.
+		{"a long back in a shirt", "shirt", shirt + "; drafted_for: {back_waist_length: 41}", "bust: 94, back_waist_length: 45, waist_to_hip: 21", "",
+			map[string]float64{"bodice-length": 4}, "garment_length", "74 cm once it is altered: it ends 8 cm below the fullest of the hip on you"},
+		// The size's own draft counts: 65 - 59 = 6 in M, where S was drawn for 58.
+		{"a pattern that says for each size whom it is drafted for", "a-line-skirt", "sizes: [S, M]; body: {hip: [94, 98]}; finished: {hip: [102, 106], skirt_length: [60, 61]}; drafted_for: {waist_to_knee: [58, 59]}", "hip: 98, waist_to_knee: 65", "",
+			map[string]float64{"skirt-length": 6}, "skirt_length", "67 cm once it is altered: it ends 2 cm below the knee on you; it was drawn to end 2 cm below the knee"},
+		// Of the height alone: 105 / 168 x 188 = 117.5 to the floor, and 117.5 - 9 - 100 = 8.5 above the ankle.
+		{"a skirt on a height alone", "a-line-skirt", skirt, "height: 188, hip: 98", "",
+			nil, "skirt_length", "it ends 8.5 cm above the ankle on you, estimated from your height: measure your outside leg"},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			body := wren(c.body)
+			if c.wanted != "" {
+				body += "wanted: {" + c.wanted + "}\n"
+			}
+			a := trial{pattern: chart(append([]string{"recipe: " + c.recipe}, strings.Split(c.pattern, "; ")...)...), recipe: c.recipe, body: body}.advise(t)
+			for id, want := range c.alter {
+				if got := amountOf(a, id); math.IsNaN(want) != math.IsNaN(got) || math.Abs(got-want) > 0.005 {
+					t.Errorf("%s by %v, by hand %v", id, got, want)
+				}
+			}
+			i := slices.IndexFunc(a.Lengths, func(l engine.LengthAnswer) bool { return l.Measurement == c.length })
+			if i < 0 {
+				t.Fatalf("nothing is said of the %s", c.length)
+			}
+			contains(t, "where it ends", a.Lengths[i].Say, c.ends)
+			for k := range a.Alterations { // lengths come first
+				if k > 0 && a.Alterations[k].Step == "length" && a.Alterations[k-1].Step != "length" {
+					t.Errorf("%s comes after %s", a.Alterations[k].ID, a.Alterations[k-1].ID)
+				}
+			}
+		})
+	}
+}
+
+// Two metres are asked for, and 7 cm more for what is lengthened; nothing for 5 cm that are folded out, nor
+// for a sleeve, which lies beside the rest; a hem that is asked for counts too.
+func TestClothForLengths(t *testing.T) {
+	for _, c := range []struct{ body, wanted, want string }{
+		{"hip: 98, waist_to_knee: 65", "", "2.07 m"},
+		{"hip: 98, waist_to_knee: 53", "", "2.00 m"},
+		{"hip: 98, waist_to_knee: 65", "wanted: {skirt_length: 110}\n", "2.10 m"},
+		{"hip: 98, waist_to_knee: 65", "wanted: {skirt_length: 80}\n", "2.00 m"},
+	} {
+		a := trial{pattern: chart("recipe: a-line-skirt", "sizes: [M]", "body: {hip: [98]}", "finished: {hip: [106], skirt_length: [100]}", "drafted_for: {waist_to_knee: 58}", "cloth_needed: [{width: 140, length: [200]}]"),
+			recipe: "a-line-skirt", body: wren(c.body) + c.wanted, cloth: fabric("width: 140 cm")}.advise(t)
+		i := slices.IndexFunc(a.BeforeCutting, func(b engine.Check) bool { return b.ID == "cloth-length" })
+		if i < 0 {
+			t.Fatal("nothing is said of the cloth")
+		}
+		is(t, c.body+" "+c.wanted, a.BeforeCutting[i].Say, "Buy "+c.want+" of cloth")
+	}
+}
