@@ -205,6 +205,9 @@ func (j *judging) bound(r *row, c *column, s int) {
 	}
 	drawn := figure{v: length(c.drawn[s].v), known: c.drawn[s].known && !c.drawn[s].estimated}
 	least := j.leastRoom(r, c)
+	if c.reaches() && drawn.known && drawn.v < least.v { // a length of its own is the style: where it ends is as you like it
+		least.known = false
+	}
 	if least.known && drawn.known {
 		least.v = min(least.v, drawn.v)
 	}
