@@ -144,7 +144,7 @@ func changedBy(t *testing.T, q engine.Request, texts []string) engine.Request {
 func TestWithRefusesWhatItCannotChange(t *testing.T) {
 	q := trial{pattern: quayside, recipe: "gathered-skirt", body: wren("hip: 112.4")}.request(t)
 	for text, hint := range map[string]string{
-		"hips=104cm":              "did you mean `hip`?",
+		"hpi=104cm":               "did you mean `hip`?",
 		"cloth.strech.across=30%": "did you mean `cloth.stretch.across`?",
 		"finished.waist_opn=90cm": "did you mean `waist_open`?",
 		"hip=-4cm":                "as in hip=104cm",
