@@ -227,8 +227,8 @@ func TestAlwaysAltered(t *testing.T) {
 		{ID: "full-calf", Because: "always altered for Tern Lane"},
 	}
 	a := answer(t, q)
-	is(t, "altered", altered(a), "low-shoulder 1, forward-shoulder measure, sway-back 0.4, hem-length -2")
-	is(t, "why", a.Alterations[0].Because, "always altered for Tern Lane")
+	is(t, "altered", altered(a), "forward-shoulder measure, low-shoulder 1, sway-back 0.4, hem-length -2")
+	is(t, "why", a.Alterations[1].Because, "always altered for Tern Lane")
 	is(t, "why", a.Alterations[2].Because, "It is in your own list of what you always alter.")
 	var untold []string
 	for _, n := range a.NotChecked {
