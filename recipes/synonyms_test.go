@@ -125,7 +125,7 @@ func TestOtherWordsInFiles(t *testing.T) {
 			t.Errorf("read %+v %+v", p.Chart, p.Finished)
 		}
 	}
-	if got, want := said(pattern), "`hip depth` is read as `waist_to_hip`, `seat` as `hip`, `natural waist` as `waist`, `hips` as `hip`, `hem width` as `hem`"; got != want {
+	if got, want := said(pattern), "`seat` is read as `hip`, `natural waist` as `waist`, `hips` as `hip`, `hem width` as `hem`, `hip depth` as `waist_to_hip`"; got != want {
 		t.Errorf("got %s, want %s", got, want)
 	}
 	table := "name,Full bust,inseam\nWren,92,76\n"
