@@ -84,6 +84,7 @@ func (f *faulty) sizes(p *Pattern) {
 	}
 	f.rows(p, "chart row ", "chart ", p.Chart)
 	f.rows(p, "finished row ", "finished ", p.Finished)
+	f.rows(p, "drafted row ", "drafted ", p.DraftedFor)
 	for i, need := range p.ClothNeeded {
 		if len(need.Lengths) != len(p.Sizes) {
 			f.add(in, "cloth needed, %d of %d, has %s for %s", i+1, len(p.ClothNeeded), countOf(len(need.Lengths), "cell"), countOf(len(p.Sizes), "size"))

@@ -436,7 +436,7 @@ func (f *Fitter) oneMoreSize(larger bool) (*Pattern, map[string]float64) {
 	end, before := f.cells[last], f.cells[f.besideInCup(last, beside)]
 	p := *f.pattern
 	p.Sizes = append(slices.Clone(p.Sizes), label)
-	p.Chart, p.Finished = goneOn(p.Chart, end, before), goneOn(p.Finished, end, before)
+	p.Chart, p.Finished, p.DraftedFor = goneOn(p.Chart, end, before), goneOn(p.Finished, end, before), goneOn(p.DraftedFor, end, before)
 	p.ClothNeeded = nil
 	body := map[string]float64{}
 	for name, row := range p.Chart {

@@ -122,6 +122,9 @@ func (j explainer) lengthAnswer(p *HemPlace, made, becomes float64, to figure, s
 		cm := answered(w.v)
 		a.Wanted = &cm
 		a.Say += fmt.Sprintf("; you asked for %s", j.Length(cm))
+	} else if asked := j.Body.Wanted[p.Length]; j.voc.hemPlace(p.Length, asked.Place) != nil {
+		at := j.voc.hemPlace(p.Length, asked.Place)
+		a.Say += fmt.Sprintf("; you asked for it %s, and no hem is moved by an estimate: measure your %s", j.offPlace(answered(float64(asked.Length)), at.Words), j.notTaken(at))
 	}
 	return a
 }
@@ -158,11 +161,11 @@ func (j *judging) wantedLength(name string) figure {
 	if w.Place == "" {
 		return figure{v: float64(w.Length), known: true}
 	}
-	i := slices.IndexFunc(j.voc.Hems, func(p HemPlace) bool { return p.Length == name && p.Words == w.Place })
-	if i < 0 {
+	at := j.voc.hemPlace(name, w.Place)
+	if at == nil {
 		return figure{}
 	}
-	to := j.toPlace(&j.voc.Hems[i], func(name string) figure { own, _ := j.of(j.voc.Measure(name)); return own })
+	to := j.toPlace(at, func(name string) figure { own, _ := j.of(j.voc.Measure(name)); return own })
 	to.v += float64(w.Length)
 	return to
 }
@@ -177,6 +180,15 @@ func (j *judging) askedBeyond(s int, names ...string) (float64, bool) {
 		}
 	}
 	return 0, false
+}
+
+// hemPlace finds a place by its words, nil where a length does not reach such a one.
+func (v *Vocabulary) hemPlace(length, words string) *HemPlace {
+	i := slices.IndexFunc(v.Hems, func(p HemPlace) bool { return p.Length == length && p.Words == words })
+	if i < 0 {
+		return nil
+	}
+	return &v.Hems[i]
 }
 
 // HemLengths are the lengths of a garment that may be asked for, as the table has them.

@@ -18,7 +18,7 @@ func amountOf(a *engine.Answer, id string) float64 {
 	return *a.Alterations[i].Amount
 }
 
-// Twelve garments and bodies, each with the sum: what is lengthened or shortened, and where it then ends.
+// Garments and bodies, each with the sum: what is lengthened or shortened, and where it then ends.
 func TestLengthsWorked(t *testing.T) {
 	const skirt = "sizes: [M]; body: {hip: [98]}; finished: {hip: [106], skirt_length: [100]}"
 	const trousers = "sizes: [M]; body: {hip: [98]}; finished: {hip: [104], inside_leg: [78]}"
@@ -64,6 +64,9 @@ func TestLengthsWorked(t *testing.T) {
 		// Of the height alone: 105 / 168 x 188 = 117.5 to the floor, and 117.5 - 9 - 100 = 8.5 above the ankle.
 		{"a skirt on a height alone", "a-line-skirt", skirt, "height: 188, hip: 98", "",
 			nil, "skirt_length", "it ends 8.5 cm above the ankle on you, estimated from your height: measure your outside leg"},
+		// Where the knee is would be an estimate, and the hem stays where it is drawn.
+		{"a hem asked for on a height alone", "a-line-skirt", skirt, "height: 188, hip: 98", "skirt_length: 5 cm below the knee",
+			map[string]float64{"hem-asked": math.NaN()}, "skirt_length", "you asked for it 5 cm below the knee, and no hem is moved by an estimate: measure your waist to knee"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			body := wren(c.body)

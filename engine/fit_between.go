@@ -73,7 +73,7 @@ func (f *Fitter) drawBetween(lines []lineBetween) {
 		}
 		return out
 	}
-	p.Chart, p.Finished, p.ClothNeeded = rows(p.Chart), rows(p.Finished), slices.Clone(p.ClothNeeded)
+	p.Chart, p.Finished, p.DraftedFor, p.ClothNeeded = rows(p.Chart), rows(p.Finished), rows(p.DraftedFor), slices.Clone(p.ClothNeeded)
 	for i := range p.ClothNeeded {
 		n := &p.ClothNeeded[i]
 		n.Lengths = add(n.Lengths)

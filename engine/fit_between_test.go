@@ -87,3 +87,13 @@ func TestCoverageKnowsPrintedSizes(t *testing.T) {
 	q := tr.request(t)
 	is(t, "sizes", len(covered(t, q, engine.Person{Body: q.Body}).Sizes), 5)
 }
+
+// A line between sizes is drafted for a body between theirs: 58 and 62 cm to the knee, half-way 60, and 63 - 60 = 3.
+func TestALineHalfWayIsDraftedBetween(t *testing.T) {
+	tr := nest("8, 10, 12, 14, 18", "36, 37, 38 1/2, 40, 44", "41, 42, 43 1/2, 45, 49")
+	tr.pattern += "\ndrafted_for: {waist_to_knee: [56 cm, 56 cm, 57 cm, 58 cm, 62 cm]}\n"
+	tr.body = wren("hip: 42 in", "waist_to_knee: 63 cm")
+	a := tr.advise(t)
+	is(t, "size", best(a), "14/18")
+	near(t, "longer", amountOf(a, "skirt-length"), 3)
+}

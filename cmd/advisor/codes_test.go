@@ -284,6 +284,10 @@ func codesOf(t *testing.T, page string) ([]diag.Code, string) {
 		if _, err := q.answer(d); err != nil && !errors.Is(err, errReported) {
 			t.Error(err)
 		}
+	case "sewn":
+		doc := d.Open(name, kind)
+		recipes.ReadMake(doc, voc)
+		d.Take(doc)
 	case "columns":
 		files["skirt.yaml"] = &fstest.MapFile{Data: []byte(lacking["pattern"])}
 		q := &chartFlags{bodies: "bodies.csv", columns: name, pattern: "skirt.yaml", display: display{format: "text", color: "auto"}}

@@ -41,8 +41,8 @@ var examples = map[string]string{
 	"measure":      "advisor measure wren --for gathered-skirt\nadvisor measure wren --set waist=74cm --set \"hip=112 cm\"",
 	"note":         "advisor note list\nadvisor note show wren",
 	"note body":    "advisor note body wren",
-	"note make":    "advisor note make quayside-skirt --body wren --cloth washed-linen",
-	"note outcome": "advisor note outcome quayside-skirt-2026-11-02 --feels hip=right --worn yes",
+	"note cut":     "advisor note cut quayside-skirt --body wren --cloth washed-linen",
+	"note worn":    "advisor note worn quayside-skirt-2026-11-02 --feels hip=right --worn yes",
 	"note garment": "advisor note garment sunday-skirt --recipe gathered-skirt --cloth washed-linen --body wren --set hip=118cm",
 	"note learned": "advisor note learned",
 	"note list":    "advisor note list --kind pattern",
@@ -205,8 +205,8 @@ var (
 // completedArgs are what is named behind a command, by the command.
 var completedArgs = map[string]*completing{
 	"size": kept("pattern"), "why": kept("pattern"), "plan": kept("pattern"), "cloth": kept("pattern"), "chart": kept("pattern"),
-	"batch": kept("pattern"), "note make": kept("pattern"), "measure": kept("body"), "note body": kept("body"),
-	"note outcome": kept("make"), "note garment": kept("garment"), "note show": kept("body", "pattern", "cloth", "garment", "make", "recipe"),
+	"batch": kept("pattern"), "note cut": kept("pattern"), "measure": kept("body"), "note body": kept("body"),
+	"note worn": kept("sewn"), "note garment": kept("garment"), "note show": kept("body", "pattern", "cloth", "garment", "sewn", "recipe"),
 	"recipe show": typeNames, "rule show": ruleNames, "explain": codes, "schema": kinds,
 }
 
@@ -217,6 +217,6 @@ var completedFlags = map[string]*completing{
 	"set": measuredWords, "ease": measuredWords, "with": measuredWords, "chart": measuredWords, "drawn": measuredWords, "feels": measuredWords, "measured": measuredWords,
 	"decides": decides, "zone": decides,
 	"units": settingOf("units"), "format": settingOf("format"), "color": settingOf("color"),
-	"kind": oneWord("body", "pattern", "cloth", "garment", "make", "recipe"), "worn": oneWord("yes", "no"),
+	"kind": oneWord("body", "pattern", "cloth", "garment", "sewn", "recipe"), "worn": oneWord("yes", "no"),
 	"draft": oneWord("women", "men", "children", "all"),
 }
