@@ -95,5 +95,5 @@ func TestALineHalfWayIsDraftedBetween(t *testing.T) {
 	tr.body = wren("hip: 42 in", "waist_to_knee: 63 cm")
 	a := tr.advise(t)
 	is(t, "size", best(a), "14/18")
-	near(t, "longer", amountOf(a, "skirt-length"), 3)
+	near(t, "longer", new(amountOf(a, "skirt-length")), 3)
 }

@@ -125,11 +125,11 @@ func TestKeepsARecipeAndAnOutcome(t *testing.T) {
 // make puts a make into the notebook, of a pattern that says nothing of what the garment measures.
 func (p *opened) make(t *testing.T) {
 	t.Helper()
-	if err := os.MkdirAll(filepath.Join(p.dir, "makes"), 0o700); err != nil {
+	if err := os.MkdirAll(filepath.Join(p.dir, "sewn"), 0o700); err != nil {
 		t.Fatal(err)
 	}
 	text := "kind: sewn\nname: Mole skirt\nmade: 2026-11-20\npattern: Mole skirt\nrecipe: gathered-skirt\nbody: {name: Wren}\nsize: 18\n"
-	if err := os.WriteFile(filepath.Join(p.dir, "makes", "mole.yaml"), []byte(text), 0o600); err != nil {
+	if err := os.WriteFile(filepath.Join(p.dir, "sewn", "mole.yaml"), []byte(text), 0o600); err != nil {
 		t.Fatal(err)
 	}
 }
