@@ -269,10 +269,25 @@ func (j explainer) reason(c *column, fit *zoneFit, s int) string {
 	}
 	percent := c.zone.percent()
 	get, wanted := j.ease(fit.ease, percent), j.ease(fit.wanted, percent)
+	if end, ok := j.altered(c, s); ok && j.ease(end, percent) != get {
+		return fmt.Sprintf("with %s of ease on its line and %s once it is altered%s%s", get, j.ease(end, percent), j.restsOn(c), j.fullBustWords(c, fit, s))
+	}
 	if get == wanted {
 		return fmt.Sprintf("with the %s of ease that is wanted%s%s", get, j.restsOn(c), j.fullBustWords(c, fit, s))
 	}
 	return fmt.Sprintf("with %s of ease where %s is wanted%s%s", get, wanted, j.restsOn(c), j.fullBustWords(c, fit, s))
+}
+
+// altered is the ease that a zone has in the end, where the plan changes the garment there on the line of a size.
+func (j explainer) altered(c *column, s int) (float64, bool) {
+	if j.ledger == nil {
+		return 0, false
+	}
+	r := j.ledger.at(c.measure)
+	if r == nil || r.line != s || len(r.changes) == 0 || !r.you.known {
+		return 0, false
+	}
+	return convert(r.becomes()-r.you.v, false, c.zone.percent(), r.you.v), true
 }
 
 func (j explainer) sizeAnswer(i int, p placed, h *ruleResults) SizeAnswer {

@@ -69,6 +69,18 @@ func (f *faulty) pattern(p *Pattern, r *Recipe, rules []*Rule) {
 	}
 }
 
+// wanted wants a known length, and a place to which it can reach.
+func (f *faulty) wanted(all map[string]WantedLength) {
+	for _, name := range slices.Sorted(maps.Keys(all)) {
+		switch w := all[name]; {
+		case !slices.Contains(f.voc.HemLengths(), name):
+			f.add("body: ", "wanted %s is no length that can be asked for", name)
+		case w.Place != "" && f.voc.hemPlace(name, w.Place) == nil:
+			f.add("body: ", "wanted %s cannot end at %q; it can end at the %s", name, w.Place, list(f.voc.Places(name), "or the"))
+		}
+	}
+}
+
 func (f *faulty) sizes(p *Pattern) {
 	const in = "pattern: "
 	if len(p.Sizes) == 0 {
@@ -195,6 +207,7 @@ func (f *faulty) fitting(t Fitting) {
 			}
 		}
 	}
+	f.wanted(t.Body.Wanted)
 	if c := t.Cloth; c != nil && c.Structure != Woven && c.Structure != Knit {
 		f.add("cloth: ", "structure %s is neither woven nor knit", c.Structure)
 	}

@@ -27,9 +27,10 @@ func TestValidateTellsEverything(t *testing.T) {
 	mine.Zones = append([]engine.Zone{{Name: "hem", Measure: "hiip", Weight: 0}}, recipe.Zones...)
 	q := engine.Request{Vocabulary: vocabulary(t), Recipe: &mine, Rules: []*engine.Rule{nil, {ID: "half"}},
 		Pattern: &engine.Pattern{Sizes: []string{"S", "S", ""},
-			Chart:    map[string]engine.Row{"hip": {cell(92), cell(96)}, "hips": {cell(92), cell(96), cell(100)}},
-			Finished: map[string]engine.Row{"hip": {cell(96), {Low: cm(100), High: cm(99), Known: true}, cell(-1)}}},
-		Fitting: engine.Fitting{Cloth: &engine.Cloth{Structure: "wovn"}, Body: &engine.Body{Measurements: map[string]engine.Measurement{
+			Chart:      map[string]engine.Row{"hip": {cell(92), cell(96)}, "hips": {cell(92), cell(96), cell(100)}},
+			DraftedFor: map[string]engine.Row{"waist_to_knee": {cell(58)}},
+			Finished:   map[string]engine.Row{"hip": {cell(96), {Low: cm(100), High: cm(99), Known: true}, cell(-1)}}},
+		Fitting: engine.Fitting{Cloth: &engine.Cloth{Structure: "wovn"}, Body: &engine.Body{Wanted: map[string]engine.WantedLength{"skirt_length": {Place: "the moon"}}, Measurements: map[string]engine.Measurement{
 			"hip": {}, "waist": {Readings: []engine.Reading{{Length: 0}}}, "waste": {Readings: []engine.Reading{{Length: cm(70)}}}}}}}
 	want := strings.TrimSpace(`
 pattern: size S is there twice
@@ -38,6 +39,7 @@ pattern: chart row hip has 2 cells for 3 sizes
 pattern: chart row hips is no measurement; did you mean ¶hip¶?
 pattern: finished hip of S is 100 cm .. 99 cm: its lower end is above its upper
 pattern: finished hip of size 3 is -1 cm: a measurement is more than nothing
+pattern: drafted row waist_to_knee has 1 cell for 3 sizes
 recipe: zone hem is judged by hiip, which is no measurement; did you mean ¶hip¶?
 recipe: zone hem weighs 0: give it more, or leave the zone out
 rule 1 of 2 is missing
@@ -45,6 +47,7 @@ rule half has no condition
 body: hip has no reading: leave out what was not measured
 body: waist of 0 cm: a measurement is more than nothing
 body: waste is no measurement; did you mean ¶waist¶?
+body: wanted skirt_length cannot end at "the moon"; it can end at the fullest of the hip, knee, ankle or the floor
 cloth: structure wovn is neither woven nor knit
 `)
 	if diff := cmp.Diff(want, strings.ReplaceAll(fmt.Sprint(q.Validate()), "`", "¶")); diff != "" {

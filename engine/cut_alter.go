@@ -157,7 +157,7 @@ func (j *judging) alter(q Request, want func(*alteration) bool) error {
 		m.place = a
 		m.why = &explain.Node{ID: j.explainer().sceneID(explain.ID("size", j.sizes[sc.s]), m.rule, sc)}
 		if j.pinned(a.Alter) {
-			j.explainer().passOver(m, "what was pinned on the toile settles it")
+			j.passOver(m, "what was pinned on the toile settles it")
 			continue
 		}
 		trace := q.Trace || q.Ask == a.ID

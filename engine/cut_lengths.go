@@ -122,9 +122,9 @@ func (j explainer) lengthAnswer(p *HemPlace, made, becomes float64, to figure, s
 		cm := answered(w.v)
 		a.Wanted = &cm
 		a.Say += fmt.Sprintf("; you asked for %s", j.Length(cm))
-	} else if asked := j.Body.Wanted[p.Length]; j.voc.hemPlace(p.Length, asked.Place) != nil {
-		at := j.voc.hemPlace(p.Length, asked.Place)
-		a.Say += fmt.Sprintf("; you asked for it %s, and no hem is moved by an estimate: measure your %s", j.offPlace(answered(float64(asked.Length)), at.Words), j.notTaken(at))
+	} else if asked := j.Body.Wanted[p.Length]; asked.Place != "" {
+		missing := j.notTaken(j.voc.hemPlace(p.Length, asked.Place))
+		a.Say += fmt.Sprintf("; you asked for it %s, and no hem is moved by an estimate: measure your %s", j.offPlace(answered(float64(asked.Length)), asked.Place), missing)
 	}
 	return a
 }

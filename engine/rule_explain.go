@@ -81,12 +81,12 @@ func (j explainer) explainWhen(id string, r *boundRule, sc *scene) (*explain.Nod
 }
 
 // explainCondition is a condition of a rule, whose values are put already.
-func (j *judging) explainCondition(id, lead string, r *boundRule, f *formula.Formula, sc *scene) (*explain.Node, error) {
+func (j explainer) explainCondition(id, lead string, r *boundRule, f *formula.Formula, sc *scene) (*explain.Node, error) {
 	_, parts, err := f.Trace(j.env.env)
 	if err != nil {
 		return nil, placedError(r.At, err)
 	}
-	t := &tracing{j: j, r: r, source: f.Source(), sc: sc, parts: parts, id: id}
+	t := &tracing{j: j.judging, r: r, source: f.Source(), sc: sc, parts: parts, id: id}
 	if len(parts) == 0 {
 		return &explain.Node{ID: t.id, Label: lead + f.Source(), Source: r.At.String()}, nil
 	}

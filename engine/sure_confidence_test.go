@@ -144,7 +144,7 @@ func changedVocabulary(t testing.TB, measure func(*engine.Measure), limit func(*
 	limits := voc.Limits
 	limit(&limits)
 	changed := engine.NewVocabulary(measures, limits)
-	changed.ChildSizes, changed.Sleepwear = voc.ChildSizes, voc.Sleepwear
+	changed.ChildSizes, changed.Sleepwear, changed.Hems = voc.ChildSizes, voc.Sleepwear, voc.Hems
 	return changed
 }
 

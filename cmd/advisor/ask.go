@@ -58,17 +58,26 @@ func (q *asking) flags(c *cobra.Command) {
 }
 
 // typed lets a command be asked without files: an envelope and a stretch in a line, and a flag for every measurement, which
-// the help has under a topic of its own.
-func (q *asking) typed(c *cobra.Command) {
+// the help has under a topic of its own. Those wait until the command is the one asked for.
+func (q *asking) typed(c *cobra.Command, s streams) {
 	f := c.Flags()
 	f.StringVar(&q.envelope.Type, "type", "", "instead of a pattern: the garment type, with --sizes, --chart and --drawn")
 	f.StringVar(&q.envelope.Sizes, "sizes", "", "the sizes on the envelope, as in 8,10,12")
 	f.StringArrayVar(&q.envelope.Chart, "chart", nil, "a row of the size chart, as in hip=36,37,38.5 (repeatable)")
 	f.StringArrayVar(&q.envelope.Drawn, "drawn", nil, "the ease it is drawn with, as in hip+5in or bust-8%, or the garment as in hip=41,42,43.5 (repeatable)")
 	f.StringArrayVar(&q.envelope.Stretch, "stretch", nil, "instead of a cloth: how far it stretches across, as in 40%, or along=20%, bias=30% (repeatable)")
+	if s.late == nil {
+		q.measurementFlags(f)
+		return
+	}
+	s.late[c] = func() { q.measurementFlags(f) }
+}
+
+// measurementFlags are a flag for every measurement, which may be called by the other words for it too.
+func (q *asking) measurementFlags(f *pflag.FlagSet) {
 	voc, err := data.Vocabulary()
 	if err != nil {
-		return // which every command tells
+		return // every command says so
 	}
 	q.measured = map[string]*string{}
 	own := map[string]bool{}
@@ -280,7 +289,7 @@ func (d *files) explained(r *engine.Request, err error) error {
 	return err
 }
 
-func openDesk(s streams) (*files, error) {
+func openFiles(s streams) (*files, error) {
 	voc, err := data.Vocabulary()
 	if err != nil {
 		return nil, err

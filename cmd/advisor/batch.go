@@ -70,7 +70,7 @@ func (q *batchFlags) run(ctx context.Context, s streams) error {
 		return errors.New("--resume goes on with a file; name one with -o")
 	}
 	bare := quantity.Unit(q.units) // of cells: what is set for reading answers says nothing of them
-	d, err := q.desk(s)
+	d, err := q.begin(s)
 	if err != nil {
 		return err
 	}

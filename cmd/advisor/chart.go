@@ -89,7 +89,7 @@ func (q *chartFlags) run(s streams) error {
 		return err
 	}
 	q.bare = quantity.Unit(q.units)
-	d, err := q.desk(s)
+	d, err := q.begin(s)
 	if err != nil {
 		return err
 	}

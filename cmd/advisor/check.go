@@ -31,7 +31,7 @@ func newCheck(s streams, what, short, long string, check func(*checked, []string
 		Long: short + ".\nErrors make a file unusable (exit 1); warnings are of what is allowed and probably not meant.\n" + long,
 		Args: someFiles("advisor " + what + " check my-" + what + ".yaml"),
 		RunE: func(_ *cobra.Command, args []string) error {
-			d, err := f.desk(s)
+			d, err := f.begin(s)
 			if err != nil {
 				return err
 			}

@@ -27,7 +27,7 @@ func newCloth(s streams) *cobra.Command {
 			if q.cloth == "" && len(q.envelope.Stretch) == 0 {
 				return errors.New("which cloth? Say how far it stretches, as in --stretch 40%, or name one with --cloth, a file or a name in your notebook; the README shows how to write one")
 			}
-			d, err := q.desk(s)
+			d, err := q.begin(s)
 			if err != nil {
 				return err
 			}
@@ -46,7 +46,7 @@ func newCloth(s streams) *cobra.Command {
 		},
 	}
 	q.flags(c)
-	q.typed(c)
+	q.typed(c, s)
 	c.Flags().Lookup("cloth").Usage = "the cloth: a file or a name in your notebook (required)"
 	c.Flags().Lookup("body").Usage = "the body: a file, a name in your notebook, or - for standard input (default the chart's own bodies)"
 	c.Flags().StringVar(&size, "size", "", "only this size (default with a body: the best one)")

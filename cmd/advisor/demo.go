@@ -77,7 +77,7 @@ func demo(s streams, f display) error {
 	var answers []any
 	for i, sc := range demoScenes {
 		q := &asking{pattern: sc.pattern, body: "wren.yaml", cloth: sc.cloth, over: sc.over, today: demoToday, display: f}
-		d, err := openDesk(s)
+		d, err := openFiles(s)
 		if err != nil {
 			return err
 		}

@@ -37,7 +37,7 @@ func newFlat(s streams) *cobra.Command {
 }
 
 func flat(s streams, q *asking, path string) error {
-	d, err := q.desk(s)
+	d, err := q.begin(s)
 	if err != nil {
 		return err
 	}

@@ -70,9 +70,9 @@ var examples = map[string]string{
 // helped gives the commands their groups and examples, and the shell what it may complete. Flags for measurements, of which there
 // is one for each, are completed, and are listed by a topic of the help.
 func helped(root *cobra.Command, s streams) {
-	for i, g := range groups {
+	for _, g := range groups {
 		id := strings.TrimSuffix(g.title, ":")
-		root.AddGroup(&cobra.Group{ID: id, Title: groups[i].title})
+		root.AddGroup(&cobra.Group{ID: id, Title: g.title})
 		for _, c := range root.Commands() {
 			if slices.Contains(g.commands, c.Name()) {
 				c.GroupID = id
@@ -116,13 +116,13 @@ func shownFlags(all *pflag.FlagSet) *pflag.FlagSet {
 	return shown
 }
 
-// completing lists the words that may be meant. Where files tells so, a file may be named as well.
+// completing lists the words that may be meant; files: a file may be named as well.
 type completing struct {
 	words func(d *files) []string
 	files bool
 }
 
-// in completes on what lies where the command line says; what is wrong there is not told while a person types.
+// in completes on what lies where the command line says; nobody is told of what is wrong there while typing.
 func (k *completing) in(s streams) cobra.CompletionFunc {
 	return func(c *cobra.Command, _ []string, _ string) ([]cobra.Completion, cobra.ShellCompDirective) {
 		directive := cobra.ShellCompDirectiveNoFileComp
@@ -133,7 +133,7 @@ func (k *completing) in(s streams) cobra.CompletionFunc {
 		if flag := c.Flags().Lookup("notebook"); flag != nil {
 			f.notebook = flag.Value.String()
 		}
-		d, err := f.desk(streams{in: s.in, out: io.Discard, err: io.Discard, from: s.from})
+		d, err := f.begin(streams{in: s.in, out: io.Discard, err: io.Discard, from: s.from})
 		if err != nil {
 			return nil, directive
 		}
@@ -175,7 +175,7 @@ var (
 		return names
 	}, false}
 	ruleNames = &completing{func(d *files) (ids []string) {
-		all, _ := d.rules() // what is wrong is told by the command
+		all, _ := d.rules() // the command says what is wrong
 		for _, r := range all {
 			ids = append(ids, r.ID)
 		}

@@ -42,7 +42,7 @@ func newRecipeList(s streams) *cobra.Command {
 	f := display{}
 	c := &cobra.Command{Use: "list", Short: "List the garment types", Args: cobra.NoArgs,
 		RunE: func(*cobra.Command, []string) error {
-			d, err := f.desk(s)
+			d, err := f.begin(s)
 			if err != nil {
 				return err
 			}
@@ -68,7 +68,7 @@ func newRecipeShow(s streams) *cobra.Command {
 	c := &cobra.Command{Use: "show NAME", Short: "Show one garment type, zone by zone, with sources",
 		Args: oneName("a garment type", "advisor recipe show gathered-skirt"),
 		RunE: func(_ *cobra.Command, args []string) error {
-			d, err := f.desk(s)
+			d, err := f.begin(s)
 			if err != nil {
 				return err
 			}
@@ -145,7 +145,7 @@ func newRuleList(s streams) *cobra.Command {
 	f := display{}
 	c := &cobra.Command{Use: "list", Short: "List the rules, those of each garment type included", Args: cobra.NoArgs,
 		RunE: func(*cobra.Command, []string) error {
-			d, err := f.desk(s)
+			d, err := f.begin(s)
 			if err != nil {
 				return err
 			}
@@ -171,7 +171,7 @@ func newRuleShow(s streams) *cobra.Command {
 	c := &cobra.Command{Use: "show ID", Short: "Show one rule in full",
 		Args: oneName("a rule", "advisor rule show below-wearing-ease"),
 		RunE: func(_ *cobra.Command, args []string) error {
-			d, err := f.desk(s)
+			d, err := f.begin(s)
 			if err != nil {
 				return err
 			}
@@ -240,13 +240,13 @@ func (d *files) rules() ([]*engine.Rule, error) {
 	return all, d.done()
 }
 
-// desk checks the face and opens files, with the folders of the person's own
+// begin checks how the answer is to be shown and opens files, with the folders of the person's own
 // recipes and rules.
-func (f *display) desk(s streams) (*files, error) {
+func (f *display) begin(s streams) (*files, error) {
 	if err := f.check(); err != nil {
 		return nil, err
 	}
-	d, err := openDesk(s)
+	d, err := openFiles(s)
 	if err != nil {
 		return nil, err
 	}

@@ -55,7 +55,7 @@ func newMeasure(s streams) *cobra.Command {
 			"nothing is asked.",
 		Args: oneName("the body by a name of your own", "advisor measure wren --for gathered-skirt"),
 		RunE: func(_ *cobra.Command, args []string) error {
-			d, err := m.desk(s)
+			d, err := m.begin(s)
 			if err != nil {
 				return err
 			}

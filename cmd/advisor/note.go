@@ -39,7 +39,7 @@ func newNoteBody(s streams) *cobra.Command {
 		Short: "Show how a body changed over the years, and when to measure again",
 		Args:  oneName("a body", "advisor note body wren"),
 		RunE: func(_ *cobra.Command, args []string) error {
-			d, err := t.desk(s)
+			d, err := t.begin(s)
 			if err != nil {
 				return err
 			}
@@ -153,7 +153,7 @@ func newNoteList(s streams) *cobra.Command {
 		Short: "List what is in your notebook",
 		Args:  cobra.NoArgs,
 		RunE: func(*cobra.Command, []string) error {
-			d, err := f.desk(s)
+			d, err := f.begin(s)
 			if err != nil {
 				return err
 			}
@@ -212,7 +212,7 @@ func newNoteShow(s streams) *cobra.Command {
 		Short: "Show one file of your notebook",
 		Args:  oneName("a file of the notebook", "advisor note show wren"),
 		RunE: func(_ *cobra.Command, args []string) error {
-			d, err := f.desk(s)
+			d, err := f.begin(s)
 			if err != nil {
 				return err
 			}
@@ -300,7 +300,7 @@ func newNoteExport(s streams) *cobra.Command {
 		Short: "Put your whole notebook into one archive",
 		Args:  oneName("the archive to write", "advisor note export notebook.zip"),
 		RunE: func(_ *cobra.Command, args []string) error {
-			d, err := f.desk(s)
+			d, err := f.begin(s)
 			if err != nil {
 				return err
 			}
@@ -338,7 +338,7 @@ func newNoteImport(s streams) *cobra.Command {
 		Short: "Bring back what was exported; nothing is overwritten",
 		Args:  oneName("the archive to read", "advisor note import notebook.zip"),
 		RunE: func(_ *cobra.Command, args []string) error {
-			d, err := f.desk(s)
+			d, err := f.begin(s)
 			if err != nil {
 				return err
 			}

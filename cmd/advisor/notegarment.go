@@ -31,7 +31,7 @@ func newNoteGarment(s streams) *cobra.Command {
 			"command again changes what it names.",
 		Args: oneName("the garment by a name of your own", "advisor note garment sunday-skirt --recipe straight-skirt --set 'hip={flat: 52 cm}'"),
 		RunE: func(_ *cobra.Command, args []string) error {
-			d, err := g.desk(s)
+			d, err := g.begin(s)
 			if err != nil {
 				return err
 			}

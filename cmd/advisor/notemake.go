@@ -33,7 +33,7 @@ func newNoteCut(s streams) *cobra.Command {
 		Args: onePattern,
 		RunE: func(_ *cobra.Command, args []string) error {
 			m.pattern = args[0]
-			d, err := m.desk(s)
+			d, err := m.begin(s)
 			if err != nil {
 				return err
 			}
@@ -94,7 +94,7 @@ func newNoteWorn(s streams) *cobra.Command {
 		Short:      "Note how a garment came out, once it is worn",
 		Args:       oneName("a garment that you cut", "advisor note worn quayside-skirt-2026-11-25 --feels hip=roomy"),
 		RunE: func(_ *cobra.Command, args []string) error {
-			d, err := o.desk(s)
+			d, err := o.begin(s)
 			if err != nil {
 				return err
 			}
@@ -129,7 +129,7 @@ func newNoteLearned(s streams) *cobra.Command {
 		Short: "Show what the garments you sewed taught, down to each of them",
 		Args:  cobra.NoArgs,
 		RunE: func(*cobra.Command, []string) error {
-			d, err := f.desk(s)
+			d, err := f.begin(s)
 			if err != nil {
 				return err
 			}

@@ -36,7 +36,7 @@ func newPage(s streams) *cobra.Command {
 			"Ctrl-C ends it.",
 		Args: cobra.NoArgs,
 		RunE: func(c *cobra.Command, _ []string) error {
-			d, err := p.desk(s)
+			d, err := p.begin(s)
 			if err != nil {
 				return err
 			}

@@ -38,7 +38,7 @@ func newPlan(s streams) *cobra.Command {
 			if err := q.refuse(); err != nil {
 				return err
 			}
-			d, err := q.desk(s)
+			d, err := q.begin(s)
 			if err != nil {
 				return err
 			}
@@ -50,7 +50,7 @@ func newPlan(s streams) *cobra.Command {
 		},
 	}
 	q.flags(c)
-	q.typed(c)
+	q.typed(c, s)
 	q.change(c)
 	c.Flags().StringVarP(&q.out, "output", "o", "", "the file to write, which replaces one that is there: .md, .html or .pdf")
 	c.Flags().StringVar(&q.paper, "paper", "a4", "a4 or letter")

@@ -56,7 +56,7 @@ func newRecipeNew(s streams) *cobra.Command {
 
 // write makes the file and tells what in it is a guess.
 func (b *beginning) write(s streams, name string) error {
-	d, err := b.desk(s)
+	d, err := b.begin(s)
 	if err != nil {
 		return err
 	}

@@ -30,8 +30,10 @@ const version = "0.1.0"
 func Main(args []string, s streams) int {
 	out := &watched{Writer: s.out}
 	s.out = out
+	s.late = lateFlags{}
 	root := newRoot(s)
 	root.SetArgs(args)
+	s.late.of(root, args)
 	err := root.Execute()
 	if out.err != nil && (err == nil || errors.Is(err, errNo)) {
 		err = &unwritableError{"the result", out.err}
@@ -46,6 +48,19 @@ func Main(args []string, s streams) int {
 	default:
 		s.fail(err)
 		return exitUsage
+	}
+}
+
+// lateFlags make the flags of a command that would cost every other one its quick start.
+type lateFlags map[*cobra.Command]func()
+
+// of makes those of the command that a line asks for, or that the shell completes.
+func (l lateFlags) of(root *cobra.Command, args []string) {
+	if len(args) > 0 && strings.HasPrefix(args[0], cobra.ShellCompRequestCmd) {
+		args = args[1:]
+	}
+	if c, _, err := root.Find(args); err == nil && l[c] != nil {
+		l[c]()
 	}
 }
 

@@ -25,7 +25,7 @@ func newSize(s streams) *cobra.Command {
 		Args: onePattern,
 		RunE: func(_ *cobra.Command, args []string) error {
 			q.pattern = first(args)
-			d, err := q.desk(s)
+			d, err := q.begin(s)
 			if err != nil {
 				return err
 			}
@@ -49,7 +49,7 @@ func newSize(s streams) *cobra.Command {
 	}
 	c.Flags().BoolVar(&q.all, "all", false, "show everything: the sizes side by side, where another size wins, every caution and what was taken for granted")
 	q.flags(c)
-	q.typed(c)
+	q.typed(c, s)
 	q.change(c)
 	q.pictured(c)
 	return c

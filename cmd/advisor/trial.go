@@ -36,7 +36,7 @@ func newRecipeTest(s streams) *cobra.Command {
 			if err != nil {
 				return fmt.Errorf("--run is a regular expression, and this is none: %w", err)
 			}
-			d, err := f.desk(s)
+			d, err := f.begin(s)
 			if err != nil {
 				return err
 			}

@@ -26,7 +26,8 @@ import (
 type streams struct {
 	in       io.Reader
 	out, err io.Writer
-	from     fs.FS // where named files are; nil: where a person has theirs
+	from     fs.FS     // where named files are; nil: where a person has theirs
+	late     lateFlags // of commands; nil: all flags are made at once
 }
 
 // hinted is an error that knows how to mend it.

@@ -30,7 +30,7 @@ func newWhy(s streams) *cobra.Command {
 			if n.depth < 0 {
 				return fmt.Errorf("--depth is 1 or more, not %d", n.depth)
 			}
-			d, err := q.desk(s)
+			d, err := q.begin(s)
 			if err != nil {
 				return err
 			}
@@ -45,7 +45,7 @@ func newWhy(s streams) *cobra.Command {
 		},
 	}
 	q.flags(c)
-	q.typed(c)
+	q.typed(c, s)
 	q.change(c)
 	q.pictured(c)
 	f := c.Flags()

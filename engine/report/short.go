@@ -236,8 +236,8 @@ func (r *layout) todo() []string {
 	for i := range r.a.Alterations {
 		out = append(out, r.a.Alterations[i].Say)
 	}
-	if r.a.Grading.Sensible {
-		out = append(out, r.besides(func(l *engine.Level) bool { return !r.warned(l.Zone) })...)
+	if r.a.Plan != nil {
+		out = append(out, r.besides(func(l *engine.Level) bool { return r.a.Grading.Sensible && !r.warned(l.Zone) })...)
 	}
 	for _, e := range r.s.Elastic {
 		out = append(out, capital(e.Say)+".")

@@ -79,6 +79,7 @@ type Doc struct {
 	base     *Doc                // that it was built on
 	from     map[*yaml.Node]*Doc // where the parts of the tree come from that are a base's
 	words    []string            // that were read as others: each, and as what
+	wordAt   diag.Range          // of the first of them
 	lines    []int               // byte offset of the start of each line, once asked for
 	last     cursor
 }
@@ -131,7 +132,7 @@ func (d *Doc) Units() quantity.Unit { return d.units }
 func (d *Doc) Problems() diag.List {
 	l := slices.Clone(d.problems)
 	if said := d.readings(); said != "" {
-		l = append(l, diag.Diagnostic{Severity: diag.Note, Code: OtherWord, Summary: said, Range: diag.Range{File: d.name}})
+		l = append(l, diag.Diagnostic{Severity: diag.Note, Code: OtherWord, Summary: said, Range: d.wordAt})
 	}
 	if d.base != nil {
 		l = append(l, d.base.Problems()...)
@@ -141,11 +142,14 @@ func (d *Doc) Problems() diag.List {
 }
 
 // readAs remembers that a word was read as another.
-func (d *Doc) readAs(written, word string) {
+func (d *Doc) readAs(at diag.Range, written, word string) {
 	for pair := range slices.Chunk(d.words, 2) {
 		if pair[0] == written {
 			return
 		}
+	}
+	if len(d.words) == 0 {
+		d.wordAt = at
 	}
 	d.words = append(d.words, written, word)
 }

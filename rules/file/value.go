@@ -159,7 +159,7 @@ func (v Value) ReadAs(read func(string) (string, bool)) Value {
 	}
 	if word, ok := read(v.node.Value); ok && word != v.node.Value {
 		v.word = word
-		v.doc.readAs(v.node.Value, word)
+		v.doc.readAs(v.Range(), v.node.Value, word)
 	}
 	return v
 }

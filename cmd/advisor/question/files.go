@@ -1,8 +1,8 @@
 // Package question opens what a question is about, for the command line and for the page alike: files and names in the
 // notebook, a person's own garment types and rules, and the makes that are remembered.
 //
-// A [Desk] keeps every problem of every file, so that a person sees all of them at once. [Desk.Request] makes a request from
-// files that are named; whoever has read some already gives them to [Desk.Complete]. [Making] notes what is cut, [Outcome] how it
+// [Files] keeps every problem of every file, so that a person sees all of them at once. [Files.Request] makes a request from
+// files that are named; whoever has read some already gives them to [Files.Complete]. [Making] notes what is cut, [Outcome] how it
 // came out.
 package question
 
@@ -39,7 +39,7 @@ type Files struct {
 
 	taken  bool // standard input was read
 	shared []*engine.Rule
-	noted  diag.List // how something was read, as it was told
+	noted  diag.List // notes that are among the problems
 	opened []*os.Root
 	kept   *os.Root // the notebook
 }
@@ -220,7 +220,7 @@ func (d *Files) Kept(kind notebook.Kind, name string) (at string, text []byte, e
 	return filepath.Base(filepath.Dir(found)) + "/" + filepath.Base(found), text, err
 }
 
-// Tell keeps problems. How something was read is told once.
+// Tell keeps problems; of a note on how something was read, the first.
 func (d *Files) Tell(problems ...diag.Diagnostic) {
 	for _, p := range problems {
 		if p.Severity == diag.Note {
@@ -351,7 +351,7 @@ func (d *Files) found(name, kind string) (path string, kept bool, err error) {
 func (d *Files) partOf(k notebook.Kind, word string) string {
 	files, err := d.Book.Files(k)
 	if err != nil {
-		return "" // which is told where it is looked for by its whole name
+		return "" // looking for the whole name says what is wrong
 	}
 	has := func(f notebook.File) bool { return strings.Contains(notebook.Slug(f.Name), notebook.Slug(word)) }
 	i := slices.IndexFunc(files, has)
@@ -422,7 +422,7 @@ func (d *Files) Type(p *engine.Pattern, beside *file.Folder) *engine.Recipe {
 	return found.Recipe
 }
 
-// called is the name of the garment type that was found by a word, which is told where it is another; a path stays.
+// called is the name by which a word was found, with a note where it is another; a path stays.
 func (d *Files) called(word, name, place string, path bool) string {
 	if path {
 		return word
@@ -433,14 +433,14 @@ func (d *Files) called(word, name, place string, path bool) string {
 }
 
 // Word is the measurement that a person calls by a word on the command line, behind a flag; the word itself where there is
-// none. What is read as another word is told.
+// none. Where it is another word a note says so.
 func (d *Files) Word(flag, word string) string {
 	as, said := file.ReadAs("--"+flag, word, d.Voc.Called)
 	d.Tell(said...)
 	return as
 }
 
-// TypeOf is [Desk.Type] for a pattern that a person names.
+// TypeOf is [Files.Type] for a pattern that a person names.
 func (d *Files) TypeOf(p *engine.Pattern, path string) *engine.Recipe {
 	path, _ = d.Named(path, "pattern") // no error: it was opened
 	return d.Type(p, d.FolderOf(path))

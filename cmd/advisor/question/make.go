@@ -380,7 +380,7 @@ func (d *Files) Makes(body string) []*engine.Make {
 	return all
 }
 
-// tellEarlier tells once of files of a kind that earlier versions wrote; they are read like the others.
+// tellEarlier warns once of files of a kind that earlier versions wrote; they are read like the others.
 func (d *Files) tellEarlier(doc *file.Doc) {
 	for _, p := range doc.Problems() {
 		if p.Severity == diag.Warning && !slices.ContainsFunc(d.Problems, func(o diag.Diagnostic) bool { return o.Code == p.Code }) {

@@ -23,7 +23,7 @@ type Typed struct {
 	Drawn       []string          // hip+5in, bust-8%, or the garment's own as in hip=41,42,43.5
 	Body        map[string]string // by measurement
 	Stretch     []string          // 40%, or along=20%
-	Units       string            // of bare numbers
+	Units       string            // of numbers without one
 	Planned     bool              // there is no pattern yet: the ease is asked about
 }
 
@@ -37,7 +37,15 @@ const (
 // signed is where an ease begins that is added to a row: names of rows may have hyphens.
 var signed = regexp.MustCompile(`[+-]\s*[0-9.½¼¾⅛⅜⅝⅞]`)
 
-// units are those of bare numbers: as they are said, or the only ones that are written with any number.
+// begin is where an ease begins that is added to a row, 0 where none does.
+func begin(text string) int {
+	if at := signed.FindStringIndex(text); at != nil {
+		return at[0]
+	}
+	return 0
+}
+
+// units are those of numbers without one: as they are said, or the only ones that are written with any number.
 func (t *Typed) units() string {
 	if t.Units != "" {
 		return t.Units
@@ -45,7 +53,7 @@ func (t *Typed) units() string {
 	found := map[string]bool{}
 	values := slices.Collect(maps.Values(t.Body))
 	for _, text := range slices.Concat(t.Chart, t.Drawn) {
-		values = append(values, text[max(strings.IndexByte(text, '='), 0):])
+		values = append(values, text[max(strings.IndexByte(text, '='), begin(text)):])
 	}
 	for _, v := range values {
 		if strings.Contains(v, "in") || strings.ContainsAny(v, `"”″`) {
@@ -72,8 +80,8 @@ func (t *Typed) pattern(d *Files) *engine.Pattern {
 	given, drawn := map[string]string{}, [][2]string{}
 	for _, text := range t.Drawn {
 		i := strings.IndexByte(text, '=')
-		if at := signed.FindStringIndex(text); i < 0 && at != nil {
-			i = at[0]
+		if i < 0 {
+			i = begin(text)
 		}
 		if i < 1 {
 			d.wrong(typedPattern, fmt.Sprintf("cannot read --drawn %q", text), "write it as in hip+5in, bust-8%, or hip=41,42,43.5")
@@ -110,7 +118,7 @@ func (t *Typed) pattern(d *Files) *engine.Pattern {
 // draw adds an ease to a row of the chart, which makes the garment's own row.
 func (t *Typed) draw(d *Files, p *engine.Pattern, name, ease string) {
 	if p == nil || d.Problems.HasErrors() {
-		return // which is told
+		return // the problems say why
 	}
 	row, ok := p.Chart[name]
 	if !ok {
