@@ -148,7 +148,7 @@ func (j *judging) surveyed(drafted float64) *Population {
 	return best
 }
 
-// measure is how one of the measurements that a population goes by is spread, nil where it does not.
+// measure is how one of the measurements that a population is described by is spread; nil: it is not among them.
 func (p *Population) measure(name string) *Spread {
 	i := slices.IndexFunc(p.Measures, func(s Spread) bool { return s.Measure == name })
 	if i < 0 {

@@ -71,7 +71,7 @@ func (j *judging) openedAt(measure *Measure, s int) (sum float64) {
 		sc := &scene{s: s, zone: -1, altered: m}
 		m.list(j.always(a.ID))
 		gains, err := j.wouldGain(m, sc)
-		if err == nil && gains.known { // what is wrong with a rule is told where it is asked
+		if err == nil && gains.known { // a rule that is wrong is reported where it is asked
 			sum += gains.v
 		}
 	}

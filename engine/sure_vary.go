@@ -25,7 +25,7 @@ type variation struct {
 
 	moves    int   // counts the moves
 	stiff    bool  // however its stretches move, the cloth counts as one that does not stretch
-	forgotAt int   // the turn at which what hangs on figures was last let go
+	forgotAt int   // the move at which what depends on figures was last forgotten
 	fresh    []int // per size, the turn at which its zones were judged
 	one      [1]scene
 }

@@ -428,7 +428,7 @@ type Added struct {
 	Amount  LateFormula
 }
 
-// RuleText is a rule's text as it stands in its file.
+// RuleText is a rule's text as its file has it.
 type RuleText struct {
 	When, Say, Fix, Toile string
 	Amount, Gains         string // of an alteration, as are the rest

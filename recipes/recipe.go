@@ -133,7 +133,7 @@ func (r *reader) made(v file.Value) string {
 	return name
 }
 
-// features reads what a garment has that an alteration goes by.
+// features reads what a garment has that alterations ask for.
 func features(v file.Value) (out []string) {
 	for _, each := range v.Each() {
 		if f, ok := each.OneOf(engine.Features()...); ok {

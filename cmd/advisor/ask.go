@@ -85,7 +85,8 @@ func (q *asking) measurementFlags(f *pflag.FlagSet) {
 	for _, name := range voc.BodyNames() {
 		flag := strings.ReplaceAll(name, "_", "-")
 		if !own[flag] {
-			q.measured[name] = f.String(flag, "", "your "+voc.Title(name))
+			q.measured[name] = new(string)
+			f.Var((*saidOnce)(q.measured[name]), flag, "your "+voc.Title(name))
 			_ = f.SetAnnotation(flag, measurementFlag, nil) // no error: it is there
 			own[flag] = true
 		}
@@ -103,6 +104,19 @@ func (q *asking) measurementFlags(f *pflag.FlagSet) {
 		}
 		return pflag.NormalizedName(word)
 	})
+}
+
+// saidOnce is a measurement on the command line: which of two is meant nobody knows.
+type saidOnce string
+
+func (v *saidOnce) String() string { return string(*v) }
+func (v *saidOnce) Type() string   { return "string" }
+func (v *saidOnce) Set(text string) error {
+	if *v != "" && *v != saidOnce(text) {
+		return fmt.Errorf("it is given twice, as %s and as %s: keep one", *v, text)
+	}
+	*v = saidOnce(text)
+	return nil
 }
 
 // measurementFlag marks flags that the help lists elsewhere.

@@ -122,7 +122,7 @@ type completing struct {
 	files bool
 }
 
-// in completes on what lies where the command line says; nobody is told of what is wrong there while typing.
+// in completes on what lies where the command line says; what is wrong there is passed over while typing.
 func (k *completing) in(s streams) cobra.CompletionFunc {
 	return func(c *cobra.Command, _ []string, _ string) ([]cobra.Completion, cobra.ShellCompDirective) {
 		directive := cobra.ShellCompDirectiveNoFileComp

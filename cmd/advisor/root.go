@@ -2,6 +2,7 @@ package main
 
 import (
 	"errors"
+	"fitadvisor/explain/diag"
 	"fmt"
 	"slices"
 	"strings"
@@ -78,6 +79,7 @@ func newRoot(s streams) *cobra.Command {
 
 		PersistentPreRunE: func(c *cobra.Command, _ []string) error { return noneEmpty(c.Flags()) },
 	}
+	root.SetFlagErrorFunc(nearFlag)
 	root.SetIn(s.in)
 	root.SetOut(s.out)
 	root.SetErr(s.err)
@@ -103,6 +105,25 @@ func newRoot(s streams) *cobra.Command {
 	)
 	helped(root, s)
 	return root
+}
+
+// flagError is about a flag, with the one that was probably meant.
+type flagError struct {
+	error
+	hint string
+}
+
+func (e *flagError) Hint() string { return e.hint }
+
+// nearFlag names the flag that is nearest to one that a command does not have.
+func nearFlag(c *cobra.Command, err error) error {
+	var unknown *pflag.NotExistError
+	if !errors.As(err, &unknown) {
+		return err
+	}
+	var known []string
+	c.Flags().VisitAll(func(f *pflag.Flag) { known = append(known, "--"+f.Name) })
+	return &flagError{err, diag.DidYouMean("--"+unknown.GetSpecifiedName(), known, "`"+c.CommandPath()+" --help` lists them all")}
 }
 
 // noneEmpty refuses flags that are given and say nothing.

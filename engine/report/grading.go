@@ -22,7 +22,7 @@ func (r *layout) grading() []string {
 }
 
 // besides are the changes of the plan that are neither lines nor alterations, and
-// what no change could do at those levels that are to be told of.
+// what no change could do at those levels of which it is to be said.
 func (r *layout) besides(tellRest func(*engine.Level) bool) []string {
 	var out []string
 	for i := range r.a.Plan.Levels {
