@@ -572,7 +572,7 @@ func (j explainer) why(a *Answer, ps []placed, results []ruleResults, q Request)
 	root.Add(j.explainPick())
 	for i, p := range ps {
 		full := i == 0 || slices.Contains(q.Explain, j.sizes[p.s])
-		n := j.explainSize(i, p, &results[p.s], full)
+		n := j.explainSize(p, &results[p.s], full)
 		if full {
 			if err := j.explainCautions(n, p.s, &results[p.s], q); err != nil {
 				return nil, err
@@ -587,7 +587,7 @@ func (j explainer) why(a *Answer, ps []placed, results []ruleResults, q Request)
 }
 
 // explainSize is the claim of one size: in full, its zones and openings too.
-func (j explainer) explainSize(rank int, p placed, h *ruleResults, full bool) *explain.Node {
+func (j explainer) explainSize(p placed, h *ruleResults, full bool) *explain.Node {
 	size := j.sizes[p.s]
 	n := &explain.Node{ID: explain.ID("size", size), Value: explain.Number(p.misfit, ""), Source: "method: misfit"}
 	var parts []string

@@ -138,22 +138,23 @@ func (f *faulty) unknown(name string) string {
 	return strings.TrimSuffix(" is no measurement; "+f.voc.DidYouMean(name, f.voc.Words(), ""), "; ")
 }
 
+const inRecipe = "recipe: "
+
 func (f *faulty) recipe(r *Recipe) {
-	const in = "recipe: "
 	if len(r.Controlling.Names) == 0 && r.Controlling.Formula == nil {
-		f.add(in, "no measurement picks the size")
+		f.add(inRecipe, "no measurement picks the size")
 	}
 	for _, name := range r.Controlling.Names {
-		f.named(in, name, "the size is picked by "+name)
+		f.named(name, "the size is picked by "+name)
 	}
 	for i := range r.Zones {
 		z := &r.Zones[i]
-		f.named(in, z.Measure, fmt.Sprintf("zone %s is judged by %s,", z.Name, z.Measure))
+		f.named(z.Measure, fmt.Sprintf("zone %s is judged by %s,", z.Name, z.Measure))
 		if z.Weight <= 0 {
-			f.add(in, "zone %s weighs %v: give it more, or leave the zone out", z.Name, z.Weight)
+			f.add(inRecipe, "zone %s weighs %v: give it more, or leave the zone out", z.Name, z.Weight)
 		}
 		if z.Run != nil {
-			f.named(in, z.Run.Below, fmt.Sprintf("zone %s lies below %s,", z.Name, z.Run.Below))
+			f.named(z.Run.Below, fmt.Sprintf("zone %s lies below %s,", z.Name, z.Run.Below))
 		}
 	}
 	for i := range r.Openings {
@@ -161,7 +162,7 @@ func (f *faulty) recipe(r *Recipe) {
 	}
 	for i, rule := range r.Rules {
 		if rule == nil || rule.When == nil {
-			f.add(in, "its rule %d of %d has no condition", i+1, len(r.Rules))
+			f.add(inRecipe, "its rule %d of %d has no condition", i+1, len(r.Rules))
 		}
 	}
 }
@@ -173,14 +174,14 @@ func (f *faulty) opening(o *Opening) {
 		names = append(names, passage...)
 	}
 	for _, name := range names {
-		f.named("recipe: ", name, fmt.Sprintf("opening %s names %q,", o.Name, name))
+		f.named(name, fmt.Sprintf("opening %s names %q,", o.Name, name))
 	}
 }
 
-// named wants a measurement of the vocabulary.
-func (f *faulty) named(in, name, what string) {
+// named wants a measurement of the vocabulary where the recipe names one.
+func (f *faulty) named(name, what string) {
 	if f.voc.Measure(name) == nil {
-		f.add(in, "%s which%s", what, f.unknown(name))
+		f.add(inRecipe, "%s which%s", what, f.unknown(name))
 	}
 }
 

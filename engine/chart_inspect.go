@@ -270,7 +270,7 @@ func (in *inspection) backward(p *Pattern) int {
 }
 
 // found adds a finding about one size, or about a row where s is below 0.
-func (in *inspection) found(f Finding, s int, value, expected figure) *Finding {
+func (in *inspection) found(f Finding, s int, value, expected figure) {
 	cm := func(v figure) *float64 {
 		if !v.known {
 			return nil
@@ -289,7 +289,6 @@ func (in *inspection) found(f Finding, s int, value, expected figure) *Finding {
 		}
 	}
 	in.out.Findings = append(in.out.Findings, f)
-	return &in.out.Findings[len(in.out.Findings)-1]
 }
 
 // percentUnit is the unit of eases that are shares of the body.

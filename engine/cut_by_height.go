@@ -89,7 +89,7 @@ func (j explainer) heightWords(h *ByHeight, apart float64, p *Population) string
 	}
 	say := fmt.Sprintf("Your height is %s %s than the %s that %s.%s Measure your %s first: it probably differs most. What follows is from %s",
 		j.inUnits(math.Abs(apart)), word, j.Length(h.DraftedFor), than, guess, j.voc.Title(h.Measure), p.About)
-	all := p.measure("height")
+	all := p.height()
 	if off := (h.Height - all.Mean.Cm()) / all.Deviation.Cm(); math.Abs(off) > j.voc.Limits.UnmeasuredReach {
 		say += ", of whom hardly anybody had your height"
 	}
@@ -138,19 +138,19 @@ func (j explainer) signed(cm float64) string {
 // drafted one. Nil: nobody.
 func (j *judging) surveyed(drafted float64) *Population {
 	var best *Population
-	away := func(p *Population) float64 { return math.Abs(float64(p.measure("height").Mean) - drafted) }
+	away := func(p *Population) float64 { return math.Abs(float64(p.height().Mean) - drafted) }
 	for i := range j.voc.Populations {
 		p := &j.voc.Populations[i]
-		if (p.AtLarge == string(j.recipe.Draft) || j.recipe.Draft == ForAll) && len(p.Further) > 0 && p.measure("height") != nil && (best == nil || away(p) < away(best)) {
+		if (p.AtLarge == string(j.recipe.Draft) || j.recipe.Draft == ForAll) && len(p.Further) > 0 && p.height() != nil && (best == nil || away(p) < away(best)) {
 			best = p
 		}
 	}
 	return best
 }
 
-// measure is how one of the measurements that a population is described by is spread; nil: it is not among them.
-func (p *Population) measure(name string) *Spread {
-	i := slices.IndexFunc(p.Measures, func(s Spread) bool { return s.Measure == name })
+// height is how the height of a population is spread; nil: it is not among what describes it.
+func (p *Population) height() *Spread {
+	i := slices.IndexFunc(p.Measures, func(s Spread) bool { return s.Measure == "height" })
 	if i < 0 {
 		return nil
 	}
@@ -160,7 +160,7 @@ func (p *Population) measure(name string) *Spread {
 // ByHeight is the mean of a length that was surveyed among those of one height, and
 // its standard deviation among them.
 func (p *Population) ByHeight(name string, height quantity.Length) (mean, deviation quantity.Length) {
-	h, own := p.measure("height"), p.further(name)
+	h, own := p.height(), p.further(name)
 	off, spread := p.given(name, []string{"height"}, []float64{float64(height-h.Mean) / float64(h.Deviation)})
 	return own.Mean + quantity.Length(off*float64(own.Deviation)), quantity.Length(spread * float64(own.Deviation))
 }

@@ -151,6 +151,17 @@ func TestOpeningForbidsALine(t *testing.T) {
 	is(t, "lines", followed(a), "waist 16, hip 20")
 }
 
+// The ankle edge lies as near the calf as the heel: it is the calf, above it, whose line the edge goes with.
+// The edge of 1 opens to 30 cm, too narrow for a heel of 32 cm, so the calf cannot follow 1; the heel may.
+func TestEdgeBetweenTwoLevelsGoesWithTheUpper(t *testing.T) {
+	leg := garment("zones:\n  hip: {role: decides, ease: 4 cm .. 12 cm, seams: {side: 2}}\n"+
+		"  calf: {role: mended, ease: 2 cm .. 4 cm, seams: {side: 2}}\n  heel: {role: mended, ease: 2 cm .. 4 cm, seams: {side: 2}}",
+		"openings: [{name: ankle, measure: ankle_open, passes: heel}]")
+	nest := chart("sizes: [1, 2]", "body: {hip: [90, 100]}", "finished: {hip: [98, 108], calf: [36, 46], heel: [36, 46], ankle_open: [30, 40]}")
+	a := trial{pattern: nest, recipe: leg, body: wren("hip: 100", "calf: 33", "heel: 33")}.advise(t)
+	is(t, "lines", followed(a), "hip 2, calf 2, heel 1")
+}
+
 // No seam that may be moved crosses the waist: it keeps the line of the hip, and what is left to do is said.
 func TestWithoutASeamNoStep(t *testing.T) {
 	a := trial{pattern: skirtChart, recipe: garment("zones:\n  hip: {role: decides, ease: 3 in .. 10 in}\n  waist: {role: mended, ease: 0.5 in .. 1 in, mend: gather it}"), body: wren("waist: 30 in", "hip: 44 1/4 in")}.advise(t)

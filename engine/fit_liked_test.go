@@ -166,6 +166,7 @@ func TestTightAndRoomyAreBounds(t *testing.T) {
 		{"the nearest of several", []string{at("A", 108, "roomy"), at("B", 107, "roomy"), at("C", 103, "tight")}, 7},
 		{"right between", []string{at("A", 106, "right"), at("B", 104, "tight"), at("C", 109, "roomy")}, 6},
 		{"right below what is tight", []string{at("A", 104, "right"), at("B", 105, "tight")}, 5},
+		{"bounds that meet", []string{at("A", 106, "right"), at("B", 107, "tight"), at("C", 107, "roomy")}, 7},
 		{"bounds that contradict each other", []string{at("A", 106, "right"), at("B", 107, "tight"), at("C", 105, "roomy")}, 6},
 	} {
 		t.Run(c.name, func(t *testing.T) {

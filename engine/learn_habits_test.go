@@ -275,6 +275,11 @@ func TestChangesAndDrifts(t *testing.T) {
 	if diff := cmp.Diff([]engine.Drift{{Zone: "hip", Maker: "Tern Lane", Mean: 1.5, Because: "the hip of garments by Tern Lane comes out 1.5 cm larger than the pattern says, on the average of 2", Makes: []string{"a", "b"}}}, l.Drifts); diff != "" {
 		t.Error(diff)
 	}
+	// Just the tape's error, 80.9 - 80 cm, is none either; a tenth more is.
+	for measured, drifts := range map[string]int{"80.9": 0, "81": 1} {
+		tape := engine.Learn([]*engine.Make{of("a", "Skirt", "measured: {waist: "+measured+"}"), of("b", "Jacket", "measured: {waist: "+measured+"}")}, lesson(t))
+		is(t, "drifts of a waist of "+measured, len(tape.Drifts), drifts)
+	}
 	if diff := cmp.Diff([]engine.RepeatedChange{{Zone: "bust", Maker: "Tern Lane", Because: "took in 1 cm (Skirt) and took in 2 cm (Jacket)", Makes: []string{"a", "b"}}}, l.Changed); diff != "" {
 		t.Error(diff)
 	}

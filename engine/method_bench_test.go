@@ -113,8 +113,8 @@ note whole  tapered          finished.hip < finished.bust
 note whole  deep-waist       body.hip - body.waist > 22
 warn whole  thigh-close      ease.thigh < 3 and ease.hip < 6
 note whole  arm-roomy        ease.upper_arm > 6 or finished.upper_arm > 40
-note whole  smallest         size.index == 0
-note whole  largest          size.index == size.count - 1
+note whole  smallest         size.moves < 0
+note whole  largest          size.moves > 1
 warn whole  stiff            stretch.round < 2 and ease.high_hip < 6
 note whole  straight         between(finished.hip - finished.waist, 10, 20)
 warn whole  uneven           max(ease.bust, ease.hip) - min(ease.bust, ease.hip) > 4

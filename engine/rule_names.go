@@ -3,8 +3,6 @@ package engine
 import (
 	"math"
 	"slices"
-	"strconv"
-	"strings"
 	"time"
 
 	"fitadvisor/engine/formula"
@@ -305,8 +303,6 @@ func bodyTerms() []term {
 		local(lengthTerm("asked.sleeve", "the same of the sleeve", func(j *judging, sc *scene) (float64, bool) {
 			return j.askedBeyond(sc.s, "arm_length", "back_to_wrist")
 		}))[0],
-		textTerm("body.name", "whose measurements these are", asText(func(j *judging, _ *scene) string { return j.Body.Name })),
-		textTerm("body.taken", "the day they were taken", asText(func(j *judging, _ *scene) string { return j.Body.Taken })),
 		textTerm("body.measured_over", "what was worn while measuring", asText(func(j *judging, _ *scene) string { return j.Body.MeasuredOver })),
 		numberTerm("body.shoulders_apart", formula.Degrees, "how much further one shoulder falls than the other, where both angles were taken", func(j *judging, _ *scene) (float64, bool) {
 			apart := j.Body.Measurements["shoulder_slope"].SidesApart
@@ -388,8 +384,6 @@ func clothTerms() []term {
 			a, b := j.cloth.shrinkRound, j.cloth.shrinkUpDown
 			return max(a.v, b.v), a.known || b.known
 		}),
-		numberTerm("cloth.shrinkage_round", formula.Percent, "shrinkage round the body, by the grain", percent(func(j *judging) figure { return j.cloth.shrinkRound })),
-		numberTerm("cloth.shrinkage_along", formula.Percent, "shrinkage down the body, by the grain", percent(func(j *judging) figure { return j.cloth.shrinkUpDown })),
 		numberTerm("stretch.across", formula.Percent, "the cloth's stretch across", ofCloth(func(c *Cloth) *float64 { return c.Across })),
 		numberTerm("stretch.along", formula.Percent, "the cloth's stretch along", ofCloth(func(c *Cloth) *float64 { return c.Along })),
 		numberTerm("stretch.round", formula.Percent, "its stretch round the body, by the grain", percent(func(j *judging) figure { return j.cloth.round })),
@@ -406,8 +400,6 @@ func clothTerms() []term {
 
 func recipeTerms() []term {
 	return []term{
-		textTerm("recipe.name", "the recipe's name", asText(func(j *judging, _ *scene) string { return j.recipe.Name })),
-		textTerm("recipe.title", "the garment type in words", asText(func(j *judging, _ *scene) string { return j.recipe.Title })),
 		textTerm("recipe.a_title", "the garment type with its article: an A-line skirt", asText(func(j *judging, _ *scene) string { return An(j.recipe.Title) })),
 		wordTerm("recipe.draft", "women, men, children or all", []string{string(ForWomen), string(ForMen), string(ForChildren), string(ForAll)}, asText(func(j *judging, _ *scene) string { return string(j.recipe.Draft) })),
 		wordTerm("recipe.stretch", "none, comfort or needed", []string{string(NoStretch), string(StretchComfort), string(StretchNeeded)}, asText(func(j *judging, _ *scene) string { return string(j.recipe.Stretch.Kind) })),
@@ -426,7 +418,6 @@ func recipeTerms() []term {
 		}),
 		textTerm("recipe.grading_because", "why grading makes sense or not", asText(func(j *judging, _ *scene) string { return j.recipe.Grading.Because })),
 		flagTerm("recipe.grading", "whether moving between size lines makes sense", asFlag(func(j *judging, _ *scene) bool { return j.recipe.Grading.Sensible })),
-		textTerm("pattern.name", "the pattern", asText(func(j *judging, _ *scene) string { return j.pattern.Name })),
 		flagTerm("pattern.for_girls", "whether the garment is labelled and sold for girls", asFlag(func(j *judging, _ *scene) bool { return j.pattern.ForGirls })),
 		textTerm("pattern.maker", "its maker", asText(func(j *judging, _ *scene) string { return j.pattern.Maker })),
 	}
@@ -438,18 +429,8 @@ func sizeTerms() []term {
 	}
 	return []term{
 		textTerm("size.name", "the size judged", asText(func(j *judging, sc *scene) string { return j.sizes[sc.s] })),
-		numberTerm("size.number", formula.Count, "the number in its name, as 8 in 8, 2 in 2T, 6 in 6X", count(func(j *judging, s int) (float64, bool) { return sizeNumber(j.sizes[s]) })),
-		numberTerm("size.index", formula.Count, "its place, the smallest being 0", count(func(_ *judging, s int) (float64, bool) { return float64(s), true })),
-		numberTerm("size.count", formula.Count, "how many sizes the pattern has", count(func(j *judging, _ int) (float64, bool) { return float64(len(j.sizes)), true })),
 		numberTerm("size.child_from", formula.Count, "the least age that a size of a children's pattern stands for, in years: by its name, as 6.5 for 6X and 1 for 12-18M, else by its height", count(func(j *judging, s int) (float64, bool) { c, ok := j.childSize(s); return c.from, ok })),
 		numberTerm("size.child_to", formula.Count, "the greatest age that it stands for", count(func(j *judging, s int) (float64, bool) { c, ok := j.childSize(s); return c.to, ok })),
-		textTerm("size.child", "the children's size of the United States that it stands for, as 6X or 12-18 mos", func(j *judging, sc *scene) (string, bool) {
-			c, ok := j.childSize(sc.s)
-			if !ok || c.row == nil {
-				return "", false
-			}
-			return c.row.Name, true
-		}),
 		textTerm("size.as_child", "the children's size with what says so: size 6 (116 by its name)", func(j *judging, sc *scene) (string, bool) {
 			c, _ := j.childSize(sc.s)
 			return c.words(j.sizes[sc.s]), j.children != nil
@@ -578,7 +559,6 @@ func zoneTerms() []term {
 			}
 			return j.leftAt(sc.zone, sc.s)
 		}),
-		wordTerm("zone.verdict", "how it comes out", Verdicts(), says(func(j *judging, c *column, r *zoneFit) string { return string(j.verdict(c, r)) })),
 		flagTerm("zone.estimated", "whether the garment's measurement is an estimate", func(j *judging, sc *scene) (bool, bool) {
 			return sc.zone >= 0 && j.fitted(max(sc.zone, 0), sc.s).finished.estimated, sc.zone >= 0
 		}),
@@ -648,13 +628,6 @@ func (j *judging) chartSizeAt(c *column) (int, bool) {
 // fillsRow tells whether a row has a cell for some size.
 func (f *Fitter) fillsRow(row Row) bool {
 	return row != nil && slices.ContainsFunc(f.cells, func(i int) bool { return row[i].Known })
-}
-
-// sizeNumber is the number a size's name begins with: 8, 2T, 6X.
-func sizeNumber(label string) (float64, bool) {
-	digits := strings.TrimRight(strings.ToUpper(label), "TX")
-	n, err := strconv.Atoi(digits)
-	return float64(n), err == nil && len(label)-len(digits) <= 1
 }
 
 func cordTerms() []term {
@@ -752,7 +725,6 @@ func openingTerms() []term {
 		textTerm("opening.name", "where the opening is", says(func(_ *judging, o *openingFit) string { return o.o.Name })),
 		wordTerm("opening.result", "passes, fails, short elastic or not judged", []string{passes, fails, shortElastic, notJudged}, says(func(_ *judging, o *openingFit) string { return o.result })),
 		wordTerm("opening.limit", "what limits it: casing, elastic, edge or closure", []string{"casing", "elastic", "edge", "closure"}, says(func(_ *judging, o *openingFit) string { return o.limit })),
-		textTerm("opening.passes", "what it must let through, in words", says(func(j *judging, o *openingFit) string { return j.explainer().passages(o.o) })),
 		flagTerm("opening.stops", "whether a size that does not pass is ruled out", func(_ *judging, sc *scene) (bool, bool) {
 			return sc.opening != nil && sc.opening.o.Stops, sc.opening != nil
 		}),

@@ -385,7 +385,7 @@ func (m *variation) never(r *boundRule, zone int) bool {
 
 // fixed are names whose group moves and which do not themselves.
 var fixed = map[string]bool{
-	"size.name": true, "size.number": true, "size.index": true, "size.count": true,
+	"size.name": true,
 	"zone.name": true, "zone.role": true, "zone.kind": true, "zone.mend": true, "zone.estimated": true,
 	"stretch.least": true, "stretch.drafted": true,
 }

@@ -128,7 +128,7 @@ func inGrid(when *formula.Formula, voc *engine.Vocabulary, own bool) bool {
 }
 
 // namedByType are texts that a garment type gives.
-var namedByType = []string{"zone.name", "zone.mend", "opening.name", "opening.mend", "opening.passes", "opening.closure"}
+var namedByType = []string{"zone.name", "zone.mend", "opening.name", "opening.mend", "opening.closure"}
 
 // grid makes cases of a garment type.
 type grid struct {

@@ -84,7 +84,7 @@ func (t *Typed) pattern(d *Files) *engine.Pattern {
 			i = begin(text)
 		}
 		if i < 1 {
-			d.wrong(typedPattern, fmt.Sprintf("cannot read --drawn %q", text), "write it as in hip+5in, bust-8%, or hip=41,42,43.5")
+			d.wrong(fmt.Sprintf("cannot read --drawn %q", text), "write it as in hip+5in, bust-8%, or hip=41,42,43.5")
 			continue
 		}
 		if name := strings.TrimSpace(text[:i]); text[i] == '=' {
@@ -101,7 +101,7 @@ func (t *Typed) pattern(d *Files) *engine.Pattern {
 		w.list("  ", name, given[name])
 	}
 	if w.err != nil {
-		d.wrong(typedPattern, w.err.Error(), "")
+		d.wrong(w.err.Error(), "")
 	}
 	doc := file.Open(typedPattern, []byte(w.text.String()))
 	p, _ := recipes.ReadPattern(doc, d.Voc, nil)
@@ -122,12 +122,12 @@ func (t *Typed) draw(d *Files, p *engine.Pattern, name, ease string) {
 	}
 	row, ok := p.Chart[name]
 	if !ok {
-		d.wrong(typedPattern, "the ease of --drawn "+name+ease+" is added to nothing", "say with --chart for which "+d.Voc.Title(name)+" each size is, as in --chart \""+name+"=36,37,38.5\"")
+		d.wrong("the ease of --drawn "+name+ease+" is added to nothing", "say with --chart for which "+d.Voc.Title(name)+" each size is, as in --chart \""+name+"=36,37,38.5\"")
 		return
 	}
 	w, err := d.Voc.Limits.ParseWish(name+"="+strings.TrimPrefix(ease, "+"), p.Units)
 	if err != nil {
-		d.wrong(typedPattern, fmt.Sprintf("cannot read --drawn %s%s: %v", name, ease, err), "")
+		d.wrong(fmt.Sprintf("cannot read --drawn %s%s: %v", name, ease, err), "")
 		return
 	}
 	finished := slices.Clone(row)
@@ -144,9 +144,9 @@ func (t *Typed) draw(d *Files, p *engine.Pattern, name, ease string) {
 	p.Finished[name] = finished
 }
 
-// wrong tells what cannot be read of what is typed.
-func (d *Files) wrong(of, summary, hint string) {
-	d.Tell(diag.Diagnostic{Severity: diag.Error, Code: file.Unreadable, Summary: summary, Hint: hint, Range: diag.Range{File: of}})
+// wrong tells what cannot be read of a pattern as typed.
+func (d *Files) wrong(summary, hint string) {
+	d.Tell(diag.Diagnostic{Severity: diag.Error, Code: file.Unreadable, Summary: summary, Hint: hint, Range: diag.Range{File: typedPattern}})
 }
 
 // body reads what was measured, nil where nothing was.
@@ -224,7 +224,7 @@ func (w *writing) rows(d *Files, key, flag string, rows []string) {
 	for _, text := range rows {
 		name, cells, ok := strings.Cut(text, "=")
 		if !ok {
-			d.wrong(typedPattern, fmt.Sprintf("cannot read --%s %q", flag, text), "write it as in hip=36,37,38.5")
+			d.wrong(fmt.Sprintf("cannot read --%s %q", flag, text), "write it as in hip=36,37,38.5")
 			continue
 		}
 		w.list("  ", strings.TrimSpace(name), cells)
