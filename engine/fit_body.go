@@ -17,12 +17,45 @@ func (t Measurement) value() quantity.Length {
 	return mean(t.Readings)
 }
 
+// Sides are what was measured on the left and on the right, the same where only one
+// was or both were read as one.
+func (t Measurement) Sides() (left, right quantity.Length) {
+	left, right = t.value(), t.value()
+	if len(t.Left) > 0 && len(t.Right) > 0 {
+		left, right = mean(t.Left), mean(t.Right)
+	}
+	return left, right
+}
+
 // SlopeOf is the angle, in degrees, at which a shoulder falls that ends so far below
-// the neck: the drop over the length that was taken along it is the sine. It is not
-// known without that length, nor where the drop is longer.
-func SlopeOf(drop quantity.Length, shoulder Measurement) (degrees float64, ok bool) {
-	sine := float64(drop) / float64(shoulder.value())
-	return math.Asin(sine) * 180 / math.Pi, shoulder.readings() > 0 && math.Abs(sine) < 1
+// the neck: the drop over the length along it is the sine. It is not known without
+// that length, nor where the drop is longer.
+func SlopeOf(drop, along quantity.Length) (degrees float64, ok bool) {
+	sine := float64(drop) / float64(along)
+	return math.Asin(sine) * 180 / math.Pi, along > 0 && math.Abs(sine) < 1
+}
+
+// dropOf is how far a shoulder of a length falls at an angle.
+func dropOf(degrees float64, along quantity.Length) float64 {
+	return math.Round(float64(along) * math.Sin(degrees*math.Pi/180))
+}
+
+// drops are how far the shoulder points lie below the neck, in nanometres. They are
+// not known without slope and length.
+func (b *Body) drops() (left, right float64, ok bool) {
+	slope, sloping := b.Measurements["shoulder_slope"]
+	along, long := b.Measurements["shoulder_length"]
+	l, r := along.Sides()
+	return dropOf(slope.Degrees+slope.SidesApart/2, l), dropOf(slope.Degrees-slope.SidesApart/2, r), sloping && long
+}
+
+// draftedDrop is how far the pattern's shoulder falls over one as long as the body's own.
+func (j *judging) draftedDrop(s int) (float64, bool) {
+	along, long := j.Body.Measurements["shoulder_length"]
+	if !long || j.pattern.Slopes == nil {
+		return 0, false
+	}
+	return dropOf(j.pattern.Slopes[j.cells[s]], along.value()), true
 }
 
 func mean(rs []Reading) quantity.Length {

@@ -67,7 +67,7 @@ func TestFullBust(t *testing.T) {
 func TestLeastAlterations(t *testing.T) {
 	trousers := chart("drafted_for: {body_rise: 26, crotch_length: 66, inside_leg: 78}", "sizes: [M]",
 		"body: {hip: [100], abdomen: [92], thigh: [57]}", "finished: {hip: [107.6], abdomen: [94], thigh: [60.5]}")
-	dress := chart("drafted_for: {back_waist_length: 41, front_waist_length: 43, arm_length: 59, waist_to_knee: 58, back_width: 35}", "sizes: [M]",
+	dress := chart("drafted_for: {back_waist_length: 41, front_waist_length: 43, arm_length: 59, waist_to_knee: 58, back_width: 35, shoulder_length: 12, shoulder_slope: 4.8 cm}", "sizes: [M]",
 		"body: {bust: [92], upper_arm: [29]}", "finished: {bust: [102], upper_arm: [31.8]}")
 	jeans := chart("sizes: [M]", "body: {hip: [100], calf: [38]}", "finished: {hip: [100], calf: [38]}")
 	for _, c := range []struct{ recipe, pattern, body, want string }{
@@ -99,10 +99,16 @@ func TestLeastAlterations(t *testing.T) {
 		{"shirt-dress", dress, "bust: 92, back_width: 36", "broad-back 1"},
 		{"shirt-dress", dress, "bust: 92, back_width: 34", "narrow-back 1"},
 		{"shirt-dress", dress, "bust: 92, back_width: 34.1", ""},
-		{"shirt-dress", dress, "bust: 92, upper_arm: 30.1", "full-upper-arm 1.1"},                           // 31.8 - 30.1 = 1.7 of the 2.8 drawn
-		{"shirt-dress", dress, "bust: 92, upper_arm: 30", ""},                                               // 1.8
-		{"shirt-dress", dress, "bust: 92, shoulder_slope: 27", "sloping-shoulder measure"},                  // the shoulder length is not known
-		{"shirt-dress", dress, "bust: 92, shoulder_slope: 28, shoulder_length: 12.5", "sloping-shoulder 1"}, // 12.5 x 1.6 % x 5
+		{"shirt-dress", dress, "bust: 92, upper_arm: 30.1", "full-upper-arm 1.1"}, // 31.8 - 30.1 = 1.7 of the 2.8 drawn
+		{"shirt-dress", dress, "bust: 92, upper_arm: 30", ""},                     // 1.8
+		{"shirt-dress", dress, "bust: 92, shoulder_slope: 30", ""},                // how far that falls is not known without the shoulder length
+		// 12.5 x 4.8 / 12 = 5 cm. Of two sides the higher one is cut for, and the other by what it falls more.
+		{"shirt-dress", dress, "bust: 92, shoulder_slope: 5.7 cm, shoulder_length: 12.5", "sloping-shoulder 0.7"},
+		{"shirt-dress", dress, "bust: 92, shoulder_slope: 5.63 cm, shoulder_length: 12.5", ""}, // of 1/4 in = 0.635
+		{"shirt-dress", dress, "bust: 92, shoulder_slope: 4.36 cm, shoulder_length: 12.5", "square-shoulder 0.64"},
+		{"shirt-dress", dress, "bust: 92, shoulder_slope: {left: 6.3 cm, right: 5.6 cm}, shoulder_length: 12.5", "low-shoulder 0.7"},
+		{"shirt-dress", dress, "bust: 92, shoulder_slope: {left: 4 cm, right: 4.6 cm}, shoulder_length: 12.5", "square-shoulder 1"},
+		{"shirt-dress", dress, "bust: 92, shoulder_slope: {left: 20 degrees, right: 24 degrees}, shoulder_length: 12.5", "low-shoulder 0.809, square-shoulder 0.725"}, // 12.5 x 0.4067 = 5.084 and 12.5 x 0.3420 = 4.275
 	} {
 		t.Run(c.recipe+", "+c.body, func(t *testing.T) {
 			is(t, "altered", altered(trial{pattern: c.pattern, recipe: c.recipe, body: wren(c.body)}.advise(t)), c.want)
@@ -112,9 +118,9 @@ func TestLeastAlterations(t *testing.T) {
 
 // What the garment has, or a wish, spares an alteration that the body asks for.
 func TestSparedAlterations(t *testing.T) {
-	body := "bust: 92, back_waist_length: 43, arm_length: 62, back_width: 38, shoulder_slope: 29, shoulder_length: 12.5"
+	body := "bust: 92, back_waist_length: 43, arm_length: 62, back_width: 38, shoulder_slope: 6.2 cm, shoulder_length: 12.5"
 	for _, c := range []struct{ name, has, made, want, spared string }{
-		{"nothing", "", "", "sleeve-length 3, bodice-length 2, sloping-shoulder 1.2, broad-back 3", ""}, // 62 - 59, 43 - 41, 12.5 x 1.6 % x 6, 38 - 35
+		{"nothing", "", "", "sleeve-length 3, bodice-length 2, sloping-shoulder 1.2, broad-back 3", ""}, // 62 - 59, 43 - 41, 6.2 - 12.5 x 4.8 / 12, 38 - 35
 		{"pads", "has: shoulder pads", "", "sleeve-length 3, bodice-length 2, broad-back 3", "sloping-shoulder"},
 		{"a raised waist and pleats", "has: [raised waist, back fullness]", "", "sleeve-length 3, sloping-shoulder 1.2", "bodice-length, broad-back"},
 		{"a dropped waist", "has: dropped waist", "", "sleeve-length 3, sloping-shoulder 1.2, broad-back 3", "bodice-length"},
@@ -123,7 +129,7 @@ func TestSparedAlterations(t *testing.T) {
 		{"a sleeve to the elbow", "", ", arm_length: [53.9]", "bodice-length 2, sloping-shoulder 1.2, broad-back 3", "sleeve-length"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			p := chart("drafted_for: {back_waist_length: 41, arm_length: 59, back_width: 35}", "sizes: [M]", "body: {bust: [92]}", "finished: {bust: [102]"+c.made+"}", c.has)
+			p := chart("drafted_for: {back_waist_length: 41, arm_length: 59, back_width: 35, shoulder_length: 12, shoulder_slope: 4.8 cm}", "sizes: [M]", "body: {bust: [92]}", "finished: {bust: [102]"+c.made+"}", c.has)
 			a := trial{pattern: p, recipe: "shirt-dress", body: wren(body)}.advise(t)
 			is(t, "altered", altered(a), c.want)
 			is(t, "spared", strings.Join(spared(a), ", "), c.spared)

@@ -35,7 +35,7 @@ var outsideChecks = []outsideCheck{
 	{"Wikipedia, Ease (sewing)", "verified", "the wearing ease used is no more than this", 0, "", "the ease", func(c *checking) { wearing(c, "Wikipedia") }},
 	{"Stretch, by its definition", "arithmetic", "the stretch of a cloth whose gauge readings are given", 1e-6, "%", "rounding", stretches},
 	{"Seams, darts, bands and rings", "arithmetic", "sums worked out with a pencil", 0.05, "cm or %", "what is printed to a tenth", pencilled},
-	{"Taniyama et al. 1970, shoulder slopes", "verified", "the mean slopes of students' shoulders are no alteration, 4 degrees more are", 0, "", "an alteration or none", shoulderSlopes},
+	{"Taniyama et al. 1970, shoulder slopes", "verified", "patterns drafted for the mean slope of students' shoulders: either side's mean is no alteration, 4 degrees more are", 0, "", "an alteration or none", shoulderSlopes},
 	{"Principles of Pattern Alteration, extension publication", "verified", "from which full bust on its rule would take the smaller size", 0, "", threshold, smallerSize},
 	{"US Army survey ANSUR II of 2012", "computed from its rows", "the share of the bodies made up for soldiers that lie below their 5th, 50th and 95th percentile", 2, "percentage points",
 		"how far such bodies are off: [makers.md](makers.md)", soldiersPercentiles},
@@ -283,7 +283,7 @@ func pencilled(c *checking) {
 
 func shoulderSlopes(c *checking) {
 	altered := func(degrees string) bool {
-		a := trial{recipe: "sheath-dress", pattern: chart("recipe: sheath-dress", "sizes: [S]", "body: {bust: [92]}", "finished: {bust: [98]}"),
+		a := trial{recipe: "sheath-dress", pattern: chart("recipe: sheath-dress", "drafted_for: {shoulder_slope: 23 degrees}", "sizes: [S]", "body: {bust: [92]}", "finished: {bust: [98]}"),
 			body: wren("bust: 92", "shoulder_length: 12", "shoulder_slope: "+degrees+" degrees")}.advise(c)
 		return slices.ContainsFunc(a.Alterations, func(x engine.Alteration) bool { return x.ID == "sloping-shoulder" || x.ID == "square-shoulder" })
 	}

@@ -304,17 +304,24 @@ func bodyTerms() []term {
 			return j.askedBeyond(sc.s, "arm_length", "back_to_wrist")
 		}))[0],
 		textTerm("body.measured_over", "what was worn while measuring", asText(func(j *judging, _ *scene) string { return j.Body.MeasuredOver })),
-		numberTerm("body.shoulders_apart", formula.Degrees, "how much further one shoulder falls than the other, where both angles were taken", func(j *judging, _ *scene) (float64, bool) {
-			apart := j.Body.Measurements["shoulder_slope"].SidesApart
-			return math.Abs(apart), apart != 0
+		lengthTerm("body.shoulder_drop", "how far the shoulder point lies below the neck, by shoulder slope and shoulder length; of two that differ the higher one", func(j *judging, _ *scene) (float64, bool) {
+			left, right, ok := j.Body.drops()
+			return min(left, right), ok
 		}),
-		wordTerm("body.lower_shoulder", "the side whose shoulder falls further, left or right", []string{"left", "right"}, func(j *judging, _ *scene) (string, bool) {
-			apart := j.Body.Measurements["shoulder_slope"].SidesApart
-			if apart > 0 {
-				return "left", true
+		lengthTerm("body.shoulders_apart", "how much lower one shoulder point lies than the other, where both sides were taken", func(j *judging, _ *scene) (float64, bool) {
+			left, right, ok := j.Body.drops()
+			return math.Abs(left - right), ok && left != right
+		}),
+		wordTerm("body.lower_shoulder", "the side whose shoulder point lies lower, left or right", []string{"left", "right"}, func(j *judging, _ *scene) (string, bool) {
+			left, right, ok := j.Body.drops()
+			if left > right {
+				return "left", ok
 			}
-			return "right", apart < 0
+			return "right", ok && left < right
 		}),
+		local(lengthTerm("drafted.shoulder_drop", "how far this size's shoulder was drafted to fall, over a shoulder as long as yours", func(j *judging, sc *scene) (float64, bool) {
+			return j.draftedDrop(sc.s)
+		}))[0],
 		numberTerm("body.age", formula.Count, "age in years", func(j *judging, _ *scene) (float64, bool) { f := optional(j.Body.Age); return f.v, f.known }),
 		numberTerm("body.days", formula.Count, "days since they were taken", func(j *judging, _ *scene) (float64, bool) { return daysBetween(j.Body.oldest(), j.Today) }),
 		numberTerm("body.days_kept", formula.Count, "days after which measurements are old", func(j *judging, _ *scene) (float64, bool) {

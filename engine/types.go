@@ -79,6 +79,7 @@ type Pattern struct {
 	Finished    map[string]Row   // the garment's, by name
 	Planned     bool             // an ease that is asked about, and no pattern yet
 	DraftedFor  map[string]Row   // lengths of the body that each size was drafted for, by name
+	Slopes      []float64        // degrees at which each size's shoulder was drafted to fall; nil: not said
 	Cup         *quantity.Length // drafted full bust less upper bust
 	Stretch     *float64         // percent, of the cloth it was drafted for
 	Has         []string         // of [Features]

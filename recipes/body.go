@@ -203,31 +203,36 @@ func (r *reader) tooFarApart(a, b quantity.Length) bool {
 	return float64(max(a, b)-min(a, b)) > r.voc.Limits.ReadingsApart*float64(max(a, b))
 }
 
-// shoulderLength is the measurement along which a shoulder falls.
-const shoulderLength = "shoulder_length"
+// A shoulder slopes along its length.
+const (
+	shoulderLength = "shoulder_length"
+	shoulderSlope  = "shoulder_slope"
+)
 
 // angle reads at which angle a shoulder falls, or the angles of both sides.
 func (r *reader) angle(v file.Value, shoulder engine.Measurement) engine.Measurement {
 	t := engine.Measurement{At: v.Range()}
 	if !v.IsMap() {
-		t.Degrees = r.slope(v, shoulder)
+		along, _ := shoulder.Sides()
+		t.Degrees = r.slope(v, along)
 		return t
 	}
 	m := v.Map()
-	left, right := r.slope(m.Need("left"), shoulder), r.slope(m.Need("right"), shoulder)
+	onLeft, onRight := shoulder.Sides()
+	left, right := r.slope(m.Need("left"), onLeft), r.slope(m.Need("right"), onRight)
 	t.Degrees, t.SidesApart = (left+right)/2, left-right
 	m.Close("an angle of both sides")
 	return t
 }
 
 // slope reads how a shoulder falls: how far over its length, or at which angle.
-func (r *reader) slope(v file.Value, shoulder engine.Measurement) float64 {
+func (r *reader) slope(v file.Value, along quantity.Length) float64 {
 	if drop, err := quantity.ParseLength(v.Text(), ""); err == nil && v.IsText() {
-		degrees, ok := engine.SlopeOf(drop, shoulder)
+		degrees, ok := engine.SlopeOf(drop, along)
 		switch {
 		case ok && degrees >= leastDegrees && degrees <= mostDegrees:
 			return degrees
-		case shoulder.At == diag.Range{}:
+		case along == 0:
 			v.Problem(badAngle, "a drop of `"+v.Text()+"` says how steep the shoulder is only beside its length", "add `shoulder_length:`, or write the angle, as in `22 degrees`")
 		default:
 			v.Problem(badAngle, "a shoulder of this length cannot fall by `"+v.Text()+"`", "measure both again")

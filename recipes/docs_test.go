@@ -36,6 +36,7 @@ var groups = []group{
 	{"gained", "the alterations before it in the trade's order; in other rules it is 0", true},
 
 	{"body", "Whose measurements, and when they were taken.", false},
+	{"drafted", "What the pattern was drafted for, besides lengths.", false},
 	{"asked", "The lengths under `wanted:` of the body.", false},
 	{"wear", "What is worn with the garment.", false},
 	{"layers", "What is worn beneath it.", false},

@@ -168,7 +168,7 @@ func between(m *engine.Measure, share float64) quantity.Length {
 func (g *grid) pattern(p int) *engine.Pattern {
 	out := &engine.Pattern{Name: "made up", Maker: "made up", Chart: map[string]engine.Row{}, Finished: map[string]engine.Row{}, DraftedFor: map[string]engine.Row{},
 		Has: engine.Features()[:p%(len(engine.Features())+1)],
-		Cup: maybe(p, pick[quantity.Length](p, 2, 1, 4)*quantity.Inch), Stretch: maybe(p+1, pick(p, 50.0, 0, 100)), Cords: cords(p), ForGirls: p/4%2 == 0}
+		Cup: maybe(p, pick[quantity.Length](p, 2, 1, 4)*quantity.Inch), Stretch: maybe(p+1, pick(p, 50.0, 0, 100)), Slopes: pick(p, nil, slices.Repeat([]float64{17}, triedSizes), slices.Repeat([]float64{23}, triedSizes)), Cords: cords(p), ForGirls: p/4%2 == 0}
 	for s := range triedSizes {
 		out.Sizes = append(out.Sizes, pick(p, strconv.Itoa(3*s+2), strings.Repeat("X", s)+"L", strconv.Itoa(6*s+3)+"M", strconv.Itoa(92+12*s)))
 	}

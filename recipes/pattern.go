@@ -108,7 +108,31 @@ func (p *patternReader) draftedFor(v file.Value) {
 			p.pattern.DraftedFor[name] = r
 		}
 	}
+	p.slopes(m.Get(shoulderSlope))
 	m.Close("`drafted_for`")
+}
+
+// slopes reads how the shoulder of each size was drafted to fall: how far over its length, or at which angle.
+func (p *patternReader) slopes(v file.Value) {
+	items := v.Each()
+	switch {
+	case !v.Exists():
+		return
+	case !v.IsList():
+		items = slices.Repeat([]file.Value{v}, len(p.sizes))
+	case len(items) != len(p.sizes):
+		p.row(shoulderSlope, v) // which tells it
+		return
+	}
+	for s, item := range items {
+		var along quantity.Length
+		for _, rows := range []map[string]engine.Row{p.pattern.DraftedFor, p.pattern.Chart} {
+			if row := rows[shoulderLength]; row != nil {
+				along = (row[s].Low + row[s].High) / 2
+			}
+		}
+		p.pattern.Slopes = append(p.pattern.Slopes, p.slope(item, along))
+	}
 }
 
 // draftedRow reads a length of the body that each size was drafted for; one figure holds for all sizes.

@@ -118,10 +118,9 @@ func (t table) measurements() shape.Shape {
 		shape.May("left", readings, "The left side."),
 		shape.May("right", readings, "The right side."),
 	)).Named("measurement", "One reading, several, which are averaged, or those of the left and the right side.")
-	degrees := shape.Either(shape.NumberWith("°|degrees"), shape.Length())
-	angle := shape.Either(degrees, shape.Map(
-		shape.Need("left", degrees, "The left side."),
-		shape.Need("right", degrees, "The right side."),
+	angle := shape.Either(slope(), shape.Map(
+		shape.Need("left", slope(), "The left side."),
+		shape.Need("right", slope(), "The right side."),
 	)).Named("angle", "How far the shoulder falls over its length, as in 4.5 cm; or the angle in degrees, as in 22; or those of the left and the right side.")
 	return t.perMeasure(t.voc.BodyNames(), func(m *engine.Measure) shape.Shape {
 		if m.Kind == engine.Angle {
@@ -130,6 +129,9 @@ func (t table) measurements() shape.Shape {
 		return taking
 	}).Named("measurements", "Measurements by name.")
 }
+
+// slope is how far a shoulder falls, or at which angle.
+func slope() shape.Shape { return shape.Either(shape.NumberWith("°|degrees"), shape.Length()) }
 
 func (t table) alterations() shape.Shape {
 	return shape.Map().Rest(shape.Either(shape.Bool(), shape.OneOf("yes", "no"), shape.Length()))
@@ -258,6 +260,7 @@ func (t table) draftedFor() shape.Shape {
 			keys = append(keys, shape.May(name, shape.Either(shape.Length(), shape.List(shape.Cell()).Gaps()), capital(m.Title)+" of the body it was drafted for: one for all sizes, or a cell to each."))
 		}
 	}
+	keys = append(keys, shape.May(shoulderSlope, shape.OneOrList(slope()), "How the shoulder was drafted to fall: how far over its length, or the angle; one for all sizes, or one to each."))
 	return shape.Map(keys...)
 }
 

@@ -132,6 +132,9 @@ func (w *yamlWriter) drafted(p *engine.Pattern, voc *engine.Vocabulary) {
 			parts = append(parts, name+": "+draftedText(p, row))
 		}
 	}
+	if len(p.Slopes) > 0 {
+		parts = append(parts, shoulderSlope+": "+slopesText(p.Slopes))
+	}
 	if len(parts) > 0 {
 		w.line("drafted_for", "{"+strings.Join(parts, ", ")+"}")
 	}
@@ -152,6 +155,18 @@ func draftedText(p *engine.Pattern, row engine.Row) string {
 		return cells[0]
 	}
 	return "[" + strings.Join(cells, ", ") + "]"
+}
+
+// slopesText is one angle, where it is the same in all sizes, or an angle to each.
+func slopesText(slopes []float64) string {
+	texts := make([]string, len(slopes))
+	for i, v := range slopes {
+		texts[i] = strconv.FormatFloat(v, 'f', -1, 64) + " degrees"
+	}
+	if len(slices.Compact(slices.Clone(texts))) == 1 {
+		return texts[0]
+	}
+	return "[" + strings.Join(texts, ", ") + "]"
 }
 
 func percentText(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) + " %" }
