@@ -90,10 +90,15 @@ func daysAfter(day string, days int) string {
 }
 
 // Wants are the measurements of a body that a garment type can use, in the order in
-// which they are best taken: what decides the size, the lengths that it is altered
-// by with the height, and the rest of what it is judged by or has to get in; each
-// from the top of the body down.
+// which they are best taken: those of [Recipe.Asks], one group after the other.
 func (r *Recipe) Wants(v *Vocabulary, rules []*Rule) []string {
+	return slices.Concat(r.Asks(v, rules)...)
+}
+
+// Asks are the measurements of a body that a garment type can use, in three groups:
+// what decides the size, the lengths that it is altered by with the height, and the
+// rest of what it is judged by or has to get in; each from the top of the body down.
+func (r *Recipe) Asks(v *Vocabulary, rules []*Rule) [][]string {
 	deciding, rest := r.Controlling.named(v), []string{}
 	if r.HangsFrom == FromShoulder {
 		deciding = append(deciding, "upper_bust")
@@ -114,15 +119,16 @@ func (r *Recipe) Wants(v *Vocabulary, rules []*Rule) []string {
 	if len(lengths) > 0 {
 		lengths = append(lengths, "height")
 	}
-	var out []string
-	for _, names := range [][]string{deciding, lengths, rest} {
+	var asked []string
+	groups := make([][]string, 3)
+	for i, names := range [][]string{deciding, lengths, rest} {
 		for _, name := range v.BodyNames() {
-			if slices.Contains(names, name) && !slices.Contains(out, name) {
-				out = append(out, name)
+			if slices.Contains(names, name) && !slices.Contains(asked, name) {
+				asked, groups[i] = append(asked, name), append(groups[i], name)
 			}
 		}
 	}
-	return out
+	return groups
 }
 
 // lengths are the lengths of the body that a garment type is altered by.

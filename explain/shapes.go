@@ -33,6 +33,7 @@ const (
 	Other   Role = "other"   // what the outline is compared with: a line of dashes and dots
 	Guide   Role = "guide"   // a level, a fold, a middle: a thin dashed line, quiet letters
 	Area    Role = "area"    // a filled part without an edge
+	Beneath Role = "beneath" // a filled part without an edge, on which the others lie
 	Measure Role = "measure" // a dimension: a thin line between two ends
 )
 
@@ -42,7 +43,7 @@ type Path struct {
 	Start  Point
 	Legs   []Leg
 	Closed bool // whether it returns to its start
-	Filled bool // whether what a closed path encloses is filled too; in the role [Area] it always is
+	Filled bool // whether what a closed path encloses is filled too; in the roles [Area] and [Beneath] it always is
 }
 
 // Leg leads to a point: straight, or curved by two control points.

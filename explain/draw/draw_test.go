@@ -256,14 +256,19 @@ func TestRolesDifferInGrey(t *testing.T) {
 	seen := map[string]explain.Role{}
 	for _, r := range draw.Roles {
 		pen := draw.PenOf(r)
-		if r == explain.Measure {
-			continue // a thin full line with strokes across its ends
+		if r == explain.Measure || draw.Fills(r) {
+			continue // a thin full line with strokes across its ends; no line at all
 		}
 		looks := cmp.Diff(draw.Pen{}, draw.Pen{Thick: pen.Thick, Dash: pen.Dash})
 		if other, there := seen[looks]; there {
 			t.Errorf("%s looks like %s", r, other)
 		}
 		seen[looks] = r
+	}
+	for name, p := range map[string]draw.Palette{"light": draw.Light, "dark": draw.Dark} { // what is filled differs in brightness
+		if got := contrast(p.Area, p.Beneath); got < 1.2 {
+			t.Errorf("%s: an area on what lies beneath has %.2f to 1", name, got)
+		}
 	}
 	if got := draw.PenOf("no such role"); cmp.Diff(draw.PenOf(explain.Outline), got) != "" {
 		t.Errorf("a role that there is not is drawn as %+v", got)

@@ -12,18 +12,18 @@ type Color struct{ R, G, B uint8 }
 
 // Palette is one colour for each use. docs/looks.md says why these.
 type Palette struct {
-	Paper, Ink, Quiet, Accent, Against, Other, Area Color
+	Paper, Ink, Quiet, Accent, Against, Other, Area, Beneath Color
 }
 
 // Light is for paper and for light screens, Dark for dark ones.
 var (
 	Light = Palette{
 		Paper: Color{0xff, 0xff, 0xff}, Ink: Color{0x1f, 0x29, 0x30}, Quiet: Color{0x54, 0x5f, 0x69}, Accent: Color{0x0b, 0x57, 0x86},
-		Against: Color{0x9a, 0x3f, 0x0c}, Other: Color{0x65, 0x3f, 0x8e}, Area: Color{0xdb, 0xe7, 0xee},
+		Against: Color{0x9a, 0x3f, 0x0c}, Other: Color{0x65, 0x3f, 0x8e}, Area: Color{0xdb, 0xe7, 0xee}, Beneath: Color{0xd6, 0xca, 0xbc},
 	}
 	Dark = Palette{
 		Paper: Color{0x14, 0x19, 0x1d}, Ink: Color{0xe8, 0xec, 0xee}, Quiet: Color{0xa7, 0xb1, 0xb9}, Accent: Color{0x7f, 0xc3, 0xec},
-		Against: Color{0xf2, 0xa6, 0x7d}, Other: Color{0xc8, 0xb3, 0xf1}, Area: Color{0x26, 0x3b, 0x48},
+		Against: Color{0xf2, 0xa6, 0x7d}, Other: Color{0xc8, 0xb3, 0xf1}, Area: Color{0x26, 0x3b, 0x48}, Beneath: Color{0x54, 0x4c, 0x44},
 	}
 )
 
@@ -42,11 +42,12 @@ var pens = map[explain.Role]Pen{
 	explain.Other:   {Thick: 1.2, Dash: []float64{7, 2.5, 1.5, 2.5}},
 	explain.Guide:   {Thick: 0.7, Dash: []float64{4, 3}},
 	explain.Area:    {},
+	explain.Beneath: {},
 	explain.Measure: {Thick: 0.7},
 }
 
 // Roles are all roles, in the order a style sheet lists them.
-var Roles = []explain.Role{explain.Outline, explain.Accent, explain.Against, explain.Other, explain.Guide, explain.Area, explain.Measure}
+var Roles = []explain.Role{explain.Outline, explain.Accent, explain.Against, explain.Other, explain.Guide, explain.Area, explain.Measure, explain.Beneath}
 
 // Known is the role, or [explain.Outline] for one that there is not.
 func Known(r explain.Role) explain.Role {
@@ -72,6 +73,8 @@ func (p Palette) Of(r explain.Role) Color {
 		return p.Quiet
 	case explain.Area:
 		return p.Area
+	case explain.Beneath:
+		return p.Beneath
 	}
 	return p.Ink
 }
@@ -108,9 +111,12 @@ func em(r rune) float64 {
 	return 0.6
 }
 
+// Fills tells whether a role is a filled part without an edge.
+func Fills(r explain.Role) bool { return r == explain.Area || r == explain.Beneath }
+
 // Letters is the colour of a role's letters: an area's are on it.
 func (p Palette) Letters(r explain.Role) Color {
-	if r == explain.Area {
+	if Fills(r) {
 		return p.Ink
 	}
 	return p.Of(r)

@@ -24,7 +24,7 @@ func Style() string {
 	for _, r := range draw.Roles {
 		name := uses[r]
 		fmt.Fprintf(&b, ".picture path.%s { stroke: var(--%s) }\n.picture path.%[1]s.filled { fill: var(--%[2]s) }\n", r, name)
-		if r == explain.Area {
+		if draw.Fills(r) {
 			name = "ink"
 		}
 		fmt.Fprintf(&b, ".picture text.%s { fill: var(--%s) }\n", r, name)
@@ -35,7 +35,7 @@ func Style() string {
 // uses are the colours of the roles, by their names in the style sheet.
 var uses = map[explain.Role]string{
 	explain.Outline: "ink", explain.Accent: "accent", explain.Against: "against", explain.Other: "other",
-	explain.Guide: "quiet", explain.Measure: "quiet", explain.Area: "area",
+	explain.Guide: "quiet", explain.Measure: "quiet", explain.Area: "area", explain.Beneath: "beneath",
 }
 
 func colors(p draw.Palette) string {
@@ -43,7 +43,7 @@ func colors(p draw.Palette) string {
 	for _, c := range []struct {
 		name string
 		draw.Color
-	}{{"paper", p.Paper}, {"ink", p.Ink}, {"quiet", p.Quiet}, {"accent", p.Accent}, {"against", p.Against}, {"other", p.Other}, {"area", p.Area}} {
+	}{{"paper", p.Paper}, {"ink", p.Ink}, {"quiet", p.Quiet}, {"accent", p.Accent}, {"against", p.Against}, {"other", p.Other}, {"area", p.Area}, {"beneath", p.Beneath}} {
 		fmt.Fprintf(&b, "--%s: #%02x%02x%02x; ", c.name, c.R, c.G, c.B)
 	}
 	return strings.TrimSuffix(b.String(), "; ")

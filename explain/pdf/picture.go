@@ -45,7 +45,7 @@ func (p *printer) path(path explain.Path) {
 		p.ClosePath()
 	}
 	switch {
-	case path.Closed && draw.Known(path.Role) == explain.Area:
+	case path.Closed && draw.Fills(draw.Known(path.Role)):
 		p.DrawPath("F")
 	case path.Closed && path.Filled:
 		p.DrawPath("FD")

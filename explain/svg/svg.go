@@ -153,7 +153,7 @@ func line(out *bytes.Buffer, p explain.Path) {
 	role := draw.Known(p.Role)
 	pen, ink := draw.PenOf(role), hex(draw.Light.Of(role))
 	class, fill := string(role), "none"
-	if p.Closed && (p.Filled || role == explain.Area) {
+	if p.Closed && (p.Filled || draw.Fills(role)) {
 		class, fill = class+" filled", ink
 	}
 	fmt.Fprintf(out, `<path class="%s" fill="%s"`, class, fill)
@@ -206,4 +206,35 @@ func escape(s string) string {
 	var b strings.Builder
 	_ = xml.EscapeText(&b, []byte(s)) // a Builder takes all
 	return b.String()
+}
+
+// Icon writes a small outline as an element of a page, of which only the lines are
+// kept: their colour and thickness is that of the page's style sheet, and what it
+// shows stands beside it in words.
+func Icon(w io.Writer, s explain.Shapes) error {
+	var out bytes.Buffer
+	whole := func(p explain.Point) string {
+		return fmt.Sprintf("%.0f %.0f", p.X-s.Box.X, p.Y-s.Box.Y)
+	}
+	fmt.Fprintf(&out, `<svg class="icon" viewBox="0 0 %.0f %.0f" aria-hidden="true"><path d="`, s.Box.Width, s.Box.Height)
+	for _, item := range s.Items {
+		p, ok := item.(explain.Path)
+		if !ok {
+			return fmt.Errorf("svg: no way to show a %T in an icon", item)
+		}
+		out.WriteString("M" + whole(p.Start))
+		for _, l := range p.Legs {
+			if l.Curve != nil {
+				fmt.Fprintf(&out, "C%s %s %s", whole(l.Curve.A), whole(l.Curve.B), whole(l.To))
+				continue
+			}
+			out.WriteString("L" + whole(l.To))
+		}
+		if p.Closed {
+			out.WriteString("Z")
+		}
+	}
+	out.WriteString(`"/></svg>`)
+	_, err := w.Write(out.Bytes())
+	return err
 }

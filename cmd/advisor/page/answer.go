@@ -16,14 +16,16 @@ import (
 // part has its place.
 type answer struct {
 	*engine.Answer
-	Problem  string        // why there is none
+	Problem  string // why there is none
+	Brief    report.Brief
 	Decision template.HTML // with how sure it is, and what it is about
 	Moved    template.HTML // by what is tried
 	Order    []sizeView
 	Zones    []zoneView
-	Cautions []cautionView
+	Cautions []cautionView // that change what is done
+	Notes    []cautionView // that only tell
 	Parts    []part
-	Drawing  template.HTML // of the garment, with its levels and what to do at each
+	Room     template.HTML // where it is close and where it has room, level by level
 	WhyNot   *whyNot
 }
 
@@ -68,7 +70,7 @@ func (f *form) answer() (*answer, error) {
 	case a == nil:
 		return nil, nil
 	}
-	v := &answer{Answer: a}
+	v := &answer{Answer: a, Brief: report.NewBrief(a)}
 	return v, v.lay(f, before)
 }
 
@@ -96,7 +98,7 @@ func (v *answer) lay(f *form, before *engine.Answer) (err error) {
 	if err := v.cautions(f); err != nil {
 		return err
 	}
-	if v.Drawing, err = drawing(a); err != nil {
+	if v.Room, err = room(a); err != nil {
 		return err
 	}
 	return v.whyNot(f)
@@ -191,6 +193,10 @@ func (v *answer) cautions(f *form) error {
 				of.Mends = append(of.Mends, m)
 			}
 		}
+		if c.Severity == engine.Note {
+			v.Notes = append(v.Notes, of)
+			continue
+		}
 		v.Cautions = append(v.Cautions, of)
 	}
 	return nil
@@ -199,15 +205,18 @@ func (v *answer) cautions(f *form) error {
 // drawingWidth, in points, leaves room for what stands beside each level; a narrower screen scrolls.
 const drawingWidth = 560
 
-// drawing is the garment by its type, as the plan draws it.
-func drawing(a *engine.Answer) (template.HTML, error) {
-	_, d := report.Plan(a)
-	for _, b := range d.Blocks {
-		if s, ok := b.(explain.Shapes); ok {
-			return drawn(s)
-		}
+// roomWidth, in points, is that of a telephone's card, so that no letter is made smaller there.
+const roomWidth = 228
+
+// room is the picture of where it is close and where it has room.
+func room(a *engine.Answer) (template.HTML, error) {
+	s, ok := report.Room(a)
+	if !ok {
+		return "", nil
 	}
-	return "", nil
+	var out bytes.Buffer
+	err := svg.Inline(&out, s, roomWidth)
+	return template.HTML(out.String()), err // which escapes what it is given
 }
 
 func drawn(s explain.Shapes) (template.HTML, error) {

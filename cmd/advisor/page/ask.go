@@ -112,11 +112,19 @@ func (f *form) tableProblems(doc *file.Doc) bool {
 		field = id
 	}
 	for _, p := range doc.Problems() {
-		text := p.Summary
-		if p.Range.Start.Line > 0 {
-			text = fmt.Sprintf("line %d: %s", p.Range.Start.Line, text)
+		n := note{Field: field, Text: p.Summary, Hint: p.Hint, Wrong: p.IsError()}
+		switch {
+		case p.Range.Start.Line == 0:
+		case field == piecesField.ID:
+			n.Text = fmt.Sprintf("line %d: %s", p.Range.Start.Line, n.Text)
+		default:
+			n.At.chart = field
+			n.At.line, n.At.column = cellAt(doc.Source(), p.Range.Start.Line, p.Range.Start.Column)
+			if what := f.cellWords(n.At); what != "" {
+				n.Text = what + ": " + n.Text
+			}
 		}
-		f.say(note{Field: field, Text: text, Hint: p.Hint, Wrong: p.IsError()})
+		f.say(n)
 	}
 	return !doc.Problems().HasErrors()
 }

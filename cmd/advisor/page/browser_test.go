@@ -159,7 +159,7 @@ func fill(t testing.TB, c context.Context, fields map[string]string) {
 		fmt.Fprintf(&b, "document.getElementById(%q).value = %q;", id, value)
 	}
 	turn := ask[float64](t, c, `Number(document.getElementById("answer").dataset.turn || 0)`)
-	do(t, c, b.String()+`document.getElementById("m_hip").dispatchEvent(new Event("input", {bubbles: true}))`)
+	do(t, c, b.String()+`document.getElementById("m_hip").dispatchEvent(new Event("change", {bubbles: true}))`)
 	until(t, c, fmt.Sprintf(`Number(document.getElementById("answer").dataset.turn || 0) > %v`, turn))
 }
 
@@ -198,13 +198,17 @@ func TestBrowserStory(t *testing.T) {
 			}
 			picture(t, c, fmt.Sprintf("slip-%d", width))
 			fill(t, c, map[string]string{"m_hip": "44 1/4 in"})
+			unfold(t, c, "others")
 			run(t, c, chromedp.Click(chromedp.CSS("#why-not-16")), chromedp.WaitVisible(chromedp.CSS("div.why-not")))
 			picture(t, c, fmt.Sprintf("why-not-%d", width))
 			do(t, c, `document.querySelector("div.why-not .try button").scrollIntoView({block: "center"})`)
 			run(t, c, chromedp.Click(chromedp.CSS("div.why-not .try button")))
 			until(t, c, `(document.querySelector(".result") || {dataset: {}}).dataset.size === "16"`)
-			run(t, c, chromedp.Click(chromedp.CSS("#units-cm")))
+			run(t, c, chromedp.Click(chromedp.CSS("#go-body")), chromedp.Click(chromedp.CSS("#units-cm")))
 			until(t, c, `document.querySelector(".decision").textContent.includes(" cm")`)
+			picture(t, c, fmt.Sprintf("you-%d", width))
+			run(t, c, chromedp.Click(chromedp.CSS("#go-answer")))
+			unfold(t, c, "why")
 			run(t, c, chromedp.Click(chromedp.CSS(".zone details.why summary")))
 			if got := ask[string](t, c, `document.querySelector(".zone details.why").innerText`); !strings.Contains(got, "your hip") {
 				t.Errorf("why does not lead to the tape: %q", got)
@@ -212,6 +216,12 @@ func TestBrowserStory(t *testing.T) {
 			picture(t, c, fmt.Sprintf("why-%d", width))
 		})
 	}
+}
+
+// unfold opens what is folded.
+func unfold(t testing.TB, c context.Context, id string) {
+	t.Helper()
+	do(t, c, `document.getElementById("`+id+`").open = true`)
 }
 
 // pictured is the folder that pictures of the page are put into; empty: none are taken.
@@ -240,7 +250,7 @@ func TestBrowserWithoutScript(t *testing.T) {
 		return err
 	}))
 	enter(t, c, p)
-	run(t, c, chromedp.SetValue(chromedp.CSS("#m_hip"), "38 in"), chromedp.Click(chromedp.CSS("#do-answer")),
+	run(t, c, chromedp.Click(chromedp.CSS("#go-body")), chromedp.WaitVisible(chromedp.CSS("#m_hip")), chromedp.SetValue(chromedp.CSS("#m_hip"), "38 in"), chromedp.Click(chromedp.CSS("#go-answer")),
 		chromedp.WaitReady(chromedp.CSS(`.result[data-size="12"]`)))
 }
 
@@ -264,8 +274,12 @@ func TestBrowserKeyboard(t *testing.T) {
 	do(t, c, `document.activeElement.select()`)
 	run(t, c, chromedp.KeyEvent("38 in"))
 	until(t, c, `(document.querySelector(".result") || {dataset: {}}).dataset.size === "12"`)
+	press(kb.Tab, "#others > summary")
+	run(t, c, chromedp.KeyEvent(kb.Enter))
 	press(kb.Tab, "#why-not-14")
 	run(t, c, chromedp.KeyEvent(kb.Enter), chromedp.WaitVisible(chromedp.CSS("div.why-not")))
+	press(kb.Tab, "#why > summary")
+	run(t, c, chromedp.KeyEvent(kb.Enter))
 	press(kb.Tab, ".zone details.why > summary")
 	run(t, c, chromedp.KeyEvent(kb.Enter))
 	until(t, c, `document.querySelector(".zone details.why").open`)

@@ -5,6 +5,7 @@ import (
 	"encoding/csv"
 	"io"
 	"io/fs"
+	"regexp"
 	"strings"
 	"time"
 
@@ -20,7 +21,7 @@ func csvRows(text []byte) ([][]string, error) {
 // pasted makes a chart of what was pasted: cells parted by tabs, as a spreadsheet copies them, or by commas or semicolons.
 // Measurements may stand in a person's own spelling, as in `Upper bust`, and the corner may be empty.
 func pasted(text string, voc *engine.Vocabulary) []byte {
-	rows := cells(strings.TrimRight(strings.ReplaceAll(text, "\r\n", "\n"), "\n "))
+	rows := cells(strings.ReplaceAll(text, "\r\n", "\n"))
 	for i, row := range rows {
 		for k := range row {
 			row[k] = unquoted(strings.TrimSpace(row[k]))
@@ -37,20 +38,62 @@ func pasted(text string, voc *engine.Vocabulary) []byte {
 	return out.Bytes()
 }
 
-// cells takes a table apart, line by line.
+// cells takes a table apart, line by line: by tabs, by semicolons, by commas that part cells, or by spaces.
 func cells(text string) [][]string {
+	text = strings.Trim(strings.ReplaceAll(text, "\u00a0", " "), "\n")
 	var rows [][]string
-	apart := ","
+	apart := ""
 	switch {
 	case strings.Contains(text, "\t"):
 		apart = "\t"
 	case strings.Contains(text, ";"):
 		apart = ";"
+	case commasPart(text):
+		apart = ","
 	}
 	for line := range strings.SplitSeq(text, "\n") {
-		rows = append(rows, strings.Split(line, apart))
+		if apart != "" {
+			rows = append(rows, strings.Split(line, apart))
+		} else if row := spaced(line); len(row) > 0 {
+			rows = append(rows, row)
+		}
+	}
+	if apart == "" {
+		align(rows)
 	}
 	return rows
+}
+
+// commasPart tells whether the commas of a table part its cells, and are no decimal commas: then most lines have several, or
+// none of them stands between two figures.
+func commasPart(text string) bool {
+	if !strings.Contains(text, ",") {
+		return false
+	}
+	if !betweenFigures.MatchString(text) {
+		return true
+	}
+	several := 0
+	lines := strings.Split(text, "\n")
+	for _, line := range lines {
+		if strings.Count(line, ",") > 0 && len(strings.Fields(strings.ReplaceAll(line, ",", ""))) <= 1+strings.Count(line, ",") && !strings.Contains(strings.TrimSpace(afterLabel.ReplaceAllString(line, "")), " ") {
+			several++
+		}
+	}
+	return 2*several > len(lines)
+}
+
+var (
+	betweenFigures = regexp.MustCompile(`\d,\d`)
+	afterLabel     = regexp.MustCompile(`^[^,\d]*`)
+)
+
+// align gives the line of sizes an empty corner where it has one cell less than the lines below it.
+func align(rows [][]string) {
+	if len(rows) < 2 || len(rows[0])+1 != len(rows[1]) {
+		return
+	}
+	rows[0] = append([]string{""}, rows[0]...)
 }
 
 // unquoted is a cell without the quotes that a spreadsheet puts round it.
@@ -63,8 +106,10 @@ func unquoted(cell string) string {
 
 // word is a measurement in the spelling of the vocabulary, or the text as it is.
 func word(text string, voc *engine.Vocabulary) string {
-	name := strings.ReplaceAll(strings.ToLower(text), " ", "_")
-	if voc.Measure(name) != nil || name == "size" || name == "measurement" {
+	if name := strings.ToLower(text); name == "size" || name == "measurement" {
+		return name
+	}
+	if name, ok := voc.Called(text); ok {
 		return name
 	}
 	return text
@@ -126,3 +171,25 @@ func (pastedInfo) Mode() fs.FileMode  { return 0 }
 func (pastedInfo) ModTime() time.Time { return time.Time{} }
 func (pastedInfo) IsDir() bool        { return false }
 func (pastedInfo) Sys() any           { return nil }
+
+// cellAt is the line and the column of the cell that a place in a pasted table is in.
+func cellAt(text []byte, line, column int) (int, int) {
+	r := csv.NewReader(bytes.NewReader(text))
+	r.FieldsPerRecord = -1
+	for row := 0; ; row++ {
+		record, err := r.Read()
+		if err != nil {
+			return 0, 0
+		}
+		if at, _ := r.FieldPos(0); at != line {
+			continue
+		}
+		cell := 0
+		for k := range record {
+			if _, from := r.FieldPos(k); from <= column {
+				cell = k
+			}
+		}
+		return row, cell
+	}
+}

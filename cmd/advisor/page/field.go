@@ -18,6 +18,8 @@ type field struct {
 	list           bool // it may hold several readings, or those of left and right
 	gauge          bool // it may be a length that stretches to another
 	flat           bool // it may be measured from edge to edge
+	Date           bool
+	Measure        string // of the body; empty: none
 }
 
 type choice struct{ Value, Label string }
@@ -35,21 +37,21 @@ var unitChoices = []choice{{"in", "inches"}, {"cm", "centimetres"}}
 // bodyFields are those of a body besides its measurements.
 var bodyFields = []field{
 	{ID: "name", Label: "Name", path: []string{"name"}},
-	{ID: "taken", Label: "Measured on", How: "A day such as 2026-11-02.", path: []string{"taken"}},
-	{ID: "body_units", Label: "Bare numbers are", Choices: unitChoices, path: []string{"units"}},
-	{ID: "measured_over", Label: "Measured over", How: "What you wore, as in `everyday bra`.", path: []string{"measured_over"}},
+	{ID: "taken", Label: "Measured on", Date: true, path: []string{"taken"}},
+	{ID: "body_units", Label: "Figures are", Choices: unitChoices, path: []string{"units"}},
+	{ID: "measured_over", Label: "Measured over", How: "What you wore, as in: everyday bra.", path: []string{"measured_over"}},
 }
 
 // measureField is the field of a measurement.
 func measureField(m *engine.Measure) field {
-	return field{ID: "m_" + m.Name, Label: capital(m.Title), How: m.How, path: []string{"measurements", m.Name}, list: true}
+	return field{ID: "m_" + m.Name, Measure: m.Name, Label: capital(m.Title), How: m.How, path: []string{"measurements", m.Name}, list: true}
 }
 
 // patternFields are those of a pattern besides its charts.
 var patternFields = []field{
 	{ID: "maker", Label: "Maker", path: []string{"maker"}},
 	{ID: "pattern_name", Label: "Name of the pattern", path: []string{"name"}},
-	{ID: "pattern_units", Label: "Bare numbers are", Choices: unitChoices, path: []string{"units"}},
+	{ID: "pattern_units", Label: "The chart is in", Choices: unitChoices, path: []string{"units"}},
 }
 
 func recipeField(all []*engine.Recipe) field {
@@ -63,12 +65,12 @@ func recipeField(all []*engine.Recipe) field {
 var clothFields = []field{
 	{ID: "cloth_name", Label: "Name of the cloth", path: []string{"name"}},
 	{ID: "structure", Label: "Woven or knit", Choices: said("woven", "knit"), path: []string{"structure"}},
-	{ID: "across", Label: "Stretch across", How: "Pull 10 cm of it: `25 %`, or `10 cm to 12.5 cm`.", path: []string{"stretch", "across"}, gauge: true},
+	{ID: "across", Label: "Stretch across", How: "In percent, or as pulled: 10 cm to 12.5 cm.", path: []string{"stretch", "across"}, gauge: true},
 	{ID: "along", Label: "Stretch along", How: "The same, along the selvedge.", path: []string{"stretch", "along"}, gauge: true},
 	{ID: "bias", Label: "Stretch on the bias", How: "The same, at 45 degrees: it counts where the pieces lie so.", path: []string{"stretch", "bias"}, gauge: true},
-	{ID: "recovery", Label: "Recovery", How: "How much of the stretch it gives back, as in `90 %`.", path: []string{"recovery"}},
-	{ID: "thickness", Label: "Thickness", How: "As in `0.8 mm`.", path: []string{"thickness"}},
-	{ID: "shrink_across", Label: "Shrinks across", How: "Wash a square of it and measure again: `3 %`.", path: []string{"shrinkage", "across"}},
+	{ID: "recovery", Label: "Recovery", How: "How much of the stretch it gives back, as in 90 %.", path: []string{"recovery"}},
+	{ID: "thickness", Label: "Thickness", How: "As in 0.8 mm.", path: []string{"thickness"}},
+	{ID: "shrink_across", Label: "Shrinks across", How: "Wash a square of it and measure again, as in 3 %.", path: []string{"shrinkage", "across"}},
 	{ID: "shrink_along", Label: "Shrinks along", path: []string{"shrinkage", "along"}},
 	{ID: "prewashed", Label: "Washed before", Choices: []choice{{"", "not said"}, {"true", "yes"}, {"false", "no"}}, path: []string{"prewashed"}},
 	{ID: "grain", Label: "Grain", Choices: said("lengthwise", "crosswise", "bias"), path: []string{"grain"}},
@@ -188,13 +190,13 @@ func flow(open string, keys, values []string, closing string) (string, error) {
 
 // chartFields are the tables of a pattern, which are pasted.
 var chartFields = []chartField{
-	{field{ID: "chart", Label: "Body chart", How: "Paste it from a spreadsheet, or type it: sizes in the first line, then a line for each measurement.", path: []string{"body"}}, engine.OfBody},
-	{field{ID: "finished", Label: "Finished garment", How: "The same with what the garment measures, as far as the maker says.", path: []string{"finished"}}, engine.OfFinished},
+	{field{ID: "chart", Label: "The size chart", How: "It stands on the envelope or in the instructions: for each size, the body it is for.", path: []string{"body"}}, engine.OfBody},
+	{field{ID: "finished", Label: "Finished garment measurements", How: "What the garment itself measures in each size, as far as the maker says. With them the answer is surer.", path: []string{"finished"}}, engine.OfFinished},
 }
 
 // piecesField is where the pieces are typed that the finished measurements are to come from.
-var piecesField = field{ID: "pieces", Label: "Or pieces laid flat", How: "Where the maker gives no finished measurements: each piece from cut edge to cut edge, and what is sewn away, as in `size: 14`, `allowance: 5/8`, " +
-	"`pieces:`, `- {name: front, on_fold: true, width: {hip: 11 3/8}}`, each on a line of its own. docs/flat.md has all of it.", path: []string{"pieces"}}
+var piecesField = field{ID: "pieces", Label: "Or pieces laid flat", How: "Where the maker gives no finished measurements: each piece from cut edge to cut edge, and what is sewn away. " +
+	"The guide to pieces laid flat says how they are written down.", path: []string{"pieces"}}
 
 type chartField struct {
 	field
@@ -209,6 +211,9 @@ func (f *chartField) show(p *engine.Pattern, voc *engine.Vocabulary) string {
 	}
 	lines := make([]string, len(rows))
 	for i, row := range rows {
+		if row[0] = voc.Title(row[0]); i == 0 {
+			row[0] = "measurement"
+		}
 		lines[i] = strings.Join(row, "\t")
 	}
 	return strings.Join(lines, "\n")

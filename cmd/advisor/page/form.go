@@ -47,6 +47,7 @@ type form struct {
 type note struct {
 	Field, Text, Hint string
 	Wrong             bool // else it is missing, or good to know
+	At                atCell
 }
 
 // entry is a file that is open in the form: what stands in the notebook, and what it is with the fields laid over it.
@@ -62,6 +63,11 @@ type entry struct {
 var steps = map[string]string{"body": "body", "pattern": "pattern", "cloth": "cloth", "garment": "garment"}
 
 func (s *Server) form(values url.Values) *form {
+	gridded(values)
+	if wish, pressed := values["wish"]; pressed {
+		values["ease"] = wish
+		delete(values, "wish")
+	}
 	f := &form{s: s, values: values, files: s.files()}
 	f.types = s.types(f.files)
 	f.followUnits()
@@ -213,7 +219,7 @@ func (f *form) lay(e *entry, fields []field) bool {
 		if !f.values.Has(fd.ID) || typed == fd.show(was) {
 			continue
 		}
-		any = any || typed != "" && fd.Choices == nil
+		any = any || typed != "" && fd.Choices == nil && !fd.Date
 		changed, err := fd.changed(doc, typed)
 		if err != nil {
 			f.wrong(fd.ID, err)
@@ -314,6 +320,9 @@ func (f *form) refill(step string) {
 	case "body":
 		f.fill(&e, f.bodyFields())
 		f.values.Set("body_units", cmp.Or(f.values.Get("body_units"), string(f.units())))
+		if e.was == nil {
+			f.values.Set("taken", f.s.Today())
+		}
 	case "pattern":
 		f.fill(&e, f.patternFields())
 		f.values.Set("pattern_units", cmp.Or(f.values.Get("pattern_units"), string(f.units())))
@@ -382,7 +391,28 @@ func (f *form) readBody() {
 	}
 	doc := named(f.body.doc, "you")
 	b := recipes.ReadBody(doc, f.s.Voc)
+	before := len(f.notes)
 	if f.problems("body", doc, fields) {
+		f.request.Body = b
+		return
+	}
+	// A slip in what the garment does not use is told, and takes no answer away.
+	used, _ := f.measures()
+	for _, n := range f.notes[before:] {
+		if !n.Wrong {
+			continue
+		}
+		name, measured := strings.CutPrefix(n.Field, "m_")
+		if f.recipe == nil || !measured || slices.ContainsFunc(used, func(fd field) bool { return fd.ID == n.Field }) {
+			return
+		}
+		text, err := doc.Remove("measurements", name)
+		if err != nil {
+			return
+		}
+		doc = file.Open(doc.Name(), text)
+	}
+	if b = recipes.ReadBody(doc, f.s.Voc); !doc.Problems().HasErrors() {
 		f.request.Body = b
 	}
 }

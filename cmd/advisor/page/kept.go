@@ -18,7 +18,7 @@ func (f *form) garmentFields() []field {
 		kind,
 		{ID: "kept_structure", Label: "Woven or knit", Choices: said("woven", "knit"), path: []string{"cloth", "structure"}},
 		{ID: "kept_across", Label: "Its stretch across", path: []string{"cloth", "stretch", "across"}, gauge: true},
-		{ID: "kept_units", Label: "Bare numbers are", Choices: unitChoices, path: []string{"units"}},
+		{ID: "kept_units", Label: "Figures are", Choices: unitChoices, path: []string{"units"}},
 	}
 	at := slices.IndexFunc(f.types, func(r *engine.Recipe) bool { return r.Name == f.get("kept_recipe") })
 	if at < 0 {
@@ -34,7 +34,7 @@ func (f *form) garmentFields() []field {
 		}
 		seen = append(seen, name)
 		fields = append(fields,
-			field{ID: "kept_m_" + name, Label: capital(m.Title) + " measures", How: "All round, as in `78 cm`; or `52 cm flat`, from edge to edge, washed, closed and not stretched.", path: []string{"measurements", name}, flat: true},
+			field{ID: "kept_m_" + name, Label: capital(m.Title) + " measures", How: "All round, as in 78 cm; or from edge to edge, as in 52 cm flat: washed, closed and not stretched.", path: []string{"measurements", name}, flat: true},
 			field{ID: "kept_feels_" + name, Label: capital(m.Title) + " feels", Choices: feels, path: []string{"feels", name}})
 	}
 	return fields

@@ -277,9 +277,12 @@ func (f *form) saved(w http.ResponseWriter, r *http.Request, step string) {
 		if clash == nil && err == nil {
 			f.values.Set(step, e.name)
 			f.refill(step)
-			f.s.say(sizePlace, note{Field: step, Text: "Saved in the notebook as `" + e.name + "`."})
+			f.s.say(sizePlace, note{Field: step, Text: "Saved in your notebook as `" + e.name + "`."})
 			f.leave()()
-			return "/"
+			if step == "garment" {
+				step = "more"
+			}
+			return "/?at=" + step
 		}
 		defer f.leave()()
 		if clash != nil {

@@ -132,6 +132,8 @@ func (s *Server) routes() error {
 	})
 	s.mux.HandleFunc("GET /{$}", s.first)
 	s.mux.HandleFunc("POST /{$}", s.whole)
+	s.mux.HandleFunc("GET /new", s.home)
+	s.mux.HandleFunc("POST /new", s.begin)
 	s.mux.HandleFunc("POST /answer", s.fragment)
 	s.mux.HandleFunc("POST /plan", s.plan)
 	s.mux.HandleFunc("POST /made", s.made)

@@ -10,16 +10,7 @@ import (
 
 // styles are the colours and the look of documents, with the light that the person chose before that of the screen.
 func styles() string {
-	return html.Style() + ".picture { overflow: visible }\n" + chosen("light", draw.Light) + chosen("dark", draw.Dark) + tabs()
-}
-
-// tabs are the classes by which the columns of a table stand apart.
-func tabs() string {
-	var b strings.Builder
-	for n := leastTabs; n <= mostTabs; n++ {
-		fmt.Fprintf(&b, ".tabs-%d { tab-size: %[1]d }\n", n)
-	}
-	return b.String()
+	return html.Style() + ".picture { overflow: visible }\n" + chosen("light", draw.Light) + chosen("dark", draw.Dark)
 }
 
 func chosen(light string, p draw.Palette) string {
@@ -28,7 +19,7 @@ func chosen(light string, p draw.Palette) string {
 	for _, c := range []struct {
 		name string
 		draw.Color
-	}{{"paper", p.Paper}, {"ink", p.Ink}, {"quiet", p.Quiet}, {"accent", p.Accent}, {"against", p.Against}, {"other", p.Other}, {"area", p.Area}} {
+	}{{"paper", p.Paper}, {"ink", p.Ink}, {"quiet", p.Quiet}, {"accent", p.Accent}, {"against", p.Against}, {"other", p.Other}, {"area", p.Area}, {"beneath", p.Beneath}} {
 		fmt.Fprintf(&b, "; --%s: #%02x%02x%02x", c.name, c.R, c.G, c.B)
 	}
 	b.WriteString(" } }\n")

@@ -12,7 +12,6 @@ import (
 	"strconv"
 	"strings"
 	"sync"
-	"unicode/utf8"
 
 	"fitadvisor/engine"
 	"fitadvisor/engine/report"
@@ -26,7 +25,8 @@ var viewFiles embed.FS
 
 var views = sync.OnceValue(func() *template.Template {
 	return template.Must(template.New("").Funcs(template.FuncMap{
-		"number": number, "words": func(s string) string { return strings.ReplaceAll(s, "_", " ") }, "capital": capital, "code": code,
+		"number": number, "words": func(s string) string { return strings.ReplaceAll(s, "_", " ") }, "capital": capital, "code": code, "plain": plain, "add": func(a, b int) int { return a + b },
+		"field": func(s step, id string) typed { return s.field(id) }, "roomnote": func() string { return report.RoomNote },
 		"feelings": func() []string { return []string{"", string(engine.Tight), string(engine.Right), string(engine.Roomy)} },
 		"kinds":    func() []string { return []string{"body", "pattern", "cloth"} },
 		"base":     nothing, "once": nothing, "unkept": nothing, // each server says its own
@@ -54,6 +54,16 @@ type shown struct {
 	Unsaved      bool     // it is as it was left, with what was typed
 	Asked        string   // the size of which is asked why not
 	Clash        *clash
+	At           string // the screen that is shown
+	Stages       []stage
+	Measures     asked
+	Grids        []grid
+	Pieces       typed
+	Type         string   // of garment, in words
+	Words        []string // for measurements, to choose from
+	Figure       template.HTML
+	Missing      string // what an answer still wants, in words
+	Wishes       []choice
 }
 
 // step is one file of the form.
@@ -71,26 +81,6 @@ type typed struct {
 	Notes []note
 	Wide  bool // it has many lines
 }
-
-// Tabs is how far apart the columns of a table stand, so that none of its cells reaches into the next; 0 where there are none.
-func (t typed) Tabs() int {
-	widest := 0
-	for _, row := range strings.Split(t.Value, "\n") {
-		for _, cell := range strings.Split(row, "\t") {
-			if cell != row {
-				widest = max(widest, utf8.RuneCountInString(cell))
-			}
-		}
-	}
-	if widest == 0 {
-		return 0
-	}
-	return min(max(widest+cellGap, leastTabs), mostTabs)
-}
-
-// Between the columns of a table, in characters: what is between the widest cell and the next, and from where to where
-// the columns can be apart.
-const cellGap, leastTabs, mostTabs = 2, 8, 40
 
 // notes are what is to be said, by field.
 type notes map[string][]note
@@ -111,6 +101,29 @@ func code(text string) template.HTML {
 		b.WriteString(template.HTMLEscapeString(span.Text))
 	}
 	return template.HTML(b.String())
+}
+
+// plain is a text in which what stands between backticks is in quotes: nobody who sews has to know how files spell it.
+func plain(text string) string {
+	var b strings.Builder
+	for _, span := range explain.Spans(text) {
+		if span.Code {
+			b.WriteString("“" + strings.ReplaceAll(strings.TrimSuffix(span.Text, ":"), "_", " ") + "”")
+			continue
+		}
+		b.WriteString(span.Text)
+	}
+	return b.String()
+}
+
+// field is one of a step's fields.
+func (s step) field(id string) typed {
+	for _, t := range slices.Concat(s.Fields, s.More) {
+		if t.ID == id {
+			return t
+		}
+	}
+	return typed{}
 }
 
 // number is a figure as JSON has it.
@@ -135,16 +148,21 @@ func (f *form) show(a *answer) *shown {
 	n := f.byField()
 	v := &shown{Token: f.s.token, Units: string(f.units()), Chosen: f.values, Notes: n, Answer: a, EaseMore: f.get("ease_more"), Unsaved: f.unsaved, WhatIf: f.untaken(), Tried: f.triedTexts(), Asked: f.askedWhyNot(), Clash: f.clash}
 	used, others := f.measures()
-	if f.recipe == nil { // nobody knows yet what is used
-		used, others = others, nil
+	v.Body = f.step("body", "You", bodyFields, slices.Concat(used, others), n)
+	v.Pattern = f.step("pattern", "The pattern", f.patternFields(), nil, n)
+	v.Cloth = f.step("cloth", "The cloth", clothFields[:4], clothFields[4:], n)
+	v.Pieces = typed{piecesField, f.values.Get(piecesField.ID), n[piecesField.ID], true}
+	v.At = f.at(a)
+	v.Stages, v.Measures = f.stages(v.At), f.askFor(n)
+	for i := range chartFields {
+		v.Grids = append(v.Grids, f.grid(&chartFields[i], n[chartFields[i].ID]))
 	}
-	v.Body = f.step("body", "Who", slices.Concat(bodyFields, used), others, n)
-	v.Pattern = f.step("pattern", "What", f.patternFields(), nil, n)
-	for _, c := range chartFields {
-		v.Pattern.Fields = append(v.Pattern.Fields, typed{c.field, f.values.Get(c.ID), n[c.ID], true})
+	if f.recipe != nil {
+		v.Type = f.recipe.Title
 	}
-	v.Cloth = f.step("cloth", "In which cloth", clothFields[:4], clothFields[4:], n)
-	v.Pattern.More = []typed{{piecesField, f.values.Get(piecesField.ID), n[piecesField.ID], true}}
+	for _, name := range f.s.Voc.BodyNames() {
+		v.Words = append(v.Words, f.s.Voc.Title(name))
+	}
 	v.Kept = f.step("garment", "A garment I keep", f.garmentFields(), nil, n)
 	for _, name := range f.s.names("garment") {
 		v.Liked = append(v.Liked, choice{name, name})
@@ -152,6 +170,9 @@ func (f *form) show(a *answer) *shown {
 	for _, l := range f.s.Voc.Limits.Layers {
 		v.Layers = append(v.Layers, l.Name)
 	}
+	v.Wishes = []choice{{"closer", "closer"}, {"", "as drawn"}, {"roomier", "roomier"}}
+	v.Missing = f.wanting()
+	v.Figure = tapeFigure(f.s.Voc, v.Measures)
 	v.Eases = []choice{{"", "as the maker drew it"}, {"closer", "closer"}, {"roomier", "roomier"}, {"expected", "as the type expects"}, {"liked", "as the garments I like"}}
 	return v
 }
@@ -231,11 +252,17 @@ func fragment(blocks ...explain.Block) (template.HTML, error) {
 }
 
 // first is the page as it opens, or as it was left.
-func (s *Server) first(w http.ResponseWriter, _ *http.Request) {
+func (s *Server) first(w http.ResponseWriter, r *http.Request) {
 	s.forget()
 	f, typed := s.asLeft()
 	defer f.close()
-	f.unsaved = typed
+	at := r.URL.Query().Get("at")
+	if at == "" && !typed && f.get("body") == "" && f.get("pattern") == "" && f.get("recipe") == "" {
+		s.home(w, r)
+		return
+	}
+	f.unsaved = typed && at == ""
+	f.values.Set("at", at)
 	f.notes = append(f.notes, s.notesOf(sizePlace)...)
 	f.respond(w, http.StatusOK, "page.html")
 }
@@ -247,6 +274,9 @@ func (s *Server) whole(w http.ResponseWriter, r *http.Request) {
 	if step, ok := strings.CutPrefix(f.get("do"), "open-"); ok && steps[step] != "" {
 		f.refill(step)
 		f.notes = nil
+	}
+	if f.get("do") == "answer" {
+		f.values.Set("go", "answer")
 	}
 	if step, ok := strings.CutPrefix(f.get("do"), "over-"); ok && steps[step] != "" {
 		f.values.Set(step+"_hash", f.get(step+"_over")) // of what was shown beside it

@@ -23,6 +23,27 @@
     });
   }
 
+  // Garments are found as a word is typed.
+  const find = document.getElementById("find");
+  if (find) {
+    find.addEventListener("input", () => {
+      const wants = find.value.toLowerCase().split(/[\s-]+/).filter(Boolean);
+      let any = false;
+      for (const item of document.querySelectorAll("[data-words]")) {
+        const words = item.dataset.words.split(/[\s,-]+/);
+        item.hidden = !wants.every((w) => words.some((x) => x.startsWith(w) || w.startsWith(x) && x.length > 3 && w.length - x.length < 3));
+        any = any || !item.hidden;
+      }
+      for (const group of document.querySelectorAll(".group")) group.hidden = !group.querySelector("li:not([hidden])");
+      document.getElementById("none").textContent = any ? "" : "No garment is called so here. Try a shorter word, or choose the nearest.";
+    });
+    find.form.addEventListener("submit", (e) => {
+      e.preventDefault();
+      const one = document.querySelectorAll("[data-words]:not([hidden]) button");
+      if (find.value && one.length) one[0].focus();
+    });
+  }
+
   const form = document.getElementById("form"), answer = document.getElementById("answer");
   if (!form) return;
   const pause = 40; // milliseconds without a key
@@ -31,19 +52,29 @@
 
   // What is open and where the focus is stay so.
   const place = (e) => e && answer.contains(e) ? [e.tagName, e.id, e.name, e.value].join("|") : null;
-  const opened = () => [...answer.querySelectorAll("details")].map((d) => d.open);
+  const opened = () => new Map([...answer.querySelectorAll("details[id]")].map((d) => [d.id, d.open]));
+  let typing; // the field in which one is typing, until it is left
 
   const show = (html) => {
     const focus = place(document.activeElement), open = opened();
-    answer.innerHTML = html;
-    const details = [...answer.querySelectorAll("details")];
-    if (details.length === open.length) details.forEach((d, i) => { d.open = open[i]; });
+    const fresh = document.createElement("template");
+    fresh.innerHTML = html;
+    // The last good answer stays, dimmed, while something is being put right.
+    if (!fresh.content.querySelector(".result") && answer.querySelector(".result")) {
+      answer.classList.add("stale");
+      answer.append(fresh.content.querySelector(".told"));
+    } else {
+      answer.classList.remove("stale");
+      answer.replaceChildren(fresh.content);
+      for (const d of answer.querySelectorAll("details[id]")) if (open.get(d.id)) d.open = true;
+    }
     if (focus) {
       const same = [...answer.querySelectorAll("button, input, summary, [tabindex]")].find((e) => place(e) === focus);
       (same || answer).focus({ preventScroll: true });
     }
     const told = answer.querySelector(".told");
     for (const slot of form.querySelectorAll(".notes")) {
+      if (typing && "n-" + typing.id === slot.id && !slot.textContent) continue; // a slip is told when the field is left
       const note = told.querySelector(`[data-note="${CSS.escape(slot.id.slice(2))}"]`);
       const text = note ? note.innerHTML : "";
       if (slot.innerHTML !== text) slot.innerHTML = text;
@@ -52,10 +83,80 @@
         if (note && note.dataset.wrong) field.setAttribute("aria-invalid", "true"); else field.removeAttribute("aria-invalid");
       }
     }
+    for (const read of told.querySelectorAll("[data-read]")) {
+      const wrong = new Set([...read.querySelectorAll("[data-cell]")].map((c) => c.dataset.cell)), chart = document.getElementById("grid-" + read.dataset.read);
+      document.getElementById("read-" + read.dataset.read).textContent = read.textContent;
+      for (const cell of chart.querySelectorAll(".cells input[id]")) {
+        if (wrong.has(cell.id) && cell !== typing) cell.setAttribute("aria-invalid", "true"); else cell.removeAttribute("aria-invalid");
+      }
+    }
     told.remove();
-    const peek = document.getElementById("peek"), result = answer.querySelector(".result");
-    if (peek) peek.textContent = !result ? "" : result.dataset.size ? "Size " + result.dataset.size : "No size as it is";
+    says();
   };
+
+  // In one sentence what the answer is, and its size beside the way to it.
+  const says = () => {
+    const peek = document.getElementById("peek"), status = document.getElementById("status"), result = answer.querySelector(".result");
+    if (!peek) return;
+    const size = !answer.classList.contains("stale") && result && result.dataset.size || "";
+    peek.textContent = size;
+    const line = answer.classList.contains("stale") ? "Something has to be put right first." : size ? "Cut size " + size + "." : result ? "No size can be cut as it is." : "";
+    if (status.textContent !== line) status.textContent = line;
+  };
+
+  // One screen after the other; going back goes back.
+  const go = (to, kept) => {
+    form.dataset.at = document.getElementById("at").value = to;
+    for (const b of form.querySelectorAll(".stages button")) if (b.value === to) b.setAttribute("aria-current", "step"); else b.removeAttribute("aria-current");
+    if (!kept) history.pushState({ at: to }, "");
+    scrollTo(0, 0);
+    const head = to === "answer" ? answer : document.querySelector("#step-" + to + " h2");
+    if (head) head.focus({ preventScroll: true });
+  };
+  addEventListener("popstate", (e) => { if (e.state && e.state.at && form.dataset.at) go(e.state.at, true); });
+  if (form.dataset.at) {
+    if (history.state && history.state.at) go(history.state.at, true); else history.replaceState({ at: form.dataset.at }, "");
+  }
+
+  // The figure shows where the tape goes, and quarters can be tapped.
+  const keys = document.createElement("div");
+  keys.className = "keys";
+  const keyOf = (label, text) => {
+    const b = document.createElement("button");
+    b.type = "button"; b.textContent = label; b.tabIndex = -1;
+    b.addEventListener("pointerdown", (e) => e.preventDefault());
+    b.addEventListener("click", () => {
+      const f = keys.previousElementSibling;
+      f.value = f.value.trimEnd() + text;
+      f.focus();
+      f.dispatchEvent(new Event("input", { bubbles: true }));
+    });
+    keys.append(b);
+  };
+  const offer = (field) => {
+    keys.replaceChildren();
+    if (document.getElementById("body_units").value === "in") for (const q of ["1/4", "1/2", "3/4", "1/8"]) keyOf(q, " " + q);
+    keyOf("and again", "; ");
+    if (keys.previousElementSibling !== field) field.after(keys);
+  };
+  form.addEventListener("focusin", (e) => {
+    const measure = e.target.dataset && e.target.dataset.measure;
+    if (!measure) return;
+    for (const t of form.querySelectorAll(".tape")) t.classList.toggle("on", t.dataset.of === measure);
+    offer(e.target);
+  });
+
+  // A ruler of 10 cm to pull.
+  const reach = (from) => {
+    const across = document.getElementById("across"), out = document.getElementById("pulled"), far = Number(from.value);
+    out.textContent = far > 10 ? `10 cm reach ${far} cm: it stretches ${Math.round((far - 10) * 10)} %` : "It does not give";
+    return [across, far > 10 ? `10 cm to ${far} cm` : "0 %"];
+  };
+  form.addEventListener("input", (e) => {
+    if (e.target.id !== "pull") return;
+    const [across, text] = reach(e.target);
+    across.value = text;
+  });
 
   // What is asked with: the form, the button that was pressed, and what is typed into "What if" once that is whole.
   const typed = (pressed, whole) => {
@@ -84,7 +185,7 @@
       const text = await reply.text();
       await held;
       if (mine !== asking) return;
-      if (reply.ok) show(text); else answer.textContent = text;
+      if (reply.ok) show(text); else { answer.textContent = text; says(); }
       // A change that could be read stands among those that are tried, and no longer in its field.
       const field = document.getElementById("what_if");
       if (field && field.value === data.get("what_if") && !field.hasAttribute("aria-invalid")) field.value = "";
@@ -133,11 +234,13 @@
     }
     const focus = document.activeElement, caret = focus.matches("input:not([type]), textarea") && [focus.selectionStart, focus.selectionEnd];
     takeOver(form.querySelector(".asked"), page.querySelector(".asked"));
+    const open = opened();
     answer.replaceChildren(...page.getElementById("answer").childNodes);
-    document.getElementById("peek").replaceChildren(...page.getElementById("peek").childNodes);
+    answer.classList.remove("stale");
+    for (const d of answer.querySelectorAll("details[id]")) if (open.get(d.id)) d.open = true;
+    says();
     for (const e of named()) {
       if (values.has(e.id)) put(e, values.get(e.id));
-      if (e.matches("#chart, #finished")) columns(e);
     }
     const same = focus.id && document.getElementById(focus.id);
     if (same && same !== document.activeElement) {
@@ -168,6 +271,9 @@
   };
   const soon = (e) => {
     clearTimeout(timer);
+    typing = e.type === "input" ? e.target : undefined;
+    if (e.target.id === "at") return;
+    if (e.target.matches(".paste textarea")) return void (e.type === "change" && e.target.value.trim() && redraw("redraw"));
     const changed = e.type === "change", opens = e.target.dataset.opens;
     if (e.target.id === "what_if") return void (changed && ask(null, true));
     if (changed && opens) return redraw("open-" + opens);
@@ -184,17 +290,36 @@
     text.focus();
     text.setSelectionRange(from, from + lines[n].length);
   });
-  // Each size stays above its column as a table is typed or pasted.
-  const columns = (table) => {
-    const rows = table.value.split("\n").map((row) => row.split("\t")).filter((row) => row.length > 1);
-    table.style.tabSize = rows.length ? Math.min(40, Math.max(8, 2 + Math.max(...rows.flat().map((cell) => cell.length)))) : "";
-  };
-  form.addEventListener("input", (e) => { if (e.target.matches("#chart, #finished")) columns(e.target); });
+  // A table that is pasted into a cell is a table.
+  form.addEventListener("paste", (e) => {
+    const chart = e.target.closest && e.target.closest(".chart"), text = e.clipboardData && e.clipboardData.getData("text/plain");
+    if (!chart || !text || !(e.target.matches("textarea") || /[\t\n;]|\S\s+\S+\s+\S/.test(text.trim()))) return;
+    e.preventDefault();
+    chart.querySelector("textarea").value = text;
+    redraw("redraw");
+  });
+  // Arrows and Enter go from cell to cell.
+  form.addEventListener("keydown", (e) => {
+    if (!e.target.closest || !e.target.closest(".cells") || e.key !== "Enter" && e.key !== "ArrowDown" && e.key !== "ArrowUp") return;
+    e.preventDefault();
+    const [chart, line, column] = e.target.id.split("."), to = Number(line) + (e.key === "ArrowUp" ? -1 : 1);
+    const next = document.getElementById([chart, to, column].join("."));
+    if (next) next.focus();
+  });
   form.addEventListener("input", soon);
   form.addEventListener("change", soon);
   form.addEventListener("submit", (e) => {
     const b = e.submitter;
-    if (b && !(b.name === "do" && b.value === "answer") && b.value !== "check" && b.name !== "with" && b.name !== "why_not") return;
+    if (b && b.name === "go") {
+      e.preventDefault();
+      return go(b.value);
+    }
+    if (b && /^(size|row)-/.test(b.value)) {
+      e.preventDefault();
+      return redraw(b.id);
+    }
+    if (b && b.name === "wish") document.getElementById("ease").value = b.value;
+    if (b && !(b.name === "do" && b.value === "answer") && b.value !== "check" && b.name !== "with" && b.name !== "why_not" && b.name !== "wish") return;
     e.preventDefault();
     ask(b && { name: b.name, value: b.value }, true);
   });
