@@ -3,14 +3,11 @@ package recipes
 import (
 	"bytes"
 	"encoding/csv"
-	"fmt"
-	"regexp"
 	"slices"
 	"strconv"
-	"strings"
-	"sync"
 
 	"fitadvisor/engine"
+	"fitadvisor/engine/quantity"
 	"fitadvisor/rules/file"
 )
 
@@ -71,167 +68,127 @@ func cellText(p *engine.Pattern, c engine.Cell) string {
 }
 
 // WriteYAML writes a pattern as a file that [ReadPattern] takes, with its charts
-// in it.
-func WriteYAML(p *engine.Pattern, voc *engine.Vocabulary) []byte {
-	w := &yamlWriter{}
-	w.line("kind", "pattern")
-	w.text("maker", p.Maker)
-	w.text("name", p.Name)
-	w.text("recipe", p.Recipe)
-	w.line("units", string(p.Units))
-	w.drafted(p, voc)
-	if p.Allowance != nil {
-		w.line("seam_allowance", scalar(p.Allowance.Exact(p.Units)))
-	}
-	w.list("sizes", p.Sizes)
+// in it. It fails where a text is one that no file can hold.
+func WriteYAML(p *engine.Pattern, voc *engine.Vocabulary) ([]byte, error) {
+	w := &patternWriter{p: p}
+	w.Text("kind", "pattern")
+	w.Text("maker", p.Maker)
+	w.Text("name", p.Name)
+	w.Text("recipe", p.Recipe)
+	w.Text("units", string(p.Units))
+	w.draft(voc)
+	w.length("seam_allowance", p.Allowance)
+	w.List("sizes", p.Sizes)
 	for _, of := range []engine.Part{engine.OfBody, engine.OfFinished} {
-		if table := tableOf(p, of, voc); len(table) > 1 {
-			fmt.Fprintf(&w.out, "%s:\n", of)
-			for _, line := range table[1:] {
-				w.list("  "+line[0], line[1:])
+		w.Below(string(of), func() {
+			for _, line := range tableOf(p, of, voc)[1:] {
+				w.List(line[0], line[1:])
+			}
+		})
+	}
+	w.making()
+	w.cords()
+	return w.Bytes()
+}
+
+type patternWriter struct {
+	file.Writer
+	p *engine.Pattern
+}
+
+func (w *patternWriter) length(key string, l *quantity.Length) {
+	if l != nil {
+		w.Text(key, l.Exact(w.p.Units))
+	}
+}
+
+func (w *patternWriter) flag(key string, v *bool) {
+	if v != nil {
+		w.Text(key, strconv.FormatBool(*v))
+	}
+}
+
+func (w *patternWriter) cells(key string, row engine.Row) {
+	texts := make([]string, len(row))
+	for i, c := range row {
+		texts[i] = cellText(w.p, c)
+	}
+	w.List(key, texts)
+}
+
+func (w *patternWriter) draft(voc *engine.Vocabulary) {
+	w.Below("drafted_for", func() {
+		w.length("cup", w.p.Cup)
+		if w.p.Stretch != nil {
+			w.Text("stretch", strconv.FormatFloat(*w.p.Stretch, 'f', -1, 64)+" %")
+		}
+		for _, name := range voc.BodyNames() {
+			if row := w.p.DraftedFor[name]; len(row) > 0 && oneFigure(row) {
+				w.Text(name, cellText(w.p, row[0]))
+			} else {
+				w.cells(name, row)
 			}
 		}
-	}
-	w.making(p)
-	w.cords(p)
-	return w.out.Bytes()
+		w.slopes()
+	})
+	w.List("has", w.p.Has)
 }
 
-type yamlWriter struct{ out bytes.Buffer }
-
-func (w *yamlWriter) line(key, value string) {
-	if value != "" {
-		fmt.Fprintf(&w.out, "%s: %s\n", key, value)
-	}
-}
-
-func (w *yamlWriter) text(key, value string) {
-	if value != "" {
-		w.line(key, scalar(value))
-	}
-}
-
-func (w *yamlWriter) list(key string, items []string) {
-	quoted := make([]string, len(items))
-	for i, item := range items {
-		quoted[i] = scalar(item)
-	}
-	w.line(key, "["+strings.Join(quoted, ", ")+"]")
-}
-
-func (w *yamlWriter) drafted(p *engine.Pattern, voc *engine.Vocabulary) {
-	var parts []string
-	if p.Cup != nil {
-		parts = append(parts, "cup: "+scalar(p.Cup.Exact(p.Units)))
-	}
-	if p.Stretch != nil {
-		parts = append(parts, "stretch: "+percentText(*p.Stretch))
-	}
-	for _, name := range voc.BodyNames() {
-		if row := p.DraftedFor[name]; len(row) > 0 {
-			parts = append(parts, name+": "+draftedText(p, row))
-		}
-	}
-	if len(p.Slopes) > 0 {
-		parts = append(parts, shoulderSlope+": "+slopesText(p.Slopes))
-	}
-	if len(parts) > 0 {
-		w.line("drafted_for", "{"+strings.Join(parts, ", ")+"}")
-	}
-	if len(p.Has) > 0 {
-		w.line("has", "["+strings.Join(p.Has, ", ")+"]")
-	}
-}
-
-// draftedText is one figure, where it is the same in all sizes, or a figure to each.
-func draftedText(p *engine.Pattern, row engine.Row) string {
-	cells := make([]string, len(row))
-	for i, c := range row {
-		cells[i] = scalar(cellText(p, c))
-	}
-	if !slices.ContainsFunc(row, func(c engine.Cell) bool {
-		return c.Low != row[0].Low || c.High != row[0].High || c.Known != row[0].Known
-	}) && row[0].Low == row[0].High {
-		return cells[0]
-	}
-	return "[" + strings.Join(cells, ", ") + "]"
-}
-
-// slopesText is one angle, where it is the same in all sizes, or an angle to each.
-func slopesText(slopes []float64) string {
-	texts := make([]string, len(slopes))
-	for i, v := range slopes {
+// slopes is one angle, where it is the same in all sizes, or an angle to each.
+func (w *patternWriter) slopes() {
+	texts := make([]string, len(w.p.Slopes))
+	for i, v := range w.p.Slopes {
 		texts[i] = strconv.FormatFloat(v, 'f', -1, 64) + " degrees"
 	}
 	if len(slices.Compact(slices.Clone(texts))) == 1 {
-		return texts[0]
+		w.Text(shoulderSlope, texts[0])
+	} else {
+		w.List(shoulderSlope, texts)
 	}
-	return "[" + strings.Join(texts, ", ") + "]"
 }
 
-func percentText(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) + " %" }
+// oneFigure tells whether a row has one figure for all sizes.
+func oneFigure(row engine.Row) bool {
+	return row[0].Low == row[0].High && !slices.ContainsFunc(row, func(c engine.Cell) bool {
+		return c.Low != row[0].Low || c.High != row[0].High || c.Known != row[0].Known
+	})
+}
 
 // making is what a print and a shop want to know.
-func (w *yamlWriter) making(p *engine.Pattern) {
-	if p.ForGirls {
-		w.line("for_girls", "true")
+func (w *patternWriter) making() {
+	if w.p.ForGirls {
+		w.Text("for_girls", "true")
 	}
-	if sq := p.TestSquare; sq != nil {
-		parts := "should_be: " + scalar(sq.ShouldBe.Exact(p.Units))
-		if sq.Printed != nil {
-			parts += ", printed: " + scalar(sq.Printed.Exact(p.Units))
+	if sq := w.p.TestSquare; sq != nil {
+		w.Below("test_square", func() {
+			w.length("should_be", &sq.ShouldBe)
+			w.length("printed", sq.Printed)
+		})
+	}
+	w.Below("cloth_needed", func() {
+		for _, n := range w.p.ClothNeeded {
+			w.Item(func() {
+				w.length("width", &n.Width)
+				w.cells("length", n.Lengths)
+				w.flag("nap", n.Nap)
+			})
 		}
-		w.line("test_square", "{"+parts+"}")
-	}
-	if len(p.ClothNeeded) > 0 {
-		w.out.WriteString("cloth_needed:\n")
-	}
-	for _, n := range p.ClothNeeded {
-		cells := make([]string, len(n.Lengths))
-		for i, c := range n.Lengths {
-			cells[i] = scalar(cellText(p, c))
-		}
-		parts := "width: " + scalar(n.Width.Exact(p.Units)) + ", length: [" + strings.Join(cells, ", ") + "]"
-		if n.Nap != nil {
-			parts += ", nap: " + strconv.FormatBool(*n.Nap)
-		}
-		fmt.Fprintf(&w.out, "  - {%s}\n", parts)
-	}
+	})
 }
 
-func (w *yamlWriter) cords(p *engine.Pattern) {
-	if len(p.Cords) == 0 {
-		return
-	}
-	w.out.WriteString("cords:\n")
-	for _, c := range p.Cords {
-		parts := []string{"where: " + c.Where, "toggle: " + strconv.FormatBool(c.Toggle)}
-		if c.Free != nil {
-			parts = append(parts, "free: "+scalar(c.Free.Exact(p.Units)))
+func (w *patternWriter) cords() {
+	w.Below("cords", func() {
+		for _, c := range w.p.Cords {
+			w.Item(func() {
+				w.Text("where", c.Where)
+				w.flag("toggle", &c.Toggle)
+				w.length("free", c.Free)
+				w.length("loop", c.Loop)
+				if !c.FreeEnds {
+					w.Text("ends", "none")
+				}
+				w.flag("tacked", c.Tacked)
+			})
 		}
-		if c.Loop != nil {
-			parts = append(parts, "loop: "+scalar(c.Loop.Exact(p.Units)))
-		}
-		if !c.FreeEnds {
-			parts = append(parts, "ends: none")
-		}
-		if c.Tacked != nil {
-			parts = append(parts, "tacked: "+strconv.FormatBool(*c.Tacked))
-		}
-		fmt.Fprintf(&w.out, "  - {%s}\n", strings.Join(parts, ", "))
-	}
-}
-
-// plain is a text that YAML reads as it stands, within brackets too.
-var plain = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`^[0-9A-Za-z](?:[0-9A-Za-z ./_-]*[0-9A-Za-z./_-])?$`) })
-
-// scalar is a text as YAML has it. A gap is a ~.
-func scalar(text string) string {
-	switch {
-	case text == "":
-		return "~"
-	case plain().MatchString(text) && !strings.EqualFold(text, "null"):
-		return text
-	}
-	return strconv.Quote(text)
+	})
 }

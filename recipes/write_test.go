@@ -59,7 +59,11 @@ func TestRoundTrips(t *testing.T) {
 		}
 		named := *p
 		named.Name, named.Recipe = "Back", "gathered-skirt"
-		if diff := cmp.Diff(&named, read("yaml", string(WriteYAML(&named, voc)), nil), alike); diff != "" {
+		yaml, err := WriteYAML(&named, voc)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if diff := cmp.Diff(&named, read("yaml", string(yaml), nil), alike); diff != "" {
 			t.Errorf("%s as yaml:\n%s", name, diff)
 		}
 		head := "kind: pattern\nname: Back\nrecipe: gathered-skirt\n"

@@ -207,7 +207,7 @@ func (q *chartFlags) write(d *files, p *engine.Pattern, a *engine.Soundness) ([]
 	case "csv":
 		return recipes.WriteCSV(p, engine.Part(q.part), d.Voc), nil
 	case "yaml":
-		return recipes.WriteYAML(p, d.Voc), nil
+		return recipes.WriteYAML(p, d.Voc)
 	case "xlsx":
 		return recipes.WriteSheets(p, d.Voc)
 	}

@@ -350,7 +350,7 @@ func newNoteImport(s streams) *cobra.Command {
 			if err != nil {
 				return err
 			}
-			_, err = fmt.Fprintf(s.out, "%s came into the notebook %s; %s stood there already, just the same.\n", counted(added, "file"), diag.Visible(shown(book.Dir)), counted(same, "file"))
+			_, err = fmt.Fprintf(s.out, "%s came into the notebook %s; already there and just the same: %s.\n", counted(added, "file"), diag.Visible(shown(book.Dir)), counted(same, "file"))
 			return err
 		},
 	}

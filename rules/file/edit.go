@@ -2,7 +2,6 @@ package file
 
 import (
 	"bytes"
-	"errors"
 	"fmt"
 	"slices"
 	"strconv"
@@ -423,20 +422,6 @@ func clone(n *yaml.Node) *yaml.Node {
 // same tells whether two trees hold the same.
 func same(a, b *yaml.Node) bool {
 	return a.Kind == b.Kind && a.Value == b.Value && (a.Tag == "!!null") == (b.Tag == "!!null") && slices.EqualFunc(a.Content, b.Content, same)
-}
-
-// Plain is text as a value on one line: as it is where that reads the same, else in quotes. It fails for text that no
-// file can hold.
-func Plain(text string) (string, error) {
-	single := "'" + strings.ReplaceAll(text, "'", "''") + "'"
-	for _, written := range []string{text, single, strconv.Quote(text)} {
-		d := Open("value", []byte("{x: "+written+", y: 1}"))
-		if d.root != nil && len(d.problems) == 0 && len(d.root.Content) == 4 && d.root.Content[1].Kind == yaml.ScalarNode &&
-			d.root.Content[1].Tag != "!!null" && d.root.Content[1].Value == text && !strings.Contains(written, "\n") {
-			return written, nil
-		}
-	}
-	return "", errors.New("the text " + quote(text) + " cannot stand in a file")
 }
 
 // Written is the value as it stands in the file, where that is on one line or in brackets; else it is made of its items.

@@ -213,7 +213,7 @@ func (d *Doc) readable() bool {
 			return false
 		case r == '\r' && i+1 < len(text) && text[i+1] == '\n', r == '\t':
 		case isControl(r):
-			d.Problem(d.at(line, column, 1), notText, fmt.Sprintf("the character %U cannot stand in a file", r),
+			d.Problem(d.at(line, column, 1), notText, fmt.Sprintf("the character %U cannot be in a file", r),
 				"delete it, or save the file as plain text")
 			return false
 		}
@@ -282,7 +282,7 @@ func (d *Doc) check(n *yaml.Node, depth int) {
 	case n.Kind == yaml.ScalarNode && len(n.Value) > longestText && utf8.RuneCountInString(n.Value) > longestText:
 		refuse(tooLarge, fmt.Sprintf("the text is longer than %d characters", longestText), "is a quote left open?")
 	case n.Kind == yaml.ScalarNode && strings.ContainsFunc(n.Value, oddHere):
-		refuse(notText, fmt.Sprintf("the text holds the character %U, which cannot stand in a file", firstOdd(n.Value)), "delete the escape that writes it")
+		refuse(notText, fmt.Sprintf("the text holds the character %U, which cannot be in a file", firstOdd(n.Value)), "delete the escape that writes it")
 	case n.Kind == yaml.MappingNode:
 		d.checkKeys(n)
 		for i := 1; i < len(n.Content); i += 2 {

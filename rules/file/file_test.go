@@ -295,19 +295,19 @@ l:2:8: error[FA0104]: the text is not UTF-8
   hint: save the file as UTF-8 text
 `},
 		{"no text", "kind: cloth\nname: é\x00\n", `
-l:2:8: error[FA0104]: the character U+0000 cannot stand in a file
+l:2:8: error[FA0104]: the character U+0000 cannot be in a file
     2 | name: é�
       |        ^
   hint: delete it, or save the file as plain text
 `},
 		{"a line separator", "kind: cloth\u2028name: x\n", `
-l:1:12: error[FA0104]: the character U+2028 cannot stand in a file
+l:1:12: error[FA0104]: the character U+2028 cannot be in a file
     1 | kind: cloth�name: x
       |            ^
   hint: delete it, or save the file as plain text
 `},
 		{"carriage returns alone", "kind: cloth\rname: x\r", `
-l:1:12: error[FA0104]: the character U+000D cannot stand in a file
+l:1:12: error[FA0104]: the character U+000D cannot be in a file
     1 | kind: cloth�name: x
       |            ^
   hint: delete it, or save the file as plain text

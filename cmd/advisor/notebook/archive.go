@@ -170,7 +170,7 @@ func (e *largeError) Error() string {
 func (e *largeError) Hint() string { return "put large tables elsewhere, and name them from there" }
 
 // Import takes the files of an archive, all or none, also if it is stopped midway. It returns how many came, and how many
-// stood there already, just the same. Errors: [ArchiveError], [TakenError], [SaveError].
+// were there already, just the same. Errors: [ArchiveError], [TakenError], [SaveError].
 func (b Book) Import(from string) (added, same int, err error) {
 	archive, err := file.ReadPath(from, mostTotal)
 	if err != nil {

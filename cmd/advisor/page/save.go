@@ -131,7 +131,8 @@ func (f *form) toSave(step string, e *entry) ([]byte, error) {
 		if f.pattern == nil {
 			return nil, errors.New("not saved: the pattern has no size chart yet")
 		}
-		return f.withPieces(recipes.WriteYAML(f.unsummed(), f.s.Voc)), nil
+		text, err := recipes.WriteYAML(f.unsummed(), f.s.Voc)
+		return f.withPieces(text), err
 	case step == "pattern":
 		return f.tabled(e)
 	}

@@ -194,65 +194,41 @@ func sizeNamed(a *engine.Answer, size string) (*engine.SizeAnswer, error) {
 // text writes the make down, lengths in the units of the body.
 func (k *Cut) text(r *engine.Request) ([]byte, error) {
 	a := k.answer
-	w := &writing{}
-	w.line("", "kind", "sewn")
-	w.line("", "name", cmp.Or(a.Pattern, "no name"))
-	w.line("", "made", r.Today)
-	w.line("", "pattern", a.Pattern)
-	w.line("", "maker", a.Maker)
-	w.line("", "recipe", a.Recipe)
-	w.below("", "body", "name", a.Body, "taken", r.Body.Taken)
-	w.line("", "size", k.size.Size)
+	w := &file.Writer{}
+	w.Text("kind", "sewn")
+	w.Text("name", cmp.Or(a.Pattern, "no name"))
+	w.Text("made", r.Today)
+	w.Text("pattern", a.Pattern)
+	w.Text("maker", a.Maker)
+	w.Text("recipe", a.Recipe)
+	w.Pairs("body", "name", a.Body, "taken", r.Body.Taken)
+	w.Text("size", k.size.Size)
 	var lines, alterations, ease, finished []string
 	for _, zone := range slices.Sorted(maps.Keys(k.lines)) {
 		lines = append(lines, zone, k.lines[zone].Size)
 	}
-	w.below("", "lines", lines...)
+	w.Pairs("lines", lines...)
 	for _, id := range k.ids {
 		alterations = append(alterations, id, k.amounts[id])
 	}
-	w.below("", "alterations", alterations...)
+	w.Pairs("alterations", alterations...)
 	if r.Cloth != nil {
-		w.below("", "cloth", "name", r.Cloth.Name, "structure", string(r.Cloth.Structure))
-		w.below("  ", "stretch", stretchText(r.Cloth)...)
+		w.Below("cloth", func() {
+			w.Text("name", r.Cloth.Name)
+			w.Text("structure", string(r.Cloth.Structure))
+			w.Pairs("stretch", stretchText(r.Cloth)...)
+		})
 	}
-	w.line("", "wish", a.Wish)
+	w.Text("wish", a.Wish)
 	for i := range k.size.Zones {
 		if z := k.zone(k.size.Zones[i].Zone); z != nil {
 			ease = append(ease, z.Zone, k.easeOf(z))
 			finished = append(finished, z.Zone, k.length(*z.Finished))
 		}
 	}
-	w.below("", "ease", ease...)
-	w.below("", "finished", finished...)
-	return []byte(w.text.String()), w.err
-}
-
-// writing is a file that is written line by line.
-type writing struct {
-	text strings.Builder
-	err  error
-}
-
-// line writes a key with a text, unless that is empty.
-func (w *writing) line(indent, key, value string) {
-	if value == "" {
-		return
-	}
-	plain, err := file.Plain(value)
-	w.err = errors.Join(w.err, err)
-	w.text.WriteString(indent + key + ": " + plain + "\n")
-}
-
-// below writes keys and their texts, in turn, under a key.
-func (w *writing) below(indent, key string, pairs ...string) {
-	if len(pairs) == 0 {
-		return
-	}
-	w.text.WriteString(indent + key + ":\n")
-	for i := 0; i < len(pairs); i += 2 {
-		w.line(indent+"  ", pairs[i], pairs[i+1])
-	}
+	w.Pairs("ease", ease...)
+	w.Pairs("finished", finished...)
+	return w.Bytes()
 }
 
 // zone is a zone on the line that is followed there, with what the alterations make of it; nil where its ease is not known.

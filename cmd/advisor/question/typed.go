@@ -1,7 +1,6 @@
 package question
 
 import (
-	"errors"
 	"fmt"
 	"maps"
 	"regexp"
@@ -71,12 +70,12 @@ func (t *Typed) units() string {
 
 // pattern reads the envelope.
 func (t *Typed) pattern(d *Files) *engine.Pattern {
-	w := &writing{}
-	w.line("", "kind", "pattern")
-	w.line("", "name", "your pattern")
-	w.line("", "recipe", t.Type)
-	w.line("", "units", t.units())
-	w.list("", "sizes", t.Sizes)
+	w := &file.Writer{}
+	w.Text("kind", "pattern")
+	w.Text("name", "your pattern")
+	w.Text("recipe", t.Type)
+	w.Text("units", t.units())
+	w.List("sizes", commaed(t.Sizes))
 	given, drawn := map[string]string{}, [][2]string{}
 	for _, text := range t.Drawn {
 		i := strings.IndexByte(text, '=')
@@ -93,17 +92,13 @@ func (t *Typed) pattern(d *Files) *engine.Pattern {
 			drawn = append(drawn, [2]string{name, text[i:]})
 		}
 	}
-	w.rows(d, "body", "chart", t.Chart)
-	if len(given) > 0 {
-		w.text.WriteString("finished:\n")
-	}
-	for _, name := range slices.Sorted(maps.Keys(given)) {
-		w.list("  ", name, given[name])
-	}
-	if w.err != nil {
-		d.wrong(w.err.Error(), "")
-	}
-	doc := file.Open(typedPattern, []byte(w.text.String()))
+	w.Below("body", func() { d.rows(w, t.Chart) })
+	w.Below("finished", func() {
+		for _, name := range slices.Sorted(maps.Keys(given)) {
+			w.List(name, commaed(given[name]))
+		}
+	})
+	doc := d.typed(typedPattern, w)
 	p, _ := recipes.ReadPattern(doc, d.Voc, nil)
 	d.Take(doc)
 	if p != nil {
@@ -154,19 +149,20 @@ func (t *Typed) body(d *Files) *engine.Body {
 	if len(t.Body) == 0 {
 		return nil
 	}
-	w := &writing{}
-	w.line("", "kind", "body")
-	w.line("", "name", "you")
-	w.line("", "units", t.units())
-	w.text.WriteString("measurements:\n")
-	for _, name := range d.Voc.BodyNames() {
-		if v := strings.TrimSpace(t.Body[name]); strings.HasPrefix(v, "[") || strings.HasPrefix(v, "{") {
-			w.text.WriteString("  " + name + ": " + v + "\n")
-		} else {
-			w.line("  ", name, v)
+	w := &file.Writer{}
+	w.Text("kind", "body")
+	w.Text("name", "you")
+	w.Text("units", t.units())
+	w.Below("measurements", func() {
+		for _, name := range d.Voc.BodyNames() {
+			if v := strings.TrimSpace(t.Body[name]); strings.HasPrefix(v, "[") || strings.HasPrefix(v, "{") {
+				w.Written(name, v)
+			} else {
+				w.Text(name, v)
+			}
 		}
-	}
-	doc := file.Open(typedBody, []byte(w.text.String()))
+	})
+	doc := d.typed(typedBody, w)
 	b := recipes.ReadBody(doc, d.Voc)
 	d.Take(doc)
 	return b
@@ -177,14 +173,14 @@ func (t *Typed) cloth(d *Files, r *engine.Recipe) *engine.Cloth {
 	if len(t.Stretch) == 0 {
 		return nil
 	}
-	w := &writing{}
-	w.line("", "kind", "cloth")
-	w.line("", "name", "this cloth")
+	w := &file.Writer{}
+	w.Text("kind", "cloth")
+	w.Text("name", "this cloth")
 	structure := engine.Woven
 	if r != nil && r.Stretch.Kind == engine.StretchNeeded {
 		structure = engine.Knit
 	}
-	w.line("", "structure", string(structure))
+	w.Text("structure", string(structure))
 	var pairs []string
 	for _, text := range t.Stretch {
 		way, share, ok := strings.Cut(text, "=")
@@ -193,40 +189,42 @@ func (t *Typed) cloth(d *Files, r *engine.Recipe) *engine.Cloth {
 		}
 		pairs = append(pairs, strings.TrimSpace(way), strings.TrimSpace(share))
 	}
-	w.below("", "stretch", pairs...)
-	doc := file.Open(typedCloth, []byte(w.text.String()))
+	w.Pairs("stretch", pairs...)
+	doc := d.typed(typedCloth, w)
 	c := recipes.ReadCloth(doc, d.Voc)
 	d.Take(doc)
 	return c
 }
 
-// list writes a key with what is separated by commas.
-func (w *writing) list(indent, key, items string) {
-	if strings.TrimSpace(items) == "" {
-		return
+// typed opens what was typed as the file that it makes.
+func (d *Files) typed(name string, w *file.Writer) *file.Doc {
+	text, err := w.Bytes()
+	if err != nil {
+		d.Tell(diag.Diagnostic{Severity: diag.Error, Code: file.Unreadable, Summary: err.Error(), Range: diag.Range{File: name}})
 	}
-	var cells []string
-	for item := range strings.SplitSeq(items, ",") {
-		cell, err := file.Plain(strings.TrimSpace(item))
-		w.err = errors.Join(w.err, err)
-		cells = append(cells, cell)
-	}
-	name, err := file.Plain(key)
-	w.err = errors.Join(w.err, err)
-	w.text.WriteString(indent + name + ": [" + strings.Join(cells, ", ") + "]\n")
+	return file.Open(name, text)
 }
 
-// rows writes rows that are typed behind a flag, as in hip=36,37,38.5, under a key.
-func (w *writing) rows(d *Files, key, flag string, rows []string) {
-	if len(rows) > 0 {
-		w.text.WriteString(key + ":\n")
+// commaed are the items that commas separate.
+func commaed(items string) []string {
+	if strings.TrimSpace(items) == "" {
+		return nil
 	}
+	all := strings.Split(items, ",")
+	for i := range all {
+		all[i] = strings.TrimSpace(all[i])
+	}
+	return all
+}
+
+// rows writes rows that are typed behind --chart, as in hip=36,37,38.5.
+func (d *Files) rows(w *file.Writer, rows []string) {
 	for _, text := range rows {
 		name, cells, ok := strings.Cut(text, "=")
 		if !ok {
-			d.wrong(fmt.Sprintf("cannot read --%s %q", flag, text), "write it as in hip=36,37,38.5")
+			d.wrong(fmt.Sprintf("cannot read --chart %q", text), "write it as in hip=36,37,38.5")
 			continue
 		}
-		w.list("  ", strings.TrimSpace(name), cells)
+		w.List(strings.TrimSpace(name), commaed(cells))
 	}
 }
