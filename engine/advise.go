@@ -191,6 +191,7 @@ func (j *judging) recommend(p placed) *Recommended {
 		r.Because = r.Decides + ", " + list(reasons, "and")
 	}
 	r.Because += j.explainer().cupReason(p.s)
+	j.recommendLength(r, p.s)
 	return r
 }
 
@@ -241,13 +242,17 @@ func (r *Recommended) otherLines(lines []SizeLine) string {
 
 // Cut is what to cut, in words: a size, or the lines of several.
 func (r *Recommended) Cut() string {
-	switch {
-	case r.Lines != "":
-		return r.Lines
-	case r.With != "":
-		return "size " + r.Size + ", with " + r.With
+	cut := "size " + r.Size
+	if r.Lines != "" {
+		cut = r.Lines
 	}
-	return "size " + r.Size
+	if r.Length != "" {
+		cut = fmt.Sprintf("the widths of %s at the length of size %s", cut, r.Length)
+	}
+	if r.Lines == "" && r.With != "" {
+		cut += ", with " + r.With
+	}
+	return cut
 }
 
 func zoneTitle(z *Zone) string { return strings.ReplaceAll(z.Name, "_", " ") }
@@ -294,8 +299,8 @@ func (j explainer) sizeAnswer(i int, p placed, h *ruleResults) SizeAnswer {
 	a := SizeAnswer{Size: j.sizes[p.s], DrawnByYou: j.drawnByYou(p.s), Rank: i + 1, RuledOut: p.ruledOut, Cautions: h.ids(), Zones: make([]ZoneAnswer, 0, len(j.zones)), NotJudged: j.notJudged(p.s)}
 	a.Misfit = p.known()
 	for z := range j.zones {
-		if j.fitted(z, p.s).judged {
-			a.Zones = append(a.Zones, j.zoneAnswer(z, p.s))
+		if s := j.cutAt(z, p.s); j.fitted(z, s).judged {
+			a.Zones = append(a.Zones, j.zoneAnswer(z, s))
 		}
 	}
 	return a
@@ -346,7 +351,7 @@ func (j explainer) zoneAnswer(z, s int) ZoneAnswer {
 func (j explainer) notJudged(s int) []NotJudged {
 	out := []NotJudged{}
 	for z, c := range j.zones {
-		if fit := j.fitted(z, s); !fit.judged {
+		if fit := j.fitted(z, j.cutAt(z, s)); !fit.judged {
 			out = append(out, NotJudged{Zone: c.zone.Name, Because: fit.because})
 		}
 	}
@@ -399,7 +404,8 @@ func (j explainer) assumptions(s int) []Assumption {
 	}
 	out = append(out, j.likedAssumptions(s)...)
 	for z, c := range j.zones {
-		fit := j.fitted(z, s)
+		in := j.cutAt(z, s)
+		fit := j.fitted(z, in)
 		if !fit.judged || !c.zone.eased() {
 			continue
 		}
@@ -411,7 +417,7 @@ func (j explainer) assumptions(s int) []Assumption {
 			out = append(out, gradedAssumption(title, cell.Sum))
 		}
 		if fit.finished.estimated {
-			out = append(out, Assumption{fmt.Sprintf("the finished %s of size %s is about %s", title, j.sizes[s], j.inUnits(fit.finished.v)), "the pattern does not give it: chart body plus the ease " + j.estimateFrom(c)})
+			out = append(out, Assumption{fmt.Sprintf("the finished %s of size %s is about %s", title, j.sizes[in], j.inUnits(fit.finished.v)), "the pattern does not give it: chart body plus the ease " + j.estimateFrom(c)})
 		}
 		if !fit.drawn.known && j.wishes[z].Word == WishDrawn {
 			out = append(out, Assumption{fmt.Sprintf("the ease wanted at the %s is the middle of what this type expects", title), "the chart does not give the body it was drawn for"})

@@ -50,6 +50,7 @@ type Recommended struct {
 	Decides    string   `json:"decides"`              // what decides, in a clause
 	Because    string   `json:"because"`              // that, and how it comes out, in a sentence
 	With       string   `json:"with,omitempty"`       // the other size lines to follow, in words
+	Length     string   `json:"length,omitempty"`     // of a children's type, the size whose lengths are cut, where the height picks another than the girths
 	Lines      string   `json:"lines,omitempty"`      // the size lines to cut by, in words, where what decides lies so far apart that no one size fits it
 	Confidence *float64 `json:"confidence,omitempty"` // the share of plausible bodies for which this size comes out best
 }

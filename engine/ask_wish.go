@@ -182,8 +182,11 @@ func (j *judging) goesWith(z int) int {
 }
 
 // hasSay tells whether a zone has a say in the size: one that is mended has none
-// against a wish.
-func (j *judging) hasSay(z int) bool { return j.zones[z].decides && j.goesWith(z) < 0 }
+// against a wish, nor has a height that picks the lengths.
+func (j *judging) hasSay(z int) bool {
+	c := j.zones[z]
+	return c.decides && j.goesWith(z) < 0 && !j.givesLengths(c)
+}
 
 func (f *Fitter) zoneNamed(name string) *column {
 	for _, c := range f.zones {

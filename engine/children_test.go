@@ -149,3 +149,48 @@ func upperArmPoints(c *checking) {
 		c.holds(row["size"], strings.Contains(saying(a, "sleepwear-conditions"), want))
 	}
 }
+
+// The height picks the lengths and the chest the widths, of every children's type; close-fitting sleepwear keeps one line of widths, and never
+// a wider one than the chest's.
+func TestWidthsAtTheLengthOfAnother(t *testing.T) {
+	sizes := []float64{98, 104, 110, 116, 122, 128}
+	for _, c := range []struct {
+		recipe  string
+		drawn   float64 // at the chest
+		chest   float64 // 55 in size 98, 2 more in each
+		height  float64
+		cut     string
+		lengths string
+	}{
+		{"child-dress", 9, 59, 122, "the widths of size 110 at the length of size 122", "122"},
+		{"child-dress", 9, 63, 110, "the widths of size 122 at the length of size 110", "110"},
+		{"child-dress", 9, 59, 111, "size 110", ""},
+		{"child-hooded-jacket", 16, 59, 122, "the widths of size 110 at the length of size 122", "122"},
+		{"baby-romper", 6, 59, 116, "the widths of size 110 at the length of size 116", "116"},
+		{"child-close-sleepwear", -2, 59, 122, "the widths of size 110 at the length of size 122", "122"},
+		{"child-close-sleepwear", -2, 61, 104, "the widths of size 116 at the length of size 104", "104"},
+	} {
+		var names, heights, chests, waists, made, madeWaists []string
+		for k, size := range sizes {
+			f := float64(k)
+			names, heights = append(names, fmt.Sprintf("%g", size)), append(heights, fmt.Sprintf("%g", size))
+			chests, made = append(chests, fmt.Sprintf("%g", 55+2*f)), append(made, fmt.Sprintf("%g", 55+2*f+c.drawn))
+			waists, madeWaists = append(waists, fmt.Sprintf("%g", 53+f)), append(madeWaists, fmt.Sprintf("%g", 52+f+max(0, c.drawn)))
+		}
+		row := func(cells []string) string { return "[" + strings.Join(cells, ", ") + "]" }
+		a := trial{recipe: c.recipe, body: wren(fmt.Sprintf("height: %g", c.height), fmt.Sprintf("chest: %g", c.chest), "waist: 51"), cloth: fabric("structure: knit", "stretch: {across: 60 %, along: 40 %}"),
+			pattern: chart("recipe: "+c.recipe, "sizes: "+row(names), "body: {height: "+row(heights)+", chest: "+row(chests)+", waist: "+row(waists)+"}",
+				"finished: {chest: "+row(made)+", waist: "+row(madeWaists)+"}")}.advise(t)
+		name := fmt.Sprintf("%s, chest %g, height %g", c.recipe, c.chest, c.height)
+		is(t, name, a.Recommended.Cut(), c.cut)
+		is(t, name+", lengths", a.Recommended.Length, c.lengths)
+		if follow := strings.Join(a.Grading.Follow, " "); strings.Contains(follow, "Cut the lengths of size "+c.lengths) != (c.lengths != "") {
+			t.Errorf("%s: %s", name, follow)
+		}
+		for _, l := range a.Lines {
+			if c.recipe == "child-close-sleepwear" && l.Size != a.Recommended.Size {
+				t.Errorf("%s: another line of widths at the %s, %s", name, l.Zone, l.Size)
+			}
+		}
+	}
+}

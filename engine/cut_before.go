@@ -100,6 +100,7 @@ func (j *judging) linesUsed(s int) []int {
 	for z := range j.zones {
 		out = append(out, j.lineAt(z, s))
 	}
+	out = append(out, j.lengthsOf(s))
 	slices.Sort(out)
 	return slices.Compact(out)
 }
@@ -176,6 +177,7 @@ func (j explainer) clothNeeded(s int) (w want, known bool, unfit *Check) {
 	if given {
 		width = float64(*j.Cloth.Width) // makers give the width as it is sold
 	}
+	s = max(s, j.lengthsOf(s))
 	for _, n := range j.pattern.ClothNeeded {
 		cell := n.Lengths[j.cells[s]]
 		fits := (!given || ticks(float64(n.Width), false) <= ticks(width, false)) && (!j.Cloth.Nap || n.Nap != nil && *n.Nap)

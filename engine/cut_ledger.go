@@ -171,8 +171,10 @@ func (j *judging) open(s int) *ledger {
 		}
 	}
 	for z, c := range j.zones {
-		if c.zone.eased() && j.fitted(z, s).judged {
-			l.rows = append(l.rows, j.openRow(z, s))
+		if in := j.cutAt(z, s); c.zone.eased() && j.fitted(z, in).judged {
+			r := j.openRow(z, in)
+			j.byLength(r, s)
+			l.rows = append(l.rows, r)
 		}
 	}
 	return l

@@ -42,7 +42,7 @@ type WantedLength struct {
 func (j explainer) lengths(s int) []LengthAnswer {
 	var out []LengthAnswer
 	for _, name := range j.voc.names {
-		made := j.madeAt(name, s)
+		made := j.madeAt(name, j.lengthsOf(s))
 		if !made.known {
 			continue
 		}
@@ -111,6 +111,9 @@ func (j explainer) lengthAnswer(p *HemPlace, made, becomes float64, to figure, s
 	if by := becomes - made; by != 0 {
 		altered = fmt.Sprintf(", %s once it is altered", j.Length(a.Becomes))
 	}
+	if in := j.lengthsOf(s); in != s {
+		altered = " in size " + j.sizes[in] + altered
+	}
 	a.Say = fmt.Sprintf("%s %s%s: it ends %s on you", j.voc.Title(p.Length), j.Length(a.Garment), altered, j.offPlace(a.Off, p.Words))
 	if a.Estimated {
 		a.Say += ", estimated from your height: measure your " + j.notTaken(p)
@@ -118,6 +121,7 @@ func (j explainer) lengthAnswer(p *HemPlace, made, becomes float64, to figure, s
 	if a.Drafted != nil {
 		a.Say += fmt.Sprintf("; it was drawn to end %s", j.offPlace(*a.Drafted, p.Words))
 	}
+	a.Say += j.toGrow(p.Length, s)
 	if w := j.wantedLength(p.Length); w.known {
 		cm := answered(w.v)
 		a.Wanted = &cm
@@ -174,7 +178,7 @@ func (j *judging) wantedLength(name string) figure {
 // become for the one that you asked for.
 func (j *judging) askedBeyond(s int, names ...string) (float64, bool) {
 	for _, name := range names {
-		want, made := j.wantedLength(name), j.madeAt(name, s)
+		want, made := j.wantedLength(name), j.madeAt(name, j.lengthsOf(s))
 		if want.known && made.known {
 			return want.v - made.v - j.altering.added[name], true
 		}

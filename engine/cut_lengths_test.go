@@ -61,6 +61,10 @@ func TestLengthsWorked(t *testing.T) {
 		// The size's own draft counts: 65 - 59 = 6 in M, where S was drawn for 58.
 		{"a pattern that says for each size whom it is drafted for", "a-line-skirt", "sizes: [S, M]; body: {hip: [94, 98]}; finished: {hip: [102, 106], skirt_length: [60, 61]}; drafted_for: {waist_to_knee: [58, 59]}", "hip: 98, waist_to_knee: 65", "",
 			map[string]float64{"skirt-length": 6}, "skirt_length", "67 cm once it is altered: it ends 2 cm below the knee on you; it was drawn to end 2 cm below the knee"},
+		// A child whose chest of 59 takes the widths of 110, and whose height of 122 the lengths of 122: 66 - 28 = 38 below the waist, and nothing
+		// is altered, where the back of 110 would be 28 - 26 = 2 short. 128 has 69.5 - 66 = 3.5 more.
+		{"a child tall and slim", "child-dress", "sizes: [110, 116, 122, 128]; body: {height: [110, 116, 122, 128], chest: [59, 61, 63, 65], back_waist_length: [26, 27, 28, 29]}; finished: {chest: [68, 70, 72, 74], garment_length: [59, 62.5, 66, 69.5]}", "height: 122, chest: 59, back_waist_length: 28", "",
+			map[string]float64{"bodice-length": math.NaN()}, "garment_length", "66 cm in size 122: it ends 38 cm below the waist on you; it was drawn to end 38 cm below the waist; size 128, for a child 6 cm taller, is 3.5 cm longer"},
 		// Of the height alone: 105 / 168 x 188 = 117.5 to the floor, and 117.5 - 9 - 100 = 8.5 above the ankle.
 		{"a skirt on a height alone", "a-line-skirt", skirt, "height: 188, hip: 98", "",
 			nil, "skirt_length", "it ends 8.5 cm above the ankle on you, estimated from your height: measure your outside leg"},

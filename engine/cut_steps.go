@@ -252,20 +252,6 @@ func (j *judging) sewnToWaist() string {
 	return ""
 }
 
-// lengthFollows says in which size the lengths are cut where one of them has a
-// say in it and a girth follows another line.
-func (j explainer) lengthFollows() []string {
-	if !slices.ContainsFunc(j.ledger.rows, func(r *row) bool { return r.line != j.ledger.s }) {
-		return nil
-	}
-	for _, c := range j.zones {
-		if c.zone.Role == Decides && c.measure.Kind == Along {
-			return []string{fmt.Sprintf("Cut all lengths in size %s: the %s has a say in it.", j.sizes[j.ledger.s], zoneTitle(c.zone))}
-		}
-	}
-	return nil
-}
-
 // explainStep is the claim of one move, with its sums.
 func (j explainer) explainStep(id string, s *step) *explain.Node {
 	from, to := j.zones[s.from.z], j.zones[s.to.z]

@@ -18,9 +18,9 @@ type worn struct {
 
 // overFullBust is a zone of one size as rules see it. Where the upper bust picks
 // the size, that is the full bust: in the pattern as drafted or, where the front is
-// opened or closed for it, in that.
+// opened or closed for it, in that. A length is that of the size in which it is cut.
 func (j *judging) overFullBust(z, s int) *zoneFit {
-	r, c := j.fitted(z, s), j.zones[z]
+	r, c := j.fitted(z, j.cutAt(z, s)), j.zones[z]
 	full, _ := j.of(c.measure)
 	if !c.standIn || !r.judged || !full.known || !r.finished.known || !j.byUpperBust(s) || c.zone.By == ByChart {
 		return r

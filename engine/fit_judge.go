@@ -39,7 +39,9 @@ type judging struct {
 	liking []liking       // per zone; none where no garment is named
 	wishes []Wish         // per zone
 	reach  []reach        // per zone: the tolerances on both sides
-	chart  pick
+	// byWidth: a girth picks the size, and a child's height only whose lengths are cut.
+	byWidth bool
+	chart   pick
 	// altering is what alterations make of the size shown, once they were asked.
 	altering altering
 	none     figure        // what is not known
@@ -159,6 +161,7 @@ func (f *Fitter) judge(t Fitting) (*judging, error) {
 	j := &judging{Fitter: f, Fitting: t, words: words{t.Units}, scratch: f.takeScratch(), zones: f.zones, sewn: sewn}
 	j.env.j = j
 	j.readBody()
+	j.readWidths()
 	j.readCloth()
 	j.readKept()
 	if err := j.settleWanted(); err != nil {

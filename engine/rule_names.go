@@ -145,8 +145,11 @@ func (j *judging) chartAt(m *Measure, s int) (float64, bool) {
 }
 
 // draftedAt is the body a size was drafted for: as its chart says or, where that
-// has no cell, the pattern besides.
+// has no cell, the pattern besides. Of a length it is the size whose lengths are cut.
 func (j *judging) draftedAt(m *Measure, s int) (float64, bool) {
+	if m.Kind == Along {
+		s = j.lengthsOf(s)
+	}
 	if v, ok := j.chartAt(m, s); ok {
 		return v, true
 	}
@@ -175,23 +178,24 @@ func (j *judging) rowAt(m *Measure, s int) *row {
 		return j.ledger.at(m)
 	}
 	z := j.zoneAt(m.Name)
-	if z < 0 || !j.zones[z].zone.eased() || !j.fitted(z, s).judged {
+	if z < 0 || !j.zones[z].zone.eased() || !j.fitted(z, j.cutAt(z, s)).judged {
 		return nil
 	}
-	return j.openRow(z, s)
+	return j.openRow(z, j.cutAt(z, s))
 }
 
 // leftAt is what the plan leaves too small at a zone; of a size without a plan,
 // what that would have to meet.
 func (j *judging) leftAt(z, s int) (float64, bool) {
-	r := j.fitted(z, s)
+	in := j.cutAt(z, s)
+	r := j.fitted(z, in)
 	switch {
 	case !r.judged || !r.finished.known || r.finished.estimated || !j.zones[z].zone.eased():
 		return 0, false
 	case j.ledger != nil && j.ledger.s == s:
 		return j.ledger.of(z).shortage, true
 	}
-	return j.openRow(z, s).need(), true
+	return j.openRow(z, in).need(), true
 }
 
 // becomesAt is the garment at a zone with what the plan changes.
@@ -204,7 +208,7 @@ func (j *judging) becomesAt(sc *scene) (float64, bool) {
 			return r.becomes(), r.base.known
 		}
 	}
-	r := j.fitted(sc.zone, sc.s)
+	r := j.fitted(sc.zone, j.cutAt(sc.zone, sc.s))
 	return r.finished.v, r.judged && r.finished.known
 }
 
@@ -567,7 +571,7 @@ func zoneTerms() []term {
 			return j.leftAt(sc.zone, sc.s)
 		}),
 		flagTerm("zone.estimated", "whether the garment's measurement is an estimate", func(j *judging, sc *scene) (bool, bool) {
-			return sc.zone >= 0 && j.fitted(max(sc.zone, 0), sc.s).finished.estimated, sc.zone >= 0
+			return sc.zone >= 0 && j.overFullBust(max(sc.zone, 0), sc.s).finished.estimated, sc.zone >= 0
 		}),
 		lengthTerm("zone.body", "the body there", in(func(_ *judging, _ *column, r *zoneFit) (float64, bool) { return r.body, r.judged })),
 		lengthTerm("zone.finished", "the garment there", in(func(_ *judging, _ *column, r *zoneFit) (float64, bool) { return r.finished.v, sized(r) })),

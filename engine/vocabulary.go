@@ -319,7 +319,7 @@ func (v *Vocabulary) term(name string) (term, bool) {
 // fixed are the names that do not come from a measurement.
 func (v *Vocabulary) fixed() map[string]term {
 	v.once.Do(func() {
-		all := slices.Concat(bodyTerms(), clothTerms(), recipeTerms(), featureTerms(), local(sizeTerms()...), local(zoneTerms()...), measurementTerms(), local(openingTerms()...), local(cordTerms()...), local(alterationTerms()...))
+		all := slices.Concat(bodyTerms(), clothTerms(), recipeTerms(), featureTerms(), local(sizeTerms()...), lengthTerms(), local(zoneTerms()...), measurementTerms(), local(openingTerms()...), local(cordTerms()...), local(alterationTerms()...))
 		v.terms = make(map[string]term, len(all))
 		for _, t := range all {
 			v.terms[t.name.Name] = t

@@ -45,6 +45,9 @@ var (
 	childrens      = control{"children", "all main garments", "height", "chest or bust, waist, hip"}
 )
 
+// lengthened is why a child's size goes by the chest.
+const lengthened = "A finished garment is bought in one size, by the height; of a pattern the lengths are changed on the paper, while neck, shoulders and armholes stay as drawn for a chest."
+
 // beside sets each shipped garment type beside those garments of the standard
 // that it is nearest to, one for each wearer it is drafted for. Where there is
 // none, or another measurement picks the size here, why says why, in one plain
@@ -55,7 +58,7 @@ var beside = map[string]struct {
 }{
 	"a-line-skirt":          {[]control{womensSkirt}, "Darts and side seams put the waist right, while a hip that is too close pulls the flare out of line."},
 	"apron":                 {nil, "The standard has no apron; it is tied to fit, and the hip is the fullest level it must reach round."},
-	"baby-romper":           {[]control{childrens}, ""},
+	"baby-romper":           {[]control{childrens}, lengthened},
 	"blouse":                {[]control{womensBlouse}, ""},
 	"bodysuit":              {[]control{womensSwimsuit}, ""},
 	"boxy-top":              {[]control{womensBlouse, mensKnit}, ""},
@@ -63,9 +66,9 @@ var beside = map[string]struct {
 	"briefs":                {[]control{womensBriefs, mensBriefs}, "The knit is stretched furthest over the seat, and elastic holds the top edge wherever it lies."},
 	"cape":                  {[]control{womensCoat}, "It rests on the shoulders and goes round both arms, so their girth comes first and the bust stands in for it."},
 	"cardigan":              {[]control{womensKnit}, ""},
-	"child-close-sleepwear": {[]control{childrens}, ""},
-	"child-dress":           {[]control{childrens}, ""},
-	"child-hooded-jacket":   {[]control{childrens}, ""},
+	"child-close-sleepwear": {[]control{childrens}, lengthened},
+	"child-dress":           {[]control{childrens}, lengthened},
+	"child-hooded-jacket":   {[]control{childrens}, lengthened},
 	"circle-skirt":          {[]control{womensSkirt}, ""},
 	"close-knit-top":        {[]control{womensKnit}, ""},
 	"coat":                  {[]control{womensCoat}, ""},

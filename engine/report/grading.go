@@ -58,6 +58,8 @@ func (r *layout) linesToTrace() string {
 	best := r.a.Recommended.Size
 	sizes, zones := r.bySize()
 	switch {
+	case (len(sizes) == 0 || len(sizes) == 1 && sizes[0] == best) && r.a.Recommended.Length != "":
+		return fmt.Sprintf("Trace the widths of size %s and the lengths of size %s.", best, r.a.Recommended.Length)
 	case len(sizes) == 0, len(sizes) == 1 && sizes[0] == best:
 		return fmt.Sprintf("Trace size %s throughout.", best)
 	case len(sizes) == 1:
