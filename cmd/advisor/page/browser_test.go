@@ -336,6 +336,7 @@ var visits = []struct{ name, path, press, there string }{
 	{"types", "/recipes", "", "ul.types"},
 	{"type", "/recipes/straight-skirt", "", "#main"},
 	{"own-type", "/recipes", "new-recipe", "#text"},
+	{"home", "/new", "", ".garments"},
 }
 
 // The other views, each with a picture, and what axe-core finds there.
@@ -375,7 +376,11 @@ func TestBrowserAccessible(t *testing.T) {
 			do(t, c, `document.getElementById("light-`+light+`").click()`)
 			violations(t, c, script, fmt.Sprintf("the answer, %s, %d wide", light, width))
 			do(t, c, `document.querySelectorAll("details").forEach((d) => { d.open = true; })`)
-			violations(t, c, script, fmt.Sprintf("all opened, %s, %d wide", light, width))
+			for _, step := range stageIDs {
+				do(t, c, `document.querySelector("[name=go][value=`+step+`]").click()`)
+				violations(t, c, script, fmt.Sprintf("%s, all opened, %s, %d wide", step, light, width))
+			}
+			do(t, c, `document.getElementById("go-answer").click()`)
 			picture(t, c, fmt.Sprintf("%s-%d", light, width))
 		}
 		fill(t, c, map[string]string{"m_hip": "x"})

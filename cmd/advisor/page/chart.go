@@ -5,7 +5,6 @@ import (
 	"encoding/csv"
 	"io"
 	"io/fs"
-	"regexp"
 	"strings"
 	"time"
 
@@ -18,19 +17,14 @@ func csvRows(text []byte) ([][]string, error) {
 	return r.ReadAll()
 }
 
-// pasted makes a chart of what was pasted: cells parted by tabs, as a spreadsheet copies them, or by commas or semicolons.
-// Measurements may stand in a person's own spelling, as in `Upper bust`, and the corner may be empty.
+// pasted makes a chart of a tidied table.
 func pasted(text string, voc *engine.Vocabulary) []byte {
-	rows := cells(strings.ReplaceAll(text, "\r\n", "\n"))
+	rows := cells(text)
 	for i, row := range rows {
 		for k := range row {
-			row[k] = unquoted(strings.TrimSpace(row[k]))
-			if i == 0 || k == 0 {
+			if row[k] = strings.TrimSpace(row[k]); i == 0 || k == 0 {
 				row[k] = word(row[k], voc)
 			}
-		}
-		if i == 0 && len(row) > 0 && row[0] == "" {
-			row[0] = corner(row[1:], voc)
 		}
 	}
 	var out bytes.Buffer
@@ -38,62 +32,13 @@ func pasted(text string, voc *engine.Vocabulary) []byte {
 	return out.Bytes()
 }
 
-// cells takes a table apart, line by line: by tabs, by semicolons, by commas that part cells, or by spaces.
+// cells takes a tidied table apart, line by line.
 func cells(text string) [][]string {
-	text = strings.Trim(strings.ReplaceAll(text, "\u00a0", " "), "\n")
 	var rows [][]string
-	apart := ""
-	switch {
-	case strings.Contains(text, "\t"):
-		apart = "\t"
-	case strings.Contains(text, ";"):
-		apart = ";"
-	case commasPart(text):
-		apart = ","
-	}
 	for line := range strings.SplitSeq(text, "\n") {
-		if apart != "" {
-			rows = append(rows, strings.Split(line, apart))
-		} else if row := spaced(line); len(row) > 0 {
-			rows = append(rows, row)
-		}
-	}
-	if apart == "" {
-		align(rows)
+		rows = append(rows, strings.Split(line, "\t"))
 	}
 	return rows
-}
-
-// commasPart tells whether the commas of a table part its cells, and are no decimal commas: then most lines have several, or
-// none of them stands between two figures.
-func commasPart(text string) bool {
-	if !strings.Contains(text, ",") {
-		return false
-	}
-	if !betweenFigures.MatchString(text) {
-		return true
-	}
-	several := 0
-	lines := strings.Split(text, "\n")
-	for _, line := range lines {
-		if strings.Count(line, ",") > 0 && len(strings.Fields(strings.ReplaceAll(line, ",", ""))) <= 1+strings.Count(line, ",") && !strings.Contains(strings.TrimSpace(afterLabel.ReplaceAllString(line, "")), " ") {
-			several++
-		}
-	}
-	return 2*several > len(lines)
-}
-
-var (
-	betweenFigures = regexp.MustCompile(`\d,\d`)
-	afterLabel     = regexp.MustCompile(`^[^,\d]*`)
-)
-
-// align gives the line of sizes an empty corner where it has one cell less than the lines below it.
-func align(rows [][]string) {
-	if len(rows) < 2 || len(rows[0])+1 != len(rows[1]) {
-		return
-	}
-	rows[0] = append([]string{""}, rows[0]...)
 }
 
 // unquoted is a cell without the quotes that a spreadsheet puts round it.
@@ -113,16 +58,6 @@ func word(text string, voc *engine.Vocabulary) string {
 		return name
 	}
 	return text
-}
-
-// corner is what an empty first cell means, by what stands beside it.
-func corner(header []string, voc *engine.Vocabulary) string {
-	for _, name := range header {
-		if voc.Measure(name) != nil {
-			return "size"
-		}
-	}
-	return "measurement"
 }
 
 // beside is a folder with pasted tables in it.

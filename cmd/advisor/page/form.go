@@ -63,12 +63,12 @@ type entry struct {
 var steps = map[string]string{"body": "body", "pattern": "pattern", "cloth": "cloth", "garment": "garment"}
 
 func (s *Server) form(values url.Values) *form {
-	gridded(values)
 	if wish, pressed := values["wish"]; pressed {
 		values["ease"] = wish
 		delete(values, "wish")
 	}
 	f := &form{s: s, values: values, files: s.files()}
+	f.gridded()
 	f.types = s.types(f.files)
 	f.followUnits()
 	return f

@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"maps"
 	"net/url"
-	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -48,17 +47,26 @@ func cellID(chart string, line, column int) string {
 	return fmt.Sprintf("%s.%d.%d", chart, line, column)
 }
 
-// gridded takes the cells of the charts out of a form, and puts the tables in that they make; then what was pasted, in its
-// place; and gives a chart the size or the measurement more that is asked for.
-func gridded(values url.Values) {
+// gridded takes the cells of the charts out of the form, and puts the tables in that they make; or what was pasted, in their
+// place, tidied.
+func (f *form) gridded() {
 	for _, c := range chartFields {
-		rows, any := cellsIn(values, c.ID)
-		if any {
-			values.Set(c.ID, tabbed(rows))
+		if rows, any := cellsIn(f.values, c.ID); any {
+			f.values.Set(c.ID, tabbed(rows))
 		}
-		if p := c.ID + "_paste"; strings.TrimSpace(values.Get(p)) != "" {
-			values.Set(c.ID, strings.Trim(strings.ReplaceAll(values.Get(p), "\r\n", "\n"), "\n"))
-			values.Del(p)
+		paste := c.ID + "_paste"
+		if strings.TrimSpace(f.values.Get(paste)) != "" {
+			f.values.Set(c.ID, f.values.Get(paste))
+		}
+		f.values.Del(paste)
+		table := f.values.Get(c.ID)
+		if strings.TrimSpace(table) == "" || strings.HasPrefix(table, "measurement\t") || strings.HasPrefix(table, "size\t") {
+			continue // it is filled in by hand, or was tidied before: what cannot be read there is told, and stays
+		}
+		text, skipped := tidied(table, f.s.Voc)
+		f.values.Set(c.ID, text)
+		if len(skipped) > 0 {
+			f.say(note{Field: c.ID, Text: "Left out: " + strings.Join(skipped, "; ") + "."})
 		}
 	}
 }
@@ -240,40 +248,6 @@ func (f *form) wrongCells(chart string) map[string]bool {
 		}
 	}
 	return wrong
-}
-
-// spaced takes a line apart that only spaces part: what is measured, and then figures, of which a whole one and a fraction are one.
-func spaced(line string) []string {
-	if strings.Contains(line, "  ") {
-		return farApart.Split(strings.TrimSpace(line), -1)
-	}
-	var row []string
-	for _, word := range strings.Fields(line) {
-		last := len(row) - 1
-		switch {
-		case last > 0 && fraction.MatchString(word) && whole.MatchString(row[last]):
-			row[last] += " " + word
-		case last == 0 && !startsFigure(word) && !startsFigure(row[0]) && !sizeLetters.MatchString(word):
-			row[0] += " " + word
-		case last > 0 && unitWord.MatchString(word):
-			row[last] += " " + word
-		default:
-			row = append(row, word)
-		}
-	}
-	return row
-}
-
-var (
-	farApart    = regexp.MustCompile(`\s{2,}`)
-	fraction    = regexp.MustCompile(`^(\d+/\d+|[¼½¾⅛⅜⅝⅞⅓⅔])["”]?$`)
-	whole       = regexp.MustCompile(`^\d+$`)
-	sizeLetters = regexp.MustCompile(`(?i)^(\d*x*[sml]|x+l)$`)
-	unitWord    = regexp.MustCompile(`(?i)^(cm|in|inch|inches|mm|")$`)
-)
-
-func startsFigure(word string) bool {
-	return word != "" && (word[0] >= '0' && word[0] <= '9' || strings.ContainsAny(word[:1], "-~") || strings.HasPrefix(word, "–"))
 }
 
 func several(n int, what string) string {

@@ -1,0 +1,282 @@
+package page
+
+import (
+	"regexp"
+	"slices"
+	"strings"
+
+	"fitadvisor/engine"
+)
+
+// tidied is a table that was pasted, its cells parted by tabs: the line of sizes or of measurements first, without what is no
+// part of a chart, which is told. A unit in a label stands behind each figure of its line.
+func tidied(text string, voc *engine.Vocabulary) (table string, skipped []string) {
+	t := pastedTable{voc: voc, rows: parted(text)}
+	t.rows = slices.DeleteFunc(t.rows, func(row []string) bool { return strings.Join(row, "") == "" })
+	t.titles()
+	if len(t.rows) < 2 {
+		var lines []string
+		for _, row := range t.rows {
+			lines = append(lines, strings.Join(row, "\t"))
+		}
+		return strings.Join(lines, "\n"), t.skipped
+	}
+	t.header()
+	if t.rows[0][0] == "size" {
+		t.columns()
+	} else {
+		t.lines()
+	}
+	lines := make([]string, len(t.rows))
+	for i, row := range t.rows {
+		lines[i] = strings.Join(row, "\t")
+	}
+	return strings.Join(lines, "\n"), t.skipped
+}
+
+// pastedTable is such a table, on its way.
+type pastedTable struct {
+	voc     *engine.Vocabulary
+	rows    [][]string
+	skipped []string
+}
+
+// called tells whether a text is the name of a measurement, with a unit or without.
+func (t *pastedTable) called(text string) bool {
+	name, _ := unitOf(text)
+	_, ok := t.voc.Called(name)
+	return ok
+}
+
+// titles takes out what stands above the chart, and lines that hold one text only.
+func (t *pastedTable) titles() {
+	first := 0
+	for i, row := range t.rows {
+		if i+1 < len(t.rows) && (t.called(t.rows[i+1][0]) && !t.called(row[0]) || slices.ContainsFunc(slices.Concat(row[1:], t.words(row)), t.called)) {
+			first = i
+			break
+		}
+	}
+	var kept [][]string
+	for i, row := range t.rows {
+		held := slices.DeleteFunc(slices.Clone(row), func(c string) bool { return c == "" })
+		if i < first || i > first && len(held) == 1 && !t.called(held[0]) {
+			t.skipped = append(t.skipped, strings.Join(held, " "))
+			continue
+		}
+		kept = append(kept, row)
+	}
+	t.rows = kept
+}
+
+// words are those of a line of names that nothing but spaces parts.
+func (t *pastedTable) words(row []string) []string {
+	if len(row) > 1 {
+		return nil
+	}
+	return strings.Fields(row[0])[min(1, len(strings.Fields(row[0]))):]
+}
+
+// header makes the first line as long as the others, and says in its corner what stands beneath.
+func (t *pastedTable) header() {
+	head, wide := t.rows[0], 0
+	for _, row := range t.rows[1:] {
+		wide = max(wide, len(row))
+	}
+	if len(head) == 1 && wide > 1 {
+		head = t.named(strings.Fields(head[0]))
+	}
+	if len(head)+1 == wide {
+		head = append([]string{""}, head...)
+	}
+	if slices.ContainsFunc(head[1:], t.called) {
+		head[0] = "size"
+	} else {
+		head[0] = "measurement"
+	}
+	t.rows[0] = head
+	for i, row := range t.rows {
+		for len(row) < len(head) {
+			row = append(row, "")
+		}
+		t.rows[i] = row
+	}
+}
+
+// named makes names of words: as many of them together as are the name of a measurement.
+func (t *pastedTable) named(words []string) []string {
+	var names []string
+	for len(words) > 0 {
+		n := 1
+		for k := min(4, len(words)); k > 1; k-- {
+			if t.called(strings.Join(words[:k], " ")) {
+				n = k
+				break
+			}
+		}
+		names, words = append(names, strings.Join(words[:n], " ")), words[n:]
+	}
+	return names
+}
+
+// lines goes through measurements that stand one below the other.
+func (t *pastedTable) lines() {
+	kept := t.rows[:1]
+	for _, row := range t.rows[1:] {
+		name, unit := unitOf(row[0])
+		if !t.known(name) {
+			t.skipped = append(t.skipped, name)
+			continue
+		}
+		row[0] = name
+		for k := range row[1:] {
+			row[k+1] = withUnit(row[k+1], unit)
+		}
+		kept = append(kept, row)
+	}
+	t.rows = kept
+}
+
+// columns goes through measurements that stand side by side.
+func (t *pastedTable) columns() {
+	for k := len(t.rows[0]) - 1; k > 0; k-- {
+		name, unit := unitOf(t.rows[0][k])
+		if !t.known(name) {
+			t.skipped = append(t.skipped, name)
+			for i, row := range t.rows {
+				if k < len(row) {
+					t.rows[i] = slices.Delete(row, k, k+1)
+				}
+			}
+			continue
+		}
+		t.rows[0][k] = name
+		for _, row := range t.rows[1:] {
+			if k < len(row) {
+				row[k] = withUnit(row[k], unit)
+			}
+		}
+	}
+}
+
+// known tells whether a name is that of a measurement, or so near to one that it is asked about.
+func (t *pastedTable) known(name string) bool {
+	return name == "" || t.called(name) || t.voc.DidYouMean(name, t.voc.Words(), "") != ""
+}
+
+// unitOf takes a unit off a label, as in `Hip (cm)`, `Hip, cm` or `Hip in inches`.
+func unitOf(label string) (name, unit string) {
+	m := unitBehind.FindStringSubmatch(label)
+	if m == nil {
+		return label, ""
+	}
+	unit = strings.ToLower(m[2])
+	if unit == `"` || unit == "″" || strings.HasPrefix(unit, "in") {
+		unit = "in"
+	} else if strings.HasPrefix(unit, "c") {
+		unit = "cm"
+	}
+	return strings.TrimSpace(m[1]), unit
+}
+
+// withUnit is a figure with the unit of its line, where it has none itself.
+func withUnit(figure, unit string) string {
+	if unit == "" || figure == "" || !bare.MatchString(figure) {
+		return figure
+	}
+	return figure + " " + unit
+}
+
+var (
+	unitBehind  = regexp.MustCompile(`(?i)^(.*\S)\s*(?:[\[(,/]|\bin\b|\s)\s*(cm|cms|centimetres?|centimeters?|mm|inch(?:es)?|ins?|["″])\s*[\])]?\.?$`)
+	bare        = regexp.MustCompile(`[\d¼½¾⅛⅜⅝⅞]$`)
+	farApart    = regexp.MustCompile(`\s{2,}`)
+	fraction    = regexp.MustCompile(`^(\d+/\d+|[¼½¾⅛⅜⅝⅞⅓⅔])["”]?$`)
+	whole       = regexp.MustCompile(`^\d+$`)
+	sizeLetters = regexp.MustCompile(`(?i)^(\d*x*[sml]|x+l)$`)
+	unitWord    = regexp.MustCompile(`(?i)^(cm|in|inch|inches|mm|")$`)
+	listOfThree = regexp.MustCompile(`^[^,]*(,[^,]*){2,}$`)
+)
+
+// parted takes a table apart: by tabs, by semicolons, by upright strokes, by commas that part cells, or by spaces.
+func parted(text string) [][]string {
+	text = strings.NewReplacer("\u00a0", " ", "\r\n", "\n", "\r", "\n").Replace(text)
+	text = strings.Trim(text, "\n")
+	apart := ""
+	switch {
+	case strings.Contains(text, "\t"):
+		apart = "\t"
+	case strings.Contains(text, ";"):
+		apart = ";"
+	case strings.Contains(text, "|"):
+		apart = "|"
+	case commasPart(text):
+		apart = ","
+	}
+	var rows [][]string
+	for line := range strings.SplitSeq(text, "\n") {
+		var row []string
+		switch apart {
+		case "":
+			row = spaced(line)
+		case "|":
+			row = strings.Split(strings.Trim(strings.TrimSpace(line), "|"), apart)
+			if strings.Trim(line, "|-: ") == "" {
+				row = nil // the rule beneath a header
+			}
+		default:
+			row = strings.Split(line, apart)
+		}
+		for k := range row {
+			row[k] = unquoted(strings.TrimSpace(row[k]))
+		}
+		if row != nil {
+			rows = append(rows, row)
+		}
+	}
+	return rows
+}
+
+// commasPart tells whether commas part the cells of a table, and are no decimal commas: most lines are a list of three or more
+// without a figure behind a space.
+func commasPart(text string) bool {
+	lists, lines := 0, strings.Split(text, "\n")
+	for _, line := range lines {
+		if listOfThree.MatchString(line) && !decimals.MatchString(line) {
+			lists++
+		}
+	}
+	return 2*lists >= len(lines)
+}
+
+// decimals are two figures with a decimal comma that a space parts.
+var decimals = regexp.MustCompile(`\d,\d+\s+\d+(,\d)?`)
+
+// spaced takes a line apart that only spaces part: what is measured, and then figures, of which a whole one and a fraction are one.
+func spaced(line string) []string {
+	if strings.Contains(strings.TrimSpace(line), "  ") {
+		row := farApart.Split(strings.TrimSpace(line), -1)
+		if strings.HasPrefix(line, "  ") {
+			row = append([]string{""}, row...)
+		}
+		return row
+	}
+	var row []string
+	for _, word := range strings.Fields(line) {
+		last := len(row) - 1
+		switch {
+		case last > 0 && (fraction.MatchString(word) && whole.MatchString(row[last]) || unitWord.MatchString(word)):
+			row[last] += " " + word
+		case last == 0 && !figured(word) && !figured(row[0]) && !sizeLetters.MatchString(word):
+			row[0] += " " + word
+		default:
+			row = append(row, word)
+		}
+	}
+	return row
+}
+
+// figured tells whether a word begins as a figure, or as a gap.
+func figured(word string) bool {
+	return strings.ContainsAny(word[:1], "0123456789-~") || strings.HasPrefix(word, "–")
+}
