@@ -406,7 +406,7 @@ func (f *form) readBody() {
 		if f.recipe == nil || !measured || slices.ContainsFunc(used, func(fd field) bool { return fd.ID == n.Field }) {
 			return
 		}
-		text, err := doc.Remove("measurements", name)
+		text, err := file.Open(doc.Name(), doc.Source()).Remove("measurements", name)
 		if err != nil {
 			return
 		}
