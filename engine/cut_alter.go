@@ -122,8 +122,7 @@ type altering struct {
 	silent  []*altered   // asked, and not made
 	instead []NotChecked // what to do in place of those
 	skipped []skipped
-	gains   map[string]float64 // nanometres, by what is put right
-	added   map[string]float64 // by every measurement of the garment that is changed
+	added   map[string]float64 // nanometres, by every measurement of the garment that is changed
 }
 
 // last tells whether an alteration comes after the size lines: what changes a
@@ -338,7 +337,6 @@ func (j *judging) enter(m *altered, sc *scene) (err error) {
 			return err
 		}
 		if m.gains.known {
-			j.altering.gains[alter.Settles] += m.gains.v
 			j.altering.added[alter.Settles] += m.gains.v
 			j.credit(m, alter.Settles, m.gains.v)
 		}

@@ -265,7 +265,7 @@ func (r *row) rank() int {
 // moved, then level by level what is still needed, by one means after the other.
 func (j *judging) draw(s int, q Request) error {
 	l := j.open(s)
-	j.ledger, j.altering = l, altering{gains: map[string]float64{}, added: map[string]float64{}}
+	j.ledger, j.altering = l, altering{added: map[string]float64{}}
 	j.part(l)
 	if err := j.alter(q, func(a *alteration) bool { return !a.last() || j.listedFor(a, q) }); err != nil {
 		return err
@@ -404,7 +404,7 @@ func (j *judging) lengthen(r *row) {
 	if c == nil || c.measure.Kind != Along || need <= 0 || c.zone.Mend == "" || ruled {
 		return
 	}
-	j.altering.gains[r.measure.Name] += need
+	j.altering.added[r.measure.Name] += need
 	r.changes = append(r.changes, entry{by: ByAlteration, amount: need,
 		say: fmt.Sprintf("Lengthen the %s by %s altogether: %s.", r.measure.Title, j.inUnits(need), c.zone.Mend)})
 }

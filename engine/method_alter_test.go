@@ -67,7 +67,7 @@ func TestFullBust(t *testing.T) {
 func TestLeastAlterations(t *testing.T) {
 	trousers := chart("drafted_for: {body_rise: 26, crotch_length: 66, inside_leg: 78}", "sizes: [M]",
 		"body: {hip: [100], abdomen: [92], thigh: [57]}", "finished: {hip: [107.6], abdomen: [94], thigh: [60.5]}")
-	dress := chart("drafted_for: {back_waist_length: 41, front_waist_length: 43, arm_length: 59, waist_to_knee: 58, back_width: 35, shoulder_length: 12, shoulder_slope: 4.8 cm}", "sizes: [M]",
+	dress := chart("drafted_for: {back_waist_length: 41, front_waist_length: 43, arm_length: 59, waist_to_knee: 58, back_width: 35, shoulder_length: 12, shoulder_slope: 4.8 cm, shoulder_to_bust_point: 27, bust_span: 18}", "sizes: [M]",
 		"body: {bust: [92], upper_arm: [29]}", "finished: {bust: [102], upper_arm: [31.8]}")
 	jeans := chart("sizes: [M]", "body: {hip: [100], calf: [38]}", "finished: {hip: [100], calf: [38]}")
 	for _, c := range []struct{ recipe, pattern, body, want string }{
@@ -78,20 +78,32 @@ func TestLeastAlterations(t *testing.T) {
 		{"woven-trousers", trousers, "hip: 100, body_rise: 25.1", ""},
 		{"woven-trousers", trousers, "hip: 100, crotch_length: 67.5", "crotch-length 1.5"},
 		{"woven-trousers", trousers, "hip: 100, crotch_length: 67.4", ""},
-		{"woven-trousers", trousers, "hip: 100, body_rise: 27, crotch_length: 66.5", "rise 1, crotch-length -1.5"}, // 66.5 - 66 - 2
-		{"woven-trousers", trousers, "hip: 100, body_rise: 27, crotch_length: 68", "rise 1"},                       // 68 - 66 - 2 = 0
-		{"woven-trousers", trousers, "hip: 100, body_rise: 26.9, crotch_length: 68", "crotch-length 2"},            // the rise stays
-		{"woven-trousers", trousers, "hip: 100, abdomen: 95.1", "full-abdomen 1.1"},                                // ease -1.1, of 0 at the least
-		{"woven-trousers", trousers, "hip: 100, abdomen: 95", ""},                                                  // 1 cm is not felt
-		{"woven-trousers", trousers, "hip: 100, thigh: 59", "full-thigh 1.04"},                                     // 1.5 of 2.54
-		{"woven-trousers", trousers, "hip: 100, thigh: 58.9", ""},                                                  // 1.6
-		{"jeans", jeans, "hip: 100, calf: 39.2", "full-calf 0.416"},                                                // 38 is -3.06 %, of -2 %: 39.2 x 0.98 - 38
-		{"jeans", jeans, "hip: 100, calf: 39.1", ""},                                                               // -2.8 %, and a point is not felt
+		{"woven-trousers", trousers, "hip: 100, body_rise: 27, crotch_length: 66.5", "rise 1, flat-seat 1.5"},                      // 66.5 - 66 - 2
+		{"woven-trousers", trousers, "hip: 100, body_rise: 27, crotch_length: 68", "rise 1"},                                       // 68 - 66 - 2 = 0
+		{"woven-trousers", trousers, "hip: 100, body_rise: 26.9, crotch_length: 68", "full-seat 2"},                                // the rise stays
+		{"woven-trousers", trousers, "hip: 100, abdomen: 98, body_rise: 26, crotch_length: 68", "crotch-length 2, full-abdomen 4"}, // front or back: nobody knows
+		{"woven-trousers", trousers, "hip: 100, body_rise: 26, crotch_length: 67.4", ""},                                           // of 1.5
+		{"woven-trousers", trousers, "hip: 100, abdomen: 95.1", "full-abdomen 1.1"},                                                // ease -1.1, of 0 at the least
+		{"woven-trousers", trousers, "hip: 100, abdomen: 95", ""},                                                                  // 1 cm is not felt
+		{"woven-trousers", trousers, "hip: 100, thigh: 59", "full-thigh 1.04"},                                                     // 1.5 of 2.54
+		{"woven-trousers", trousers, "hip: 100, thigh: 58.9", ""},                                                                  // 1.6
+		{"jeans", jeans, "hip: 100, calf: 39.2", "full-calf 0.416"},                                                                // 38 is -3.06 %, of -2 %: 39.2 x 0.98 - 38
+		{"jeans", jeans, "hip: 100, calf: 39.1", ""},                                                                               // -2.8 %, and a point is not felt
 		{"shirt-dress", dress, "bust: 92, back_waist_length: 42", "bodice-length 1"},
 		{"shirt-dress", dress, "bust: 92, back_waist_length: 41.9", ""},
 		{"shirt-dress", dress, "bust: 92, back_waist_length: 39, front_waist_length: 42", "bodice-length -1, sway-back 1"}, // 2 shorter, 1 in front too
 		{"shirt-dress", dress, "bust: 92, back_waist_length: 43, front_waist_length: 44", "bodice-length 1, round-back 1"},
-		{"shirt-dress", dress, "bust: 92, back_waist_length: 42, front_waist_length: 40", "round-back 1"}, // unlike signs: the back alone
+		{"shirt-dress", dress, "bust: 92, back_waist_length: 42, front_waist_length: 40", "front-length -3, round-back 1"}, // unlike signs: each alone
+		{"shirt-dress", dress, "bust: 92, back_waist_length: 41, front_waist_length: 44", "front-length 1"},
+		{"shirt-dress", dress, "bust: 92, back_waist_length: 41, front_waist_length: 43.9", ""},
+		{"shirt-dress", dress, "bust: 92, front_waist_length: 46", ""},                    // front alone, or back too: it is not known
+		{"shirt-dress", dress, "bust: 92, shoulder_length: 12.64", "broad-shoulder 0.64"}, // of 1/4 in = 0.635
+		{"shirt-dress", dress, "bust: 92, shoulder_length: 12.63", ""},
+		{"shirt-dress", dress, "bust: 92, shoulder_length: {left: 11.3, right: 10.6}", "narrow-shoulder 0.7, short-shoulder 0.7"},
+		{"shirt-dress", dress, "bust: 92, shoulder_to_bust_point: 28.27", "bust-height 1.27"}, // 1/2 in
+		{"shirt-dress", dress, "bust: 92, shoulder_to_bust_point: 25.8", ""},
+		{"shirt-dress", dress, "bust: 92, bust_span: 16", "bust-span -1"}, // half of it on each half front
+		{"shirt-dress", dress, "bust: 92, bust_span: 16.1", ""},
 		{"shirt-dress", dress, "bust: 92, arm_length: 58", "sleeve-length -1"},
 		{"shirt-dress", dress, "bust: 92, arm_length: 59.9", ""},
 		{"shirt-dress", dress, "bust: 92, waist_to_knee: 59", "skirt-length 1"},

@@ -115,7 +115,7 @@ func (v *Vocabulary) measureTerm(group string, m *Measure) (term, bool) {
 		}))[0], true
 	case "gained":
 		return local(lengthTerm(name, "what the alterations before this one add at the "+m.Title, func(j *judging, _ *scene) (float64, bool) {
-			return j.altering.gains[m.Name], true
+			return j.altering.added[m.Name], true
 		}))[0], true
 	case "chart":
 		return local(lengthTerm(name, "the body chart's "+m.Title+" in this size", func(j *judging, sc *scene) (float64, bool) {
@@ -322,6 +322,17 @@ func bodyTerms() []term {
 				return "left", ok
 			}
 			return "right", ok && left < right
+		}),
+		lengthTerm("body.shoulder_lengths_apart", "how much longer one shoulder is than the other, where both sides were taken", func(j *judging, _ *scene) (float64, bool) {
+			left, right := j.Body.Measurements["shoulder_length"].Sides()
+			return math.Abs(float64(left - right)), left != right
+		}),
+		wordTerm("body.shorter_shoulder", "the side whose shoulder is shorter, left or right", []string{"left", "right"}, func(j *judging, _ *scene) (string, bool) {
+			left, right := j.Body.Measurements["shoulder_length"].Sides()
+			if left < right {
+				return "left", true
+			}
+			return "right", right < left
 		}),
 		local(lengthTerm("drafted.shoulder_drop", "how far this size's shoulder was drafted to fall, over a shoulder as long as yours", func(j *judging, sc *scene) (float64, bool) {
 			return j.draftedDrop(sc.s)
