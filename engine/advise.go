@@ -140,6 +140,7 @@ func (f *Fitter) Advise(q Request) (*Answer, error) {
 		return nil, err
 	}
 	a.NotChecked = append(append(a.NotChecked, j.notAltered(q.Usual)...), j.altering.instead...)
+	a.NotUsed = j.explainer().notUsed(a, shown.s)
 	a.Shown = j.shown(shown.s)
 	if err := j.afterAndBefore(a, shown, &results[shown.s], f); err != nil {
 		return nil, err

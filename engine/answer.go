@@ -19,6 +19,7 @@ type Answer struct {
 	Sizes         []SizeAnswer   `json:"sizes"`                   // every size, in rank order
 	Ends          string         `json:"ends,omitempty"`          // in a sentence, that the pattern ends before this body; then there is nothing to cut by, and no caution matters
 	NotJudged     []NotJudged    `json:"not_judged"`              // zones and openings of the size recommended that could not be judged
+	NotUsed       []NotUsed      `json:"not_used,omitempty"`      // what was measured and is not used here, from the top of the body down
 	Plan          *Plan          `json:"plan"`                    // what becomes of each level of the size to cut; null where no size can be cut
 	Lengths       []LengthAnswer `json:"lengths,omitempty"`       // where each length that the pattern gives ends on you
 	ByHeight      *ByHeight      `json:"by_height,omitempty"`     // what a height that differs from the drafted one probably means for lengths that were not taken

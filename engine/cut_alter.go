@@ -362,6 +362,9 @@ func (j *judging) credit(m *altered, measure string, gains float64) {
 	if r == nil {
 		drafted, known := j.draftedAt(at, j.ledger.s)
 		you, _ := j.of(at)
+		if both, ok := j.shoulders(j.ledger.s); ok && at.Name == "shoulder_length" {
+			you.v = both.both // the larger side may be the odd one
+		}
 		if !known || !you.known {
 			return
 		}

@@ -40,13 +40,35 @@ func dropOf(degrees float64, along quantity.Length) float64 {
 	return math.Round(float64(along) * math.Sin(degrees*math.Pi/180))
 }
 
-// drops are how far the shoulder points lie below the neck, in nanometres. They are
-// not known without slope and length.
-func (b *Body) drops() (left, right float64, ok bool) {
-	slope, sloping := b.Measurements["shoulder_slope"]
-	along, long := b.Measurements["shoulder_length"]
+// sides are what both sides of a body are cut for and what the other side has, in
+// nanometres: of two that differ the one nearer to what the pattern was drafted for
+// is both, since it asks for the least.
+type sides struct {
+	both, odd float64
+	side      string // of the odd one; empty: they are alike
+}
+
+func evened(left, right float64, drafted figure) sides {
+	switch {
+	case left == right:
+		return sides{both: left, odd: left}
+	case !drafted.known || math.Abs(right-drafted.v) > math.Abs(left-drafted.v):
+		return sides{both: left, odd: right, side: "right"}
+	}
+	return sides{both: right, odd: left, side: "left"}
+}
+
+// drops are how far the shoulder points lie below the neck. They are not known without
+// slope and length.
+func (j *judging) drops(s int) (sides, bool) {
+	slope, sloping := j.Body.Measurements["shoulder_slope"]
+	along, long := j.Body.Measurements["shoulder_length"]
 	l, r := along.Sides()
-	return dropOf(slope.Degrees+slope.SidesApart/2, l), dropOf(slope.Degrees-slope.SidesApart/2, r), sloping && long
+	if slope.SidesApart == 0 {
+		l, r = along.value(), along.value()
+	}
+	drafted, known := j.draftedDrop(s)
+	return evened(dropOf(slope.Degrees+slope.SidesApart/2, l), dropOf(slope.Degrees-slope.SidesApart/2, r), figure{v: drafted, known: known}), sloping && long
 }
 
 // draftedDrop is how far the pattern's shoulder falls over one as long as the body's own.
@@ -56,6 +78,14 @@ func (j *judging) draftedDrop(s int) (float64, bool) {
 		return 0, false
 	}
 	return dropOf(j.pattern.Slopes[j.cells[s]], along.value()), true
+}
+
+// shoulders are how long both shoulders are.
+func (j *judging) shoulders(s int) (sides, bool) {
+	t, long := j.Body.Measurements["shoulder_length"]
+	drafted, known := j.draftedAt(j.voc.Measure("shoulder_length"), s)
+	l, r := t.Sides()
+	return evened(float64(l), float64(r), figure{v: drafted, known: known}), long
 }
 
 func mean(rs []Reading) quantity.Length {

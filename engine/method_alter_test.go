@@ -99,7 +99,9 @@ func TestLeastAlterations(t *testing.T) {
 		{"shirt-dress", dress, "bust: 92, front_waist_length: 46", ""},                    // front alone, or back too: it is not known
 		{"shirt-dress", dress, "bust: 92, shoulder_length: 12.64", "broad-shoulder 0.64"}, // of 1/4 in = 0.635
 		{"shirt-dress", dress, "bust: 92, shoulder_length: 12.63", ""},
-		{"shirt-dress", dress, "bust: 92, shoulder_length: {left: 11.3, right: 10.6}", "narrow-shoulder 0.7, short-shoulder 0.7"},
+		{"shirt-dress", dress, "bust: 92, shoulder_length: {left: 11.3, right: 10.6}", "narrow-shoulder 0.7, uneven-shoulder -0.7"},
+		{"shirt-dress", dress, "bust: 92, shoulder_length: {left: 12, right: 12.64}", "uneven-shoulder 0.64"}, // the right one alone
+		{"shirt-dress", dress, "bust: 92, shoulder_length: {left: 12.63, right: 12}", ""},
 		{"shirt-dress", dress, "bust: 92, shoulder_to_bust_point: 28.27", "bust-height 1.27"}, // 1/2 in
 		{"shirt-dress", dress, "bust: 92, shoulder_to_bust_point: 25.8", ""},
 		{"shirt-dress", dress, "bust: 92, bust_span: 16", "bust-span -1"}, // half of it on each half front
@@ -114,13 +116,13 @@ func TestLeastAlterations(t *testing.T) {
 		{"shirt-dress", dress, "bust: 92, upper_arm: 30.1", "full-upper-arm 1.1"}, // 31.8 - 30.1 = 1.7 of the 2.8 drawn
 		{"shirt-dress", dress, "bust: 92, upper_arm: 30", ""},                     // 1.8
 		{"shirt-dress", dress, "bust: 92, shoulder_slope: 30", ""},                // how far that falls is not known without the shoulder length
-		// 12.5 x 4.8 / 12 = 5 cm. Of two sides the higher one is cut for, and the other by what it falls more.
+		// 12.5 x 4.8 / 12 = 5 cm. Both sides are cut for the nearer one, or as drafted where that is near enough, and the other is altered from there.
 		{"shirt-dress", dress, "bust: 92, shoulder_slope: 5.7 cm, shoulder_length: 12.5", "sloping-shoulder 0.7"},
 		{"shirt-dress", dress, "bust: 92, shoulder_slope: 5.63 cm, shoulder_length: 12.5", ""}, // of 1/4 in = 0.635
 		{"shirt-dress", dress, "bust: 92, shoulder_slope: 4.36 cm, shoulder_length: 12.5", "square-shoulder 0.64"},
-		{"shirt-dress", dress, "bust: 92, shoulder_slope: {left: 6.3 cm, right: 5.6 cm}, shoulder_length: 12.5", "low-shoulder 0.7"},
-		{"shirt-dress", dress, "bust: 92, shoulder_slope: {left: 4 cm, right: 4.6 cm}, shoulder_length: 12.5", "square-shoulder 1"},
-		{"shirt-dress", dress, "bust: 92, shoulder_slope: {left: 20 degrees, right: 24 degrees}, shoulder_length: 12.5", "low-shoulder 0.809, square-shoulder 0.725"}, // 12.5 x 0.4067 = 5.084 and 12.5 x 0.3420 = 4.275
+		{"shirt-dress", dress, "bust: 92, shoulder_slope: {left: 6.3 cm, right: 5.6 cm}, shoulder_length: 12.5", "low-shoulder 1.3"},
+		{"shirt-dress", dress, "bust: 92, shoulder_slope: {left: 4 cm, right: 4.6 cm}, shoulder_length: 12.5", "low-shoulder -1"},
+		{"shirt-dress", dress, "bust: 92, shoulder_slope: {left: 20 degrees, right: 24 degrees}, shoulder_length: 12.5", "low-shoulder -0.725"}, // 12.5 x 0.4067 = 5.084, near enough to 5; 12.5 x 0.3420 = 4.275
 	} {
 		t.Run(c.recipe+", "+c.body, func(t *testing.T) {
 			is(t, "altered", altered(trial{pattern: c.pattern, recipe: c.recipe, body: wren(c.body)}.advise(t)), c.want)

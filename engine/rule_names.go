@@ -300,7 +300,7 @@ func (f *Fitter) zoneAt(measure string) int {
 }
 
 func bodyTerms() []term {
-	return []term{
+	return slices.Concat(shoulderTerms(), []term{
 		local(lengthTerm("asked.length", "how much longer the garment has still to become for the hem that you asked for", func(j *judging, sc *scene) (float64, bool) {
 			return j.askedBeyond(sc.s, "skirt_length", "garment_length", "outside_leg", "inside_leg")
 		}))[0],
@@ -308,35 +308,6 @@ func bodyTerms() []term {
 			return j.askedBeyond(sc.s, "arm_length", "back_to_wrist")
 		}))[0],
 		textTerm("body.measured_over", "what was worn while measuring", asText(func(j *judging, _ *scene) string { return j.Body.MeasuredOver })),
-		lengthTerm("body.shoulder_drop", "how far the shoulder point lies below the neck, by shoulder slope and shoulder length; of two that differ the higher one", func(j *judging, _ *scene) (float64, bool) {
-			left, right, ok := j.Body.drops()
-			return min(left, right), ok
-		}),
-		lengthTerm("body.shoulders_apart", "how much lower one shoulder point lies than the other, where both sides were taken", func(j *judging, _ *scene) (float64, bool) {
-			left, right, ok := j.Body.drops()
-			return math.Abs(left - right), ok && left != right
-		}),
-		wordTerm("body.lower_shoulder", "the side whose shoulder point lies lower, left or right", []string{"left", "right"}, func(j *judging, _ *scene) (string, bool) {
-			left, right, ok := j.Body.drops()
-			if left > right {
-				return "left", ok
-			}
-			return "right", ok && left < right
-		}),
-		lengthTerm("body.shoulder_lengths_apart", "how much longer one shoulder is than the other, where both sides were taken", func(j *judging, _ *scene) (float64, bool) {
-			left, right := j.Body.Measurements["shoulder_length"].Sides()
-			return math.Abs(float64(left - right)), left != right
-		}),
-		wordTerm("body.shorter_shoulder", "the side whose shoulder is shorter, left or right", []string{"left", "right"}, func(j *judging, _ *scene) (string, bool) {
-			left, right := j.Body.Measurements["shoulder_length"].Sides()
-			if left < right {
-				return "left", true
-			}
-			return "right", right < left
-		}),
-		local(lengthTerm("drafted.shoulder_drop", "how far this size's shoulder was drafted to fall, over a shoulder as long as yours", func(j *judging, sc *scene) (float64, bool) {
-			return j.draftedDrop(sc.s)
-		}))[0],
 		numberTerm("body.age", formula.Count, "age in years", func(j *judging, _ *scene) (float64, bool) { f := optional(j.Body.Age); return f.v, f.known }),
 		numberTerm("body.days", formula.Count, "days since they were taken", func(j *judging, _ *scene) (float64, bool) { return daysBetween(j.Body.oldest(), j.Today) }),
 		numberTerm("body.days_kept", formula.Count, "days after which measurements are old", func(j *judging, _ *scene) (float64, bool) {
@@ -349,7 +320,36 @@ func bodyTerms() []term {
 		numberTerm("layers.extra", formula.Count, "layers beneath beyond what the type is worn over", func(j *judging, _ *scene) (float64, bool) { return float64(len(j.layers.extra)), true }),
 		lengthTerm("layers.adds", "what those layers add to every girth", func(j *judging, _ *scene) (float64, bool) { return j.layers.adds, true }),
 		textTerm("layers.names", "those layers", asText(func(j *judging, _ *scene) string { return list(j.layers.extra, "and") })),
+	})
+}
+
+// shoulderTerms are the names of what differs between two shoulders.
+func shoulderTerms() []term {
+	of := func(get func(j *judging, s int) (sides, bool), pick func(sides) float64, odd bool) func(*judging, *scene) (float64, bool) {
+		return func(j *judging, sc *scene) (float64, bool) {
+			v, ok := get(j, sc.s)
+			return pick(v), ok && (!odd || v.side != "")
+		}
 	}
+	side := func(get func(j *judging, s int) (sides, bool)) func(*judging, *scene) (string, bool) {
+		return func(j *judging, sc *scene) (string, bool) {
+			v, ok := get(j, sc.s)
+			return v.side, ok && v.side != ""
+		}
+	}
+	both, odd := func(v sides) float64 { return v.both }, func(v sides) float64 { return v.odd }
+	words := []string{"left", "right"}
+	return local(
+		lengthTerm("body.shoulder_drop", "how far the shoulder points lie below the neck, by shoulder slope and shoulder length; of two that differ the one nearer to what the size was drafted for", of((*judging).drops, both, false)),
+		lengthTerm("body.odd_drop", "the same of the other side, where they differ", of((*judging).drops, odd, true)),
+		wordTerm("body.odd_drop_side", "which side that is, left or right", words, side((*judging).drops)),
+		lengthTerm("body.even_shoulder", "the shoulder length; of two that differ the one nearer to what the size was drafted for", of((*judging).shoulders, both, false)),
+		lengthTerm("body.odd_shoulder", "the same of the other side, where they differ", of((*judging).shoulders, odd, true)),
+		wordTerm("body.odd_shoulder_side", "which side that is, left or right", words, side((*judging).shoulders)),
+		lengthTerm("drafted.shoulder_drop", "how far this size's shoulder was drafted to fall, over a shoulder as long as yours", func(j *judging, sc *scene) (float64, bool) {
+			return j.draftedDrop(sc.s)
+		}),
+	)
 }
 
 // daysBetween counts the days from one date to another.

@@ -213,8 +213,7 @@ const (
 func (r *reader) angle(v file.Value, shoulder engine.Measurement) engine.Measurement {
 	t := engine.Measurement{At: v.Range()}
 	if !v.IsMap() {
-		along, _ := shoulder.Sides()
-		t.Degrees = r.slope(v, along)
+		t.Degrees = r.slope(v, max(shoulder.Sides()))
 		return t
 	}
 	m := v.Map()

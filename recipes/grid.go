@@ -333,7 +333,8 @@ func measuredBy(l quantity.Length, i int) engine.Measurement {
 	case 1:
 		return engine.Measurement{Readings: []engine.Reading{{Length: l}, {Length: near}}}
 	case 3:
-		return engine.Measurement{Left: []engine.Reading{{Length: l}}, Right: []engine.Reading{{Length: near}}}
+		sides := [2][]engine.Reading{{{Length: l}}, {{Length: near}}}
+		return engine.Measurement{Left: sides[i/5%2], Right: sides[1-i/5%2]}
 	}
 	return engine.Measurement{Readings: []engine.Reading{{Length: l}}}
 }

@@ -299,6 +299,7 @@ func notJudgedSteps(zones []engine.NotJudged) explain.Steps {
 // notJudged lists the zones that were not judged and the rules that were not asked.
 func (r *layout) notJudged() explain.Steps {
 	s := notJudgedSteps(r.a.NotJudged)
+	s.Items = append(s.Items, r.notUsed()...)
 	for _, n := range r.a.NotChecked {
 		if n.Spared {
 			s.Items = append(s.Items, explain.Step{Mark: "-", Text: n.ID + " is not needed: " + n.Because + "."})
@@ -311,6 +312,27 @@ func (r *layout) notJudged() explain.Steps {
 		s.Items = append(s.Items, explain.Step{Mark: "-", Text: text + " was not asked, " + n.Because + "."})
 	}
 	return s
+}
+
+// notUsed lists what was measured and is not used, those of one reason together.
+func (r *layout) notUsed() []explain.Step {
+	var reasons []string
+	of := map[string][]string{}
+	for _, n := range r.a.NotUsed {
+		if of[n.Because] == nil {
+			reasons = append(reasons, n.Because)
+		}
+		of[n.Because] = append(of[n.Because], r.s.Title(n.Measurement))
+	}
+	var out []explain.Step
+	for _, because := range reasons {
+		are := " is"
+		if len(of[because]) > 1 {
+			are = " are"
+		}
+		out = append(out, explain.Step{Mark: "-", Text: "your " + list(of[because]) + are + " not used: " + because + "."})
+	}
+	return out
 }
 
 func assumptionSteps(assumptions []engine.Assumption) explain.Steps {
