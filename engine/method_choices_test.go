@@ -225,6 +225,12 @@ func TestOffTheChart(t *testing.T) {
 		is(t, c.hip+" caution", strings.Contains(strings.Join(cautions(a), " "), "off-chart"), c.caution)
 		is(t, c.hip+" still answered", best(a), c.size)
 	}
+	// Where no size can be cut, 100 cm round 103, that the pattern ends before you is said beyond half the end step only.
+	for hip, ends := range map[string]bool{"103": false, "103.1": true} {
+		a := trial{pattern: columns + "finished: {hip: [90, 94, 100]}\n", recipe: garment(), body: wren("hip: " + hip), cloth: fabric()}.advise(t)
+		is(t, hip+" can be cut", a.Recommended != nil, false)
+		is(t, hip+" the pattern ends before", a.Ends != "", ends)
+	}
 }
 
 func TestBetweenSizesByDefault(t *testing.T) {

@@ -1383,12 +1383,13 @@ var shipped = []engine.Rule{
 		Topic:    "sizing",
 		Severity: "warn",
 		Each:     "zone",
-		Source:   "the recipe's own range",
+		Limits:   []engine.Limit{{Name: "limit.share", Text: "25 %", Dim: 2, Value: 25}},
+		Source:   "the type's own range; that drafting books differ by about a quarter of it is common practice",
 		At:       diag.Range{File: "rules/sizing.yaml", Start: diag.Pos{Line: 27, Column: 5}, End: diag.Pos{Line: 27, Column: 6}},
 		Text: engine.RuleText{
-			When: "zone.decides and not zone.asked and not zone.estimated and (known(zone.low) and zone.wanted < zone.low or known(zone.high) and zone.wanted > zone.high)",
+			When: "zone.decides and not zone.asked and not zone.estimated and (known(zone.low) and zone.wanted < zone.low - (known(zone.high) ? (zone.high - zone.low) * limit.share / 100 : 0) or known(zone.high) and zone.wanted > zone.high + (known(zone.low) ? (zone.high - zone.low) * limit.share / 100 : 0))",
 			Say:  "At the {zone.name} the ease wanted, {zone.wanted}, lies outside what is usual for {recipe.a_title}.",
-			Fix:  "Check that the recipe is the right type for this pattern, and that the finished measurement is not a half or a quarter.",
+			Fix:  "Check that the pattern is one for {recipe.a_title}, and that the finished measurement is not a half or a quarter.",
 		},
 	},
 	{
@@ -1396,7 +1397,7 @@ var shipped = []engine.Rule{
 		Topic:    "sizing",
 		Severity: "note",
 		Source:   "common practice; Principles of Pattern Alteration, an extension publication, takes the smaller size by the high bust where full bust less high bust is 2 in or more",
-		At:       diag.Range{File: "rules/sizing.yaml", Start: diag.Pos{Line: 35, Column: 5}, End: diag.Pos{Line: 35, Column: 6}},
+		At:       diag.Range{File: "rules/sizing.yaml", Start: diag.Pos{Line: 40, Column: 5}, End: diag.Pos{Line: 40, Column: 6}},
 		Text: engine.RuleText{
 			When: "size.by_upper_bust",
 			Say:  "The garment hangs from the shoulder, so your upper bust and the drafted cup of {size.cup} pick the size, not the full bust alone.",
@@ -1408,7 +1409,7 @@ var shipped = []engine.Rule{
 		Topic:    "sizing",
 		Severity: "stop",
 		Source:   "the plan: what will do, with what darts, seams and alterations give; further apart than nested lines are followed",
-		At:       diag.Range{File: "rules/sizing.yaml", Start: diag.Pos{Line: 42, Column: 5}, End: diag.Pos{Line: 42, Column: 6}},
+		At:       diag.Range{File: "rules/sizing.yaml", Start: diag.Pos{Line: 47, Column: 5}, End: diag.Pos{Line: 47, Column: 6}},
 		Text: engine.RuleText{
 			When: "recipe.deciding > 1 and known(size.torn)",
 			Say:  "No size of this pattern will do for all that decides: {size.torn}.",

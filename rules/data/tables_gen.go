@@ -2458,6 +2458,7 @@ var synonyms = []engine.Synonym{
 	{Word: "full skirt", Means: []string{"a-line-skirt", "circle-skirt"}, Type: true, Source: "common practice"},
 	{Word: "tee", Means: []string{"knit-tee"}, Type: true, Source: "common practice"},
 	{Word: "t shirt", Means: []string{"knit-tee"}, Type: true, Source: "common practice"},
+	{Word: "tee shirt", Means: []string{"knit-tee"}, Type: true, Source: "common practice"},
 	{Word: "jersey top", Means: []string{"knit-tee"}, Type: true, Source: "common practice"},
 	{Word: "jersey t shirt", Means: []string{"knit-tee"}, Type: true, Source: "common practice"},
 	{Word: "long sleeved t shirt", Means: []string{"knit-tee"}, Type: true, Source: "common practice"},
