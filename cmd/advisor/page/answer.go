@@ -219,12 +219,6 @@ func room(a *engine.Answer) (template.HTML, error) {
 	return template.HTML(out.String()), err // which escapes what it is given
 }
 
-func drawn(s explain.Shapes) (template.HTML, error) {
-	var out bytes.Buffer
-	err := svg.Inline(&out, s, drawingWidth)
-	return template.HTML(out.String()), err // which escapes what it is given
-}
-
 // whyNot answers why a size was not chosen, where that is asked.
 func (v *answer) whyNot(f *form) error {
 	asked := f.askedWhyNot()

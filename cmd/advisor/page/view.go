@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"embed"
 	"encoding/json"
-	"errors"
 	"html/template"
 	"net/http"
 	"net/url"
@@ -17,7 +16,6 @@ import (
 	"fitadvisor/engine/report"
 	"fitadvisor/explain"
 	"fitadvisor/explain/html"
-	"fitadvisor/explain/pdf"
 )
 
 //go:embed views/*.html
@@ -175,56 +173,6 @@ func (f *form) show(a *answer) *shown {
 	v.Figure = tapeFigure(f.s.Voc, v.Measures)
 	v.Eases = []choice{{"", "as the maker drew it"}, {"closer", "closer"}, {"roomier", "roomier"}, {"expected", "as the type expects"}, {"liked", "as the garments I like"}}
 	return v
-}
-
-// plan is the sheet to cut by, to be printed or as a PDF.
-func (s *Server) plan(w http.ResponseWriter, r *http.Request) {
-	f := s.form(r.PostForm)
-	defer f.close()
-	a, _, err := f.ask()
-	if err != nil || a == nil {
-		f.notes, f.request = nil, engine.Request{}
-		f.respond(w, http.StatusUnprocessableEntity, "page.html")
-		return
-	}
-	title, d := report.Plan(a)
-	var out bytes.Buffer
-	if f.get("do") == "pdf" {
-		w.Header().Set("Content-Disposition", `attachment; filename="plan.pdf"`)
-		err = pdf.Write(&out, d, pdf.Options{Title: title, Paper: explain.A4})
-	} else {
-		var body []template.HTML
-		if body, err = sheet(d); err == nil {
-			s.send(w, http.StatusOK, "plan.html", struct {
-				Title string
-				Body  []template.HTML
-			}{title, body})
-			return
-		}
-	}
-	if err != nil {
-		refuse(w, http.StatusInternalServerError, "The plan could not be made: "+err.Error())
-		return
-	}
-	w.Header().Set("Content-Type", "application/pdf")
-	_, _ = w.Write(out.Bytes()) // the browser is gone
-}
-
-// sheet is a document with its drawings as large as they are on the page.
-func sheet(d *explain.Document) ([]template.HTML, error) {
-	var parts []template.HTML
-	var errs error
-	add := func(part template.HTML, err error) { parts, errs = append(parts, part), errors.Join(errs, err) }
-	from := 0
-	for i, b := range d.Blocks {
-		if s, ok := b.(explain.Shapes); ok {
-			add(fragment(d.Blocks[from:i]...))
-			add(drawn(s))
-			from = i + 1
-		}
-	}
-	add(fragment(d.Blocks[from:]...))
-	return parts, errs
 }
 
 func (f *form) step(id, title string, fields, more []field, n notes) step {
