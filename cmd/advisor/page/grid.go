@@ -272,3 +272,18 @@ func (f *form) cellWords(at atCell) string {
 	}
 	return strings.Join(parts, ", ")
 }
+
+// borrow takes over the size chart of a pattern of the notebook, so that nobody types a maker's chart twice.
+func (f *form) borrow() {
+	from := f.s.form(map[string][]string{"pattern": {f.get("borrow")}, "units": f.values["units"]})
+	defer from.close()
+	from.refill("pattern")
+	if from.get("chart") == "" {
+		f.say(note{Field: "chart", Text: "That pattern has no size chart that can be taken over.", Wrong: true})
+		return
+	}
+	for _, id := range []string{"chart", "pattern_units", "maker"} {
+		f.values.Set(id, from.values.Get(id))
+	}
+	f.values.Del("borrow")
+}

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"regexp"
 	"strings"
 	"testing"
 	"time"
@@ -160,5 +161,42 @@ func TestPastedCharts(t *testing.T) {
 				t.Errorf("it says %q", g.Read)
 			}
 		})
+	}
+}
+
+// A chart of a maker that is in the notebook is not typed again.
+func TestTakesOverAChart(t *testing.T) {
+	p := open(t)
+	v := map[string][]string{"do": {"open-borrow"}, "units": {"cm"}, "recipe": {"straight-skirt"}, "borrow": {"quayside-skirt"}, "at": {"pattern"}}
+	_, page := p.ask(p.post("/", v))
+	for _, want := range []string{`name="chart.0.1" value="8"`, `name="maker" value="Tern Lane"`, `<option value="in" selected>inches`, "7 sizes, 2 measurements"} {
+		if !strings.Contains(page, want) {
+			t.Errorf("no %s", want)
+		}
+	}
+}
+
+// Names of files are read as words, days as days.
+func TestCalled(t *testing.T) {
+	for name, want := range map[string]string{"quayside-skirt-2026-11-25": "Quayside skirt 2026-11-25", "wren": "Wren"} {
+		if got := called(name); got != want {
+			t.Errorf("%s is called %q, not %q", name, got, want)
+		}
+	}
+}
+
+// The first screen is light: the page and all that it loads, in bytes and in requests.
+func TestFirstScreenIsLight(t *testing.T) {
+	const mostBytes, mostRequests = 60_000, 6
+	p := afresh(t)
+	_, page := p.ask(p.get(p.home))
+	bytes, requests := len(page), 1
+	for _, m := range regexp.MustCompile(`(?:href|src)="[^"]*/(assets/[^"]+)"`).FindAllStringSubmatch(page, -1) {
+		_, text := p.ask(p.get(p.at(m[1])))
+		bytes, requests = bytes+len(text), requests+1
+	}
+	t.Logf("%d bytes, %d requests", bytes, requests)
+	if bytes > mostBytes || requests > mostRequests || requests < 4 {
+		t.Errorf("%d bytes in %d requests; at most %d in %d", bytes, requests, mostBytes, mostRequests)
 	}
 }

@@ -7,6 +7,7 @@ import (
 	"html/template"
 	"net/http"
 	"net/url"
+	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -24,7 +25,7 @@ var viewFiles embed.FS
 var views = sync.OnceValue(func() *template.Template {
 	return template.Must(template.New("").Funcs(template.FuncMap{
 		"number": number, "words": func(s string) string { return strings.ReplaceAll(s, "_", " ") }, "capital": capital, "code": code, "plain": plain, "add": func(a, b int) int { return a + b },
-		"field": func(s step, id string) typed { return s.field(id) }, "roomnote": func() string { return report.RoomNote },
+		"field": func(s step, id string) typed { return s.field(id) }, "called": called, "roomnote": func() string { return report.RoomNote },
 		"feelings": func() []string { return []string{"", string(engine.Tight), string(engine.Right), string(engine.Roomy)} },
 		"kinds":    func() []string { return []string{"body", "pattern", "cloth"} },
 		"base":     nothing, "once": nothing, "unkept": nothing, // each server says its own
@@ -113,6 +114,14 @@ func plain(text string) string {
 	}
 	return b.String()
 }
+
+// called is the name of a file as a person reads it: quayside-skirt-2026-11-25 is Quayside skirt 2026-11-25.
+func called(name string) string {
+	return capital(dashed.ReplaceAllString(name, "$1 $2"))
+}
+
+// dashed is a dash that is not between two figures of a day.
+var dashed = regexp.MustCompile(`(\D)-(.)`)
 
 // field is one of a step's fields.
 func (s step) field(id string) typed {
@@ -222,6 +231,9 @@ func (s *Server) whole(w http.ResponseWriter, r *http.Request) {
 	if step, ok := strings.CutPrefix(f.get("do"), "open-"); ok && steps[step] != "" {
 		f.refill(step)
 		f.notes = nil
+	}
+	if f.get("do") == "open-borrow" {
+		f.borrow()
 	}
 	if f.get("do") == "answer" {
 		f.values.Set("go", "answer")
