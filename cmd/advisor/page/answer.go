@@ -202,9 +202,6 @@ func (v *answer) cautions(f *form) error {
 	return nil
 }
 
-// drawingWidth, in points, leaves room for what stands beside each level; a narrower screen scrolls.
-const drawingWidth = 560
-
 // roomWidth, in points, is that of a telephone's card, so that no letter is made smaller there.
 const roomWidth = 228
 

@@ -236,7 +236,7 @@ func (f *form) ask() (a, before *engine.Answer, err error) {
 // readTried reads the changes that are tried: those that are ticked, and then what a button or a person says anew.
 func (f *form) readTried() {
 	f.tried = nil
-	for _, text := range slices.Concat(f.values["tried"], f.values["with"], f.values["what_if"]) {
+	for _, text := range slices.Concat(f.values["tried"], f.values["with"], []string{f.whatIf()}) {
 		if strings.TrimSpace(text) == "" {
 			continue
 		}
@@ -274,7 +274,7 @@ func (f *form) triedTexts() []string {
 // untaken is what is typed into "What if" and cannot be tried.
 func (f *form) untaken() string {
 	text := f.get("what_if")
-	if c, err := engine.ParseChange(text); err == nil && slices.Contains(f.tried, c) {
+	if c, err := engine.ParseChange(f.whatIf()); err == nil && slices.Contains(f.tried, c) {
 		return ""
 	}
 	return text

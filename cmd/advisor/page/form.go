@@ -69,6 +69,7 @@ func (s *Server) form(values url.Values) *form {
 	}
 	f := &form{s: s, values: values, files: s.files()}
 	f.gridded()
+	f.gatherEase()
 	f.types = s.types(f.files)
 	f.followUnits()
 	return f

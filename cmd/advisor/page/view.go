@@ -47,7 +47,8 @@ type shown struct {
 	Notes        notes
 	Demo         bool
 	Answer       *answer
-	EaseMore     string
+	EaseAt       []easeField
+	WhatKeys     []choice
 	WhatIf       string   // that cannot be tried
 	Tried        []string // changes
 	Unsaved      bool     // it is as it was left, with what was typed
@@ -153,7 +154,7 @@ func (f *form) byField() notes {
 // show puts the page together.
 func (f *form) show(a *answer) *shown {
 	n := f.byField()
-	v := &shown{Token: f.s.token, Units: string(f.units()), Chosen: f.values, Notes: n, Answer: a, EaseMore: f.get("ease_more"), Unsaved: f.unsaved, WhatIf: f.untaken(), Tried: f.triedTexts(), Asked: f.askedWhyNot(), Clash: f.clash}
+	v := &shown{Token: f.s.token, Units: string(f.units()), Chosen: f.values, Notes: n, Answer: a, EaseAt: f.easeAt(), WhatKeys: f.whatKeys(), Unsaved: f.unsaved, WhatIf: f.untaken(), Tried: f.triedTexts(), Asked: f.askedWhyNot(), Clash: f.clash}
 	used, others := f.measures()
 	v.Body = f.step("body", "You", bodyFields, slices.Concat(used, others), n)
 	v.Pattern = f.step("pattern", "The pattern", f.patternFields(), nil, n)
