@@ -113,8 +113,8 @@ note whole  tapered          finished.hip < finished.bust
 note whole  deep-waist       body.hip - body.waist > 22
 warn whole  thigh-close      ease.thigh < 3 and ease.hip < 6
 note whole  arm-roomy        ease.upper_arm > 6 or finished.upper_arm > 40
-note whole  smallest         size.moves < 0
-note whole  largest          size.moves > 1
+note whole  smaller          size.moves < 0
+note whole  larger           size.moves > 1
 warn whole  stiff            stretch.round < 2 and ease.high_hip < 6
 note whole  straight         between(finished.hip - finished.waist, 10, 20)
 warn whole  uneven           max(ease.bust, ease.hip) - min(ease.bust, ease.hip) > 4
@@ -291,9 +291,9 @@ func (h *byHand) told(body *[benchZones]float64, s, chartSize int) []string {
 	if !h.byZone {
 		tell(unlike(hHip) > 3, "hip-unlike")
 	}
-	tell(s == len(h.sizes)-1, "largest")
+	tell(s-chartSize > 1, "larger")
 	tell(hip/h.finished[hHip][s] < 0.07, "share")
-	tell(s == 0, "smallest")
+	tell(s < chartSize, "smaller")
 	tell(h.finished[hHip][s]-h.finished[hWaist][s] >= 10 && h.finished[hHip][s]-h.finished[hWaist][s] <= 20, "straight")
 	tell(h.finished[hHip][s] < h.finished[hBust][s], "tapered")
 	if !h.byZone {
