@@ -301,7 +301,7 @@ func Rule(r *engine.Rule) *explain.Document {
 	add("fix", w.Fix)
 	add("toile", w.Toile)
 	add("source", r.Source)
-	add("stands at", r.At.String())
+	add("written in", r.At.String())
 	d := &explain.Document{}
 	d.Add(explain.Heading(r.ID+" ("+r.Topic+")"), s)
 	return d
