@@ -120,6 +120,7 @@ func (v *answer) parts(blocks []explain.Block) error {
 			return nil
 		}
 		body, err := fragment(of...)
+		body = template.HTML(inQuotes.Replace(string(body)))
 		v.Parts = append(v.Parts, part{"part-" + strings.ReplaceAll(strings.ToLower(title), " ", "-"), title, body})
 		return err
 	}
@@ -138,6 +139,9 @@ func (v *answer) parts(blocks []explain.Block) error {
 	return end()
 }
 
+// inQuotes puts in quotes what a document has as code.
+var inQuotes = strings.NewReplacer("<code>", "“", ":</code>", "”", "</code>", "”")
+
 func (v *answer) order() {
 	for _, name := range v.Shown.Sizes {
 		i := slices.IndexFunc(v.Sizes, func(s engine.SizeAnswer) bool { return s.Size == name })
@@ -154,7 +158,7 @@ func (v *answer) zones() error {
 			s.Legend = nil // below the last there is one for all
 			scales[i] = s
 		}
-		scale, err := fragment(scales[i])
+		scale, err := scaled(scales[i])
 		if err != nil {
 			return err
 		}
@@ -167,13 +171,23 @@ func (v *answer) zones() error {
 	return nil
 }
 
+// scaleWidth, in points, is that of a telephone's screen, so that no letter is made smaller there.
+const scaleWidth = 250
+
+// scaled is a scale as a picture.
+func scaled(scale explain.Block) (template.HTML, error) {
+	var out bytes.Buffer
+	err := svg.Inline(&out, scale, scaleWidth)
+	return template.HTML(out.String()), err // which escapes what it is given
+}
+
 // why is a part of the explanation, down to its sources.
 func (v *answer) why(id ...string) (template.HTML, error) {
 	n := v.Answer.Why.Find(explain.ID(id...))
 	if n == nil {
 		return "", nil
 	}
-	return fragment(explain.Tree{Root: n})
+	return fragment(explain.Tree{Root: inWords(n)})
 }
 
 // cautions are told with the changes that silence each.

@@ -69,3 +69,20 @@ func TestDecimalCommas(t *testing.T) {
 		t.Errorf("the cell is %v", got)
 	}
 }
+
+// No answer shows where something stands in a file, or what is typed behind a command.
+func TestNoFilesInTheAnswer(t *testing.T) {
+	p := open(t)
+	v := demo()
+	v.Set("with", "hip=42 in")
+	v.Set("m_waist", "30")
+	_, text := p.ask(p.post("/answer", v))
+	if !strings.Contains(text, "what you try") || !strings.Contains(text, "your notebook, Quayside skirt") {
+		t.Errorf("sources are not in words:\n%.6000s", text)
+	}
+	for _, never := range []string{".yaml", ".csv", "--with", "advisor ", "<code>"} {
+		if i := strings.Index(text, never); i >= 0 {
+			t.Errorf("it shows %q: %s", never, text[max(0, i-120):min(len(text), i+60)])
+		}
+	}
+}

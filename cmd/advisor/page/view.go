@@ -25,7 +25,9 @@ var viewFiles embed.FS
 var views = sync.OnceValue(func() *template.Template {
 	return template.Must(template.New("").Funcs(template.FuncMap{
 		"number": number, "words": func(s string) string { return strings.ReplaceAll(s, "_", " ") }, "capital": capital, "code": code, "plain": plain, "add": func(a, b int) int { return a + b },
-		"field": func(s step, id string) typed { return s.field(id) }, "called": called, "roomnote": func() string { return report.RoomNote },
+		"field": func(s step, id string) typed { return s.field(id) }, "called": called, "tried": func(s string) string {
+			return capital(words.Replace(s))
+		}, "source": sourceWords, "roomnote": func() string { return report.RoomNote },
 		"feelings": func() []string { return []string{"", string(engine.Tight), string(engine.Right), string(engine.Roomy)} },
 		"kinds":    func() []string { return []string{"body", "pattern", "cloth"} },
 		"base":     nothing, "once": nothing, "unkept": nothing, // each server says its own
@@ -120,6 +122,9 @@ func plain(text string) string {
 func called(name string) string {
 	return capital(dashed.ReplaceAllString(name, "$1 $2"))
 }
+
+// words are a change as it is said.
+var words = strings.NewReplacer("cloth.stretch.", "stretch of the cloth ", "=", ": ", "_", " ")
 
 // dashed is a dash that is not between two figures of a day.
 var dashed = regexp.MustCompile(`(\D)-(.)`)
