@@ -318,12 +318,30 @@ func (j *judging) make(m *altered, sc *scene, trace bool) error {
 			j.passOver(m, fmt.Sprintf("less than %s is left as it is", m.limitText(leastName)))
 			return nil
 		}
+		if j.asDrawn(m); m.amount.known && m.amount.v == 0 {
+			j.passOver(m, "it is less than can be drawn")
+			return nil
+		}
 	}
 	if err := j.answerAlteration(m, sc); err != nil {
 		return err
 	}
 	j.altering.made = append(j.altering.made, m)
 	return j.enter(m, sc)
+}
+
+// asDrawn makes a computed amount one that a tape reads, within the rule's own most.
+func (j *judging) asDrawn(m *altered) {
+	if !m.amount.known || m.degrees || m.listed != nil {
+		return
+	}
+	exact, beyond := m.amount.v, m.beyond()
+	if m.amount.v = j.onTape(exact, math.Round); m.beyond() && !beyond {
+		m.amount.v = j.onTape(exact, math.Trunc)
+	}
+	if m.amount.v != exact {
+		m.why.Add(&explain.Node{ID: m.why.ID + "/drawn", Label: "to what a tape reads: " + j.inUnits(m.amount.v), Source: "method: the plan"})
+	}
 }
 
 // enter puts an alteration into the ledger, at every level that it changes.

@@ -399,7 +399,7 @@ func (j *judging) meet(r *row, q Request) error {
 // lengthen gives a length that no rule alters, such as the way round the trunk, what
 // it lacks, in the way that the recipe names.
 func (j *judging) lengthen(r *row) {
-	c, need := j.zoneOf(r), r.need()
+	c, need := j.zoneOf(r), j.toDraw(r)
 	ruled := slices.ContainsFunc(j.alterations, func(a *alteration) bool { return a.Alter.Settles == r.measure.Name })
 	if c == nil || c.measure.Kind != Along || need <= 0 || c.zone.Mend == "" || ruled {
 		return
@@ -581,7 +581,7 @@ func (j *judging) decidesAlone(c *column) bool {
 // byDart lets the darts take up more, or less, up to their limit.
 func (j *judging) byDart(r *row) {
 	n := j.zones[r.z].zone.Darts
-	amount := held(r.need(), j.capacity(ByDart, r))
+	amount := j.held(r, ByDart)
 	do := "less"
 	if amount < 0 {
 		do = "more"
@@ -595,7 +595,7 @@ func (j *judging) byDart(r *row) {
 func (j *judging) bySeam(r *row) {
 	seams := j.zones[r.z].zone.Seams
 	edges := edgesOf(seams)
-	amount := held(r.need(), j.capacity(BySeam, r))
+	amount := j.held(r, BySeam)
 	do := map[bool]string{true: "Let out", false: "Take in"}[amount > 0]
 	if j.single() {
 		do = map[bool]string{true: "Draw out", false: "Draw in"}[amount > 0]
@@ -622,8 +622,25 @@ func (j *judging) alongWith(r *row) []*row {
 	})
 }
 
-// held is v held between -most and most.
-func held(v, most float64) float64 { return max(-most, min(v, most)) }
+// held is what a means does of a level's need, in steps that a tape reads.
+func (j *judging) held(r *row, by By) float64 {
+	most := j.onTape(j.capacity(by, r), math.Round)
+	return max(-most, min(j.toDraw(r), most))
+}
+
+// toDraw is a level's need in steps that a tape reads, so that what is drawn reaches
+// what will do, or comes nearest to what was asked for.
+func (j *judging) toDraw(r *row) float64 {
+	need := r.need()
+	to := math.Ceil
+	switch {
+	case r.wish.known:
+		to = math.Round
+	case need < 0:
+		to = math.Floor
+	}
+	return j.onTape(need, to)
+}
 
 // needWords says what a level needs.
 func (j explainer) needWords(r *row, need float64) string {
@@ -698,6 +715,8 @@ func (j explainer) leftAlone(r *row) string {
 		return "what the garment measures there is an estimate, which is a reason for nothing"
 	case r.wish.known:
 		return "it is as you asked"
+	case r.line != j.ledger.s && len(r.changes) == 1:
+		return "it is cut with neck and shoulder, on one line"
 	case len(r.changes) > 0 && r.changes[len(r.changes)-1].by == BySeam:
 		return "it goes with what was asked for above or below"
 	case len(r.changes) > 0:

@@ -133,7 +133,7 @@ func TestNoNeedlessStep(t *testing.T) {
 // so far. On the line of 16 it has 32 3/4 - 30 1/2 = 2 1/4 in; the 1 1/4 in over the 1 in
 // that will do are taken in at the seams.
 func TestNothingIsTakenInTooFar(t *testing.T) {
-	a := trial{pattern: skirtChart, recipe: aSkirt("side: 2"), body: wren("waist: 30 1/2 in", "hip: 44 1/4 in")}.advise(t)
+	a := trial{pattern: skirtChart, recipe: aSkirt("side: 2"), body: wren("waist: 30 1/2 in", "hip: 44 1/4 in"), units: quantity.In}.advise(t)
 	is(t, "lines", followed(a), "waist 16, hip 18")
 	is(t, "changes", changes(a, "waist"), "line -5.08, seam -3.175")
 	is(t, "becomes", levelOf(t, a, "waist").Becomes, 80.01) // 31 1/2 in
@@ -175,7 +175,7 @@ func TestWithoutASeamNoStep(t *testing.T) {
 // Waist 14, hip 20: three lines apart, one more than nested lines are followed. On the
 // line of 16 the waist has 32 3/4 - 30 = 2 3/4 in; 1 3/4 in are taken in at the seams.
 func TestTakeInInsteadOfThreeSizes(t *testing.T) {
-	a := trial{pattern: skirtChart, recipe: aSkirt("side: 2"), body: wren("waist: 30 in", "hip: 46 in")}.advise(t)
+	a := trial{pattern: skirtChart, recipe: aSkirt("side: 2"), body: wren("waist: 30 in", "hip: 46 in"), units: quantity.In}.advise(t)
 	is(t, "lines", followed(a), "waist 16, hip 20")
 	is(t, "changes", changes(a, "waist"), "line -10.16, seam -4.445")
 	// 51 - 47 = 4 in, 1 in at each edge: atan(1 / 8) = 7.1 degrees.

@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"fitadvisor/engine"
+	"fitadvisor/engine/quantity"
 )
 
 // nest is a straight skirt whose hips have 5 in of ease, with these sizes and hips.
@@ -56,15 +57,16 @@ func TestNoGap(t *testing.T) {
 // stretch.
 func TestAPatternOfOneSize(t *testing.T) {
 	tr := nest("M", "40", "43")
+	tr.units = quantity.In
 	tr.recipe = garment("zones: {hip: {role: decides, ease: 2 in .. 4 in, seams: {side: 2}}}")
 	for hip, want := range map[string]struct {
 		change  string
 		becomes float64
 		say     string
 	}{
-		"hip: 43 in": {"seam 5.08", 114.3, "Draw out the 2 side seams at the hip by 5.1 cm altogether"},
-		"hip: 38 in": {"seam -2.54", 106.68, "Draw in the 2 side seams at the hip by 2.5 cm altogether"},
-		"hip: 46 in": {"seam 10.16", 119.38, "Draw out the 2 side seams at the hip by 10.2 cm altogether"},
+		"hip: 43 in": {"seam 5.08", 114.3, "Draw out the 2 side seams at the hip by 2 in altogether"},
+		"hip: 38 in": {"seam -2.54", 106.68, "Draw in the 2 side seams at the hip by 1 in altogether"},
+		"hip: 46 in": {"seam 10.16", 119.38, "Draw out the 2 side seams at the hip by 4 in altogether"},
 	} {
 		tr.body = wren(hip)
 		a := tr.advise(t)

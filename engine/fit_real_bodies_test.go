@@ -38,7 +38,8 @@ const (
 // back waist length and crotch length end at the navel, the neck is taken at
 // the Adam's apple, the ankle above its bones, the arm straight, the hand
 // across its own landmarks, the lower thigh above the knee. A waist at the
-// navel, or above the hip bone, is no natural waist.
+// navel, or above the hip bone, is no natural waist. The lengths in likened go with
+// the height as those of the vocabulary do, and are nobody's measurement of that name.
 var surveyed = map[string][]column{
 	soldiers: {
 		{"chest_or_bust_cm", "bust"}, {"height_cm", "height"}, {"waist_cm", "waist_navel"}, {"hip_cm", "hip"}, {"thigh_cm", "thigh"}, {"calf_cm", "calf"},
@@ -48,6 +49,8 @@ var surveyed = map[string][]column{
 	},
 	civilians: {{"height_cm", "height"}, {"upper_arm_cm", "upper_arm"}, {"waist_cm", "waist_navel"}, {"hip_cm", "hip"}},
 }
+
+var likened = []string{"back_waist_length", "arm_length"}
 
 // column of a survey, in centimetres, and the word that it stands for.
 type column struct{ name, measurement string }
@@ -100,7 +103,7 @@ func readBody(columns []column, header, line []string) (*engine.Body, error) {
 	}
 	for _, c := range columns {
 		text := cell(c.name)
-		if text == "" {
+		if text == "" || slices.Contains(likened, c.measurement) {
 			continue
 		}
 		l, err := quantity.ParseLength(text, quantity.Cm)
@@ -529,6 +532,6 @@ func (s *survey) covered(t *testing.T) {
 // knows tells whether any of the measurements was surveyed.
 func (s *survey) knows(names []string) bool {
 	return slices.ContainsFunc(names, func(part string) bool {
-		return slices.ContainsFunc(surveyed[soldiers], func(c column) bool { return c.measurement == part })
+		return slices.ContainsFunc(surveyed[soldiers], func(c column) bool { return c.measurement == part && !slices.Contains(likened, part) })
 	})
 }

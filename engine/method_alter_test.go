@@ -57,7 +57,7 @@ func TestFullBust(t *testing.T) {
 	contains(t, "noted", caution(t, a, "bust-nearly-as-drafted").Say, "1/4 in on each half front")
 
 	// (36 1/2 - 36 - 2) / 2 = -3/4 in; 36 1/2 - 36 = 1/2 in is less than 2.
-	a = trial{pattern: bustDress(36), recipe: "sheath-dress", body: wren("upper_bust: 36 in", "bust: 36 1/2 in")}.advise(t)
+	a = trial{pattern: bustDress(36), recipe: "sheath-dress", body: wren("upper_bust: 36 in", "bust: 36 1/2 in"), units: quantity.In}.advise(t)
 	is(t, "closed", altered(a), "small-bust -1.905")
 	contains(t, "the published rule", a.Alterations[0].Because, "here it would not")
 	near(t, "afterwards", &zoneOf(t, a, "38", "bust").After.Ease, 7.62) // 41 - 2 x 3/4 - 36 1/2 = 3 in
@@ -85,9 +85,9 @@ func TestLeastAlterations(t *testing.T) {
 		{"woven-trousers", trousers, "hip: 100, body_rise: 26, crotch_length: 67.4", ""},                                           // of 1.5
 		{"woven-trousers", trousers, "hip: 100, abdomen: 95.1", "full-abdomen 1.1"},                                                // ease -1.1, of 0 at the least
 		{"woven-trousers", trousers, "hip: 100, abdomen: 95", ""},                                                                  // 1 cm is not felt
-		{"woven-trousers", trousers, "hip: 100, thigh: 59", "full-thigh 1.04"},                                                     // 1.5 of 2.54
+		{"woven-trousers", trousers, "hip: 100, thigh: 59", "full-thigh 1.1"},                                                      // 1.5 of 2.54: 1.04, and a tape reads 1.1
 		{"woven-trousers", trousers, "hip: 100, thigh: 58.9", ""},                                                                  // 1.6
-		{"jeans", jeans, "hip: 100, calf: 39.2", "full-calf 0.416"},                                                                // 38 is -3.06 %, of -2 %: 39.2 x 0.98 - 38
+		{"jeans", jeans, "hip: 100, calf: 39.2", "full-calf 0.5"},                                                                  // 38 is -3.06 %, of -2 %: 39.2 x 0.98 - 38 = 0.416
 		{"jeans", jeans, "hip: 100, calf: 39.1", ""},                                                                               // -2.8 %, and a point is not felt
 		{"shirt-dress", dress, "bust: 92, back_waist_length: 42", "bodice-length 1"},
 		{"shirt-dress", dress, "bust: 92, back_waist_length: 41.9", ""},
@@ -119,10 +119,10 @@ func TestLeastAlterations(t *testing.T) {
 		// 12.5 x 4.8 / 12 = 5 cm. Both sides are cut for the nearer one, or as drafted where that is near enough, and the other is altered from there.
 		{"shirt-dress", dress, "bust: 92, shoulder_slope: 5.7 cm, shoulder_length: 12.5", "sloping-shoulder 0.7"},
 		{"shirt-dress", dress, "bust: 92, shoulder_slope: 5.63 cm, shoulder_length: 12.5", ""}, // of 1/4 in = 0.635
-		{"shirt-dress", dress, "bust: 92, shoulder_slope: 4.36 cm, shoulder_length: 12.5", "square-shoulder 0.64"},
+		{"shirt-dress", dress, "bust: 92, shoulder_slope: 4.36 cm, shoulder_length: 12.5", "square-shoulder 0.6"},
 		{"shirt-dress", dress, "bust: 92, shoulder_slope: {left: 6.3 cm, right: 5.6 cm}, shoulder_length: 12.5", "low-shoulder 1.3"},
 		{"shirt-dress", dress, "bust: 92, shoulder_slope: {left: 4 cm, right: 4.6 cm}, shoulder_length: 12.5", "low-shoulder -1"},
-		{"shirt-dress", dress, "bust: 92, shoulder_slope: {left: 20 degrees, right: 24 degrees}, shoulder_length: 12.5", "low-shoulder -0.725"}, // 12.5 x 0.4067 = 5.084, near enough to 5; 12.5 x 0.3420 = 4.275
+		{"shirt-dress", dress, "bust: 92, shoulder_slope: {left: 20 degrees, right: 24 degrees}, shoulder_length: 12.5", "low-shoulder -0.7"}, // 12.5 x 0.4067 = 5.084, near enough to 5; 12.5 x 0.3420 = 4.275
 	} {
 		t.Run(c.recipe+", "+c.body, func(t *testing.T) {
 			is(t, "altered", altered(trial{pattern: c.pattern, recipe: c.recipe, body: wren(c.body)}.advise(t)), c.want)
@@ -150,7 +150,7 @@ func TestSparedAlterations(t *testing.T) {
 		})
 	}
 	// 41 in - 36 1/2 in = 4 1/2 in of ease, 3 in as drawn: roomier wants more than that.
-	p := trial{pattern: bustDress(36), recipe: "sheath-dress", body: wren("upper_bust: 36 in", "bust: 36 1/2 in"), trace: true}
+	p := trial{pattern: bustDress(36), recipe: "sheath-dress", body: wren("upper_bust: 36 in", "bust: 36 1/2 in"), units: quantity.In, trace: true}
 	is(t, "closed", altered(p.advise(t)), "small-bust -1.905")
 	p.wishes = []string{"bust=roomier"}
 	q := p.request(t)
@@ -313,8 +313,8 @@ func TestBeyondAnAlteration(t *testing.T) {
 func TestAlterationsInInches(t *testing.T) {
 	cm := chart("drafted_for: {arm_length: 58.42}", "sizes: [M]", "body: {bust: [91.44]}", "finished: {bust: [101.6]}")
 	in := chart("units: in", "drafted_for: {arm_length: 23}", "sizes: [M]", "body: {bust: [36]}", "finished: {bust: [40]}")
-	a := trial{pattern: cm, recipe: "shirt-dress", body: wren("bust: 91.44", "arm_length: 60.96")}.advise(t)
-	b := trial{pattern: in, recipe: "shirt-dress", body: wren("bust: 36 in", "arm_length: 24 in")}.advise(t)
+	a := trial{pattern: cm, recipe: "shirt-dress", body: wren("bust: 91.44", "arm_length: 60.96"), units: quantity.In}.advise(t)
+	b := trial{pattern: in, recipe: "shirt-dress", body: wren("bust: 36 in", "arm_length: 24 in"), units: quantity.In}.advise(t)
 	is(t, "in inches", altered(b), altered(a))
 	is(t, "24 - 23 = 1 in", altered(a), "sleeve-length 2.54")
 }

@@ -162,13 +162,13 @@ func (j *judging) draftedAt(m *Measure, s int) (float64, bool) {
 }
 
 // lacksAt is how much larger the garment must still become for what will do at a
-// level; below 0 it has more. An estimate lacks nothing that is known.
+// level, as it can be drawn; below 0 it has more. An estimate lacks nothing that is known.
 func (j *judging) lacksAt(m *Measure, s int) (float64, bool) {
 	r := j.rowAt(m, s)
 	if r == nil || !r.base.known || r.base.estimated || !r.you.known {
 		return 0, false
 	}
-	return r.need(), true
+	return j.toDraw(r), true
 }
 
 // rowAt is a measurement's level in the plan of a size; of another size than the

@@ -1,6 +1,7 @@
 package engine_test
 
 import (
+	"cmp"
 	"encoding/json"
 	"math"
 	"slices"
@@ -26,6 +27,7 @@ type trial struct {
 	cloth   string // empty: none is named
 	wishes  []string
 	over    []engine.Layer
+	units   quantity.Unit // to answer in; empty: centimetres
 	trace   bool
 }
 
@@ -130,7 +132,7 @@ func (tr trial) request(t testing.TB) engine.Request {
 		}
 		q.Wishes = append(q.Wishes, w)
 	}
-	q.Over, q.Units = tr.over, quantity.Cm
+	q.Over, q.Units = tr.over, cmp.Or(tr.units, quantity.Cm)
 	return q
 }
 

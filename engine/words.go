@@ -67,8 +67,7 @@ func (w words) fine(v float64) string { return quantity.FromCm(v / nanometresPer
 // parts print an amount as a tape reads it, and what of it comes to each of n places,
 // so that the parts add up to what is printed.
 func (w words) parts(v float64, n int) (all, each string) {
-	grid := float64(w.grid())
-	whole := quantity.Length(math.Round(math.Abs(v)/grid) * grid)
+	whole := quantity.Length(w.onTape(math.Abs(v), math.Round))
 	parts := whole.Split(n, w.units)
 	if len(parts) == 1 {
 		return whole.Format(w.units), parts[0].Amount.Fine(w.units) + " at each"
@@ -83,6 +82,12 @@ func (w words) grid() quantity.Length {
 		return quantity.Inch / 8
 	}
 	return quantity.Millimetre
+}
+
+// onTape is v in steps of that grid, to the nearest, up or down.
+func (w words) onTape(v float64, to func(float64) float64) float64 {
+	grid := w.grid()
+	return to(ticks(v, false)/ticks(float64(grid), false)) * float64(grid)
 }
 
 // list joins words with commas and a last word: "hip, waist and bust".
