@@ -51,7 +51,8 @@ func (j explainer) byHeight(s int) *ByHeight {
 	h := &ByHeight{Height: answered(own.v), DraftedFor: answered(drafted), Guessed: !said}
 	for _, a := range j.alterations {
 		name := a.Alter.Zone
-		if body, _ := j.of(j.voc.Measure(name)); !a.Alter.lengthens() || body.known {
+		told := slices.ContainsFunc(h.Lengths, func(l LikelyLength) bool { return l.Measurement == name }) // by another rule that alters it
+		if body, _ := j.of(j.voc.Measure(name)); !a.Alter.lengthens() || body.known || told {
 			continue
 		}
 		if l, ok := j.likelyLength(p, name, own.v, drafted); ok {
