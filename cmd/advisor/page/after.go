@@ -101,7 +101,7 @@ func (s *Server) tell(w http.ResponseWriter, r *http.Request) {
 		}
 		_, e, err := s.openMake(name)
 		if err == nil && e.hash() != v.Get("make_hash") {
-			return fail(http.StatusConflict, note{Text: "The file was changed elsewhere since you opened it; nothing was saved. What stands there now is shown; what you typed is in the fields. Save again to add it.", Wrong: true})
+			return fail(http.StatusConflict, note{Text: "The file was changed elsewhere since you opened it; nothing was saved. What is there now is shown; what you typed is in the fields. Save again to add it.", Wrong: true})
 		}
 		if err == nil {
 			d, o := s.files(), told(v)
