@@ -26,6 +26,9 @@ func Parts() []string {
 	return []string{"shoulder", "bodice", "dart", "sleeves", "crotch", "legs", "skirt"}
 }
 
+// LengthenedParts are those that patterns have lines to lengthen or shorten on.
+func LengthenedParts() []string { return []string{"bodice", "sleeves", "crotch", "skirt", "legs"} }
+
 // Features are what a garment can have that spares it an alteration, or gives its
 // waist another place than the body's.
 func Features() []string {
@@ -547,6 +550,7 @@ func (j *judging) answerAlteration(m *altered, sc *scene) error {
 		}
 		*t.to, m.lacks = said, append(m.lacks, lacks...)
 	}
+	j.explainer().makersLines(m)
 	if m.before != nil && m.listed == nil {
 		a.Because = strings.TrimSpace(a.Because + " " + m.before.because)
 	}

@@ -221,3 +221,27 @@ func (v *Vocabulary) Places(length string) []string {
 func (a *LengthAnswer) why() *explain.Node {
 	return &explain.Node{ID: explain.ID("length", a.Measurement), Label: a.Say, Value: explain.Number(a.Becomes, "cm"), Source: "arithmetic: the garment's length less yours to that place"}
 }
+
+// makersLines says of an alteration of a length where the maker drew the lines for it, if the pattern says.
+func (j explainer) makersLines(m *altered) {
+	alter, a := m.rule.Alter, &m.answer
+	for _, part := range alter.Parts {
+		at := j.pattern.LengthenAt[part]
+		if len(at) == 0 || !slices.Contains(j.recipe.Parts, part) || !alter.lengthens() && alter.Step != "hem" {
+			continue
+		}
+		lines := "At the line that the maker drew " + at[0]
+		if n := len(at); n > 1 {
+			lines = "At the lines that the maker drew " + list(at, "and")
+			if m.amount.known {
+				lines += fmt.Sprintf(", %s at each", j.inUnits(math.Abs(m.amount.v)/float64(n)))
+			}
+		}
+		if alter.Step == "hem" {
+			a.Where = lines + ", where the hem's width is to stay; else at the hem."
+			return
+		}
+		a.Where = lines + ", square to the grain, on all pieces that it crosses."
+		return
+	}
+}

@@ -65,6 +65,9 @@ func TestLengthsWorked(t *testing.T) {
 		// is altered, where the back of 110 would be 28 - 26 = 2 short. 128 has 69.5 - 66 = 3.5 more.
 		{"a child tall and slim", "child-dress", "sizes: [110, 116, 122, 128]; body: {height: [110, 116, 122, 128], chest: [59, 61, 63, 65], back_waist_length: [26, 27, 28, 29]}; finished: {chest: [68, 70, 72, 74], garment_length: [59, 62.5, 66, 69.5]}", "height: 122, chest: 59, back_waist_length: 28", "",
 			map[string]float64{"bodice-length": math.NaN()}, "garment_length", "66 cm in size 122: it ends 38 cm below the waist on you; it was drawn to end 38 cm below the waist; size 128, for a child 6 cm taller, is 3.5 cm longer"},
+		// The maker drew a line below the hip: 65 - 58 = 7 there.
+		{"a pattern with a lengthen line", "a-line-skirt", skirt + "; drafted_for: {waist_to_knee: 58}; lengthen_at: {skirt: below the hip}", "hip: 98, waist_to_knee: 65, outside_leg: 115", "",
+			map[string]float64{"skirt-length": 7}, "skirt_length", "107 cm once it is altered"},
 		// Of the height alone: 105 / 168 x 188 = 117.5 to the floor, and 117.5 - 9 - 100 = 8.5 above the ankle.
 		{"a skirt on a height alone", "a-line-skirt", skirt, "height: 188, hip: 98", "",
 			nil, "skirt_length", "it ends 8.5 cm above the ankle on you, estimated from your height: measure your outside leg"},
@@ -113,5 +116,24 @@ func TestClothForLengths(t *testing.T) {
 			t.Fatal("nothing is said of the cloth")
 		}
 		is(t, c.body+" "+c.wanted, a.BeforeCutting[i].Say, "Buy "+c.want+" of cloth")
+	}
+}
+
+// The plan names the lines that the maker drew; what is lengthened is shared over several: 66 - 60 = 6, 3 at each. What the file does not say is
+// worded as is usual.
+func TestLengthenAtTheMakersLines(t *testing.T) {
+	const shirt, skirt = "sizes: [M]; body: {bust: [94]}; finished: {bust: [106], arm_length: [61]}; drafted_for: {arm_length: 60}", "sizes: [M]; body: {hip: [98]}; finished: {hip: [106], skirt_length: [60]}; drafted_for: {waist_to_knee: 58}"
+	for _, c := range []struct{ recipe, pattern, body, wanted, id, where string }{
+		{"shirt", shirt + "; lengthen_at: {sleeves: [above the elbow, below the elbow]}", "bust: 94, arm_length: 66", "", "sleeve-length", "At the lines that the maker drew above the elbow and below the elbow, 3 cm at each, square to the grain, on all pieces that it crosses."},
+		{"a-line-skirt", skirt + "; lengthen_at: {skirt: below the hip}", "hip: 98, waist_to_knee: 65", "", "skirt-length", "At the line that the maker drew below the hip, square to the grain, on all pieces that it crosses."},
+		{"a-line-skirt", skirt + "; lengthen_at: {legs: below the knee}", "hip: 98, waist_to_knee: 65", "", "skirt-length", "At the lengthen or shorten line below the hip, all panels alike; at the hem where the skirt is straight and has no slit."},
+		{"a-line-skirt", skirt + "; lengthen_at: {skirt: below the hip}", "hip: 98}\nwanted: {skirt_length: 66", "hem-asked", "At the line that the maker drew below the hip, where the hem's width is to stay; else at the hem."},
+	} {
+		a := trial{pattern: chart(append([]string{"recipe: " + c.recipe}, strings.Split(c.pattern, "; ")...)...), recipe: c.recipe, body: wren(c.body) + c.wanted}.advise(t)
+		i := slices.IndexFunc(a.Alterations, func(m engine.Alteration) bool { return m.ID == c.id })
+		if i < 0 {
+			t.Fatalf("%s is not made", c.id)
+		}
+		is(t, c.id, a.Alterations[i].Where, c.where)
 	}
 }

@@ -83,6 +83,8 @@ type Pattern struct {
 	Cup         *quantity.Length // drafted full bust less upper bust
 	Stretch     *float64         // percent, of the cloth it was drafted for
 	Has         []string         // of [Features]
+	// LengthenAt says where the maker drew lines to lengthen or shorten, by the part that they cross, of [Parts].
+	LengthenAt  map[string][]string
 	Allowance   *quantity.Length
 	Cords       []Cord // on children's clothing
 	ForGirls    bool   // labelled and sold for girls

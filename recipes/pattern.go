@@ -46,6 +46,7 @@ func (p *patternReader) read(m *file.Map) *engine.Pattern {
 	out.Units = p.units(m.Get("units"))
 	p.bare = out.Units
 	out.Has = features(m.Get("has"))
+	out.LengthenAt = p.lengthenAt(m.Get("lengthen_at"))
 	out.Allowance = p.length(m.Get("seam_allowance"))
 	sizes := m.Get("sizes")
 	p.readSizes(sizes)
@@ -73,6 +74,23 @@ func (p *patternReader) read(m *file.Map) *engine.Pattern {
 	}
 	m.Close("a pattern file")
 	out.Sizes = p.sizes
+	return out
+}
+
+// lengthenAt reads where the maker drew lines to lengthen or shorten, in words.
+func (p *patternReader) lengthenAt(v file.Value) map[string][]string {
+	if !v.Exists() {
+		return nil
+	}
+	m, out := v.Map(), map[string][]string{}
+	for _, part := range engine.LengthenedParts() {
+		for _, place := range m.Get(part).Each() {
+			if text := place.Text(); text != "" {
+				out[part] = append(out[part], text)
+			}
+		}
+	}
+	m.Close("`lengthen_at`")
 	return out
 }
 

@@ -228,6 +228,7 @@ func (t table) pattern() []shape.Key {
 		units(),
 		shape.May("drafted_for", t.draftedFor(), "What body and cloth the pattern was drafted for, as far as the maker says."),
 		shape.May("has", shape.OneOrList(shape.OneOf(engine.Features()...)), "What this pattern has besides what its type has, as far as alterations go."),
+		shape.May("lengthen_at", lengthenAt(), "Where the maker drew lines to lengthen or shorten, in words, as in `below the hip`."),
 		shape.May("seam_allowance", shape.Length(), "The seam allowance of the pattern's pieces."),
 		shape.May("sizes", shape.List(shape.Text()), "The sizes, as the pattern prints them."),
 		shape.Need("body", t.rows(t.voc.BodyNames()), "The size chart: for each measurement a cell to each size, or the name of a CSV or XLSX file beside this one."),
@@ -246,6 +247,14 @@ func (t table) wanted() shape.Shape {
 	for _, name := range t.voc.HemLengths() {
 		place := shape.Matching(`(?i)^(.+ (above|below)|at) (the )?(` + strings.Join(t.voc.Places(name), "|") + `)$`)
 		keys = append(keys, shape.May(name, shape.Either(shape.Length(), place), capital(t.voc.Title(name))+": a length, or as in `at the "+t.voc.Places(name)[0]+"`."))
+	}
+	return shape.Map(keys...)
+}
+
+func lengthenAt() shape.Shape {
+	var keys []shape.Key
+	for _, part := range engine.LengthenedParts() {
+		keys = append(keys, shape.May(part, shape.OneOrList(shape.Text()), "Where on the "+part+": one line, or several."))
 	}
 	return shape.Map(keys...)
 }

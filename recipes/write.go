@@ -132,6 +132,11 @@ func (w *patternWriter) draft(voc *engine.Vocabulary) {
 		w.slopes()
 	})
 	w.List("has", w.p.Has)
+	w.Below("lengthen_at", func() {
+		for _, part := range engine.LengthenedParts() {
+			w.List(part, w.p.LengthenAt[part])
+		}
+	})
 }
 
 // slopes is one angle, where it is the same in all sizes, or an angle to each.
