@@ -671,7 +671,7 @@ func (j explainer) explainDrafted(id string, m *Measure, s int) *explain.Node {
 		return nil
 	}
 	n := &explain.Node{ID: id, Value: cmValue(v), Source: j.pattern.At.File + " (drafted_for)",
-		Label: fmt.Sprintf("the pattern is drafted for a %s of %s", m.Title, j.inUnits(v))}
+		Label: fmt.Sprintf("the pattern is drafted for %s of %s", An(m.Title), j.inUnits(v))}
 	if row, name := j.row(j.pattern.Chart, m.Name); row != nil && row[j.cells[s]].Known {
 		n.Label = fmt.Sprintf("chart %s of size %s: %s", j.voc.Title(name), j.sizes[s], j.counted(row[j.cells[s]]))
 		n.Source = row[j.cells[s]].At.String()

@@ -15,12 +15,14 @@ type LengthAnswer struct {
 	Measurement string   `json:"measurement"`         // the garment's length, as the pattern names it
 	Garment     float64  `json:"garment"`             // in the size shown
 	Becomes     float64  `json:"becomes"`             // after the alterations
-	Place       string   `json:"place"`               // the place of the body that it ends nearest to: "the knee"
+	Place       string   `json:"place"`               // the place of the body that it ends nearest to: "the knee"; empty where your lengths reach none
 	Off         float64  `json:"off"`                 // how far below that it ends; below 0 above it
 	Estimated   bool     `json:"estimated,omitempty"` // whether your length to that place was estimated from your height
 	Drafted     *float64 `json:"drafted,omitempty"`   // how far below the same place the maker drew it, where the drafted body is known
 	Wanted      *float64 `json:"wanted,omitempty"`    // the length that you asked for
+	Waits       string   `json:"waits,omitempty"`     // what to measure before the length that you asked for can be cut, in words
 	Say         string   `json:"say"`                 // the same in words
+	Hem         string   `json:"-"`                   // where it ends, of the hem, in few words; empty of other lengths
 }
 
 // HemPlace is a place of the body to which a garment's length may reach.
@@ -49,6 +51,9 @@ func (j explainer) lengths(s int) []LengthAnswer {
 		becomes := made.v + j.altering.added[name]
 		if p, to, ok := j.endsAt(name, becomes); ok {
 			out = append(out, j.lengthAnswer(p, made.v, becomes, to, s))
+		} else if a := (LengthAnswer{Measurement: name, Garment: answered(made.v), Becomes: answered(becomes)}); j.waits(&a) {
+			a.Say = fmt.Sprintf("%s %s: where it ends on you is not known%s", j.voc.Title(name), j.Length(a.Garment), j.waiting(&a))
+			out = append(out, a)
 		}
 	}
 	return out
@@ -126,11 +131,60 @@ func (j explainer) lengthAnswer(p *HemPlace, made, becomes float64, to figure, s
 		cm := answered(w.v)
 		a.Wanted = &cm
 		a.Say += fmt.Sprintf("; you asked for %s", j.Length(cm))
-	} else if asked := j.Body.Wanted[p.Length]; asked.Place != "" {
-		missing := j.notTaken(j.voc.hemPlace(p.Length, asked.Place))
-		a.Say += fmt.Sprintf("; you asked for it %s, and no hem is moved by an estimate: measure your %s", j.offPlace(answered(float64(asked.Length)), asked.Place), missing)
+	} else if j.waits(&a) {
+		a.Say += j.waiting(&a) + ", since no hem is moved by an estimate"
+	}
+	if j.recipe.HemLength() == p.Length {
+		a.Hem = j.hemWords(&a)
 	}
 	return a
+}
+
+// waits tells whether a length that you asked for waits for a measurement, and notes which.
+func (j explainer) waits(a *LengthAnswer) bool {
+	asked := j.Body.Wanted[a.Measurement]
+	at := j.voc.hemPlace(a.Measurement, asked.Place)
+	if at == nil || j.wantedLength(a.Measurement).known {
+		return false
+	}
+	a.Waits = j.notTaken(at)
+	return true
+}
+
+// waiting says for which measurement a length waits.
+func (j explainer) waiting(a *LengthAnswer) string {
+	asked := j.Body.Wanted[a.Measurement]
+	return fmt.Sprintf("; you asked for it %s: measure your %s", j.offPlace(answered(float64(asked.Length)), asked.Place), a.Waits)
+}
+
+// hemWords says in few words where the hem ends.
+func (j explainer) hemWords(a *LengthAnswer) string {
+	s := "Ends " + j.offPlace(a.Off, a.Place)
+	switch {
+	case a.Estimated:
+		s += ", estimated from your height"
+	case a.Wanted != nil && *a.Wanted == a.Becomes:
+		s += ", as you asked"
+	case a.Drafted != nil && *a.Drafted == a.Off:
+		s += ", as the maker drew it"
+	case a.Drafted != nil:
+		s += ", where the maker drew it " + j.offPlace(*a.Drafted, a.Place)
+	}
+	return s + "."
+}
+
+// HemLength is the length of the garment that ends at its hem; empty: it has none.
+func (r *Recipe) HemLength() string {
+	has := func(part string) bool { return slices.Contains(r.Parts, part) }
+	switch {
+	case has("legs"):
+		return "inside_leg"
+	case has("bodice"):
+		return "garment_length"
+	case has("skirt"):
+		return "skirt_length"
+	}
+	return ""
 }
 
 // offPlace is how far below or above a place something ends, in words.

@@ -71,9 +71,12 @@ func TestLengthsWorked(t *testing.T) {
 		// Of the height alone: 105 / 168 x 188 = 117.5 to the floor, and 117.5 - 9 - 100 = 8.5 above the ankle.
 		{"a skirt on a height alone", "a-line-skirt", skirt, "height: 188, hip: 98", "",
 			nil, "skirt_length", "it ends 8.5 cm above the ankle on you, estimated from your height: measure your outside leg"},
+		// Without even a height nothing is known of where it ends, and what was asked for waits all the same.
+		{"a hem asked for, and nothing to find it by", "a-line-skirt", skirt, "hip: 98", "skirt_length: 5 cm below the knee",
+			map[string]float64{"hem-asked": math.NaN()}, "skirt_length", "where it ends on you is not known; you asked for it 5 cm below the knee: measure your waist to knee"},
 		// Where the knee is would be an estimate, and the hem stays where it is drawn.
 		{"a hem asked for on a height alone", "a-line-skirt", skirt, "height: 188, hip: 98", "skirt_length: 5 cm below the knee",
-			map[string]float64{"hem-asked": math.NaN()}, "skirt_length", "you asked for it 5 cm below the knee, and no hem is moved by an estimate: measure your waist to knee"},
+			map[string]float64{"hem-asked": math.NaN()}, "skirt_length", "you asked for it 5 cm below the knee: measure your waist to knee, since no hem is moved by an estimate"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			body := wren(c.body)
@@ -127,7 +130,7 @@ func TestLengthenAtTheMakersLines(t *testing.T) {
 		{"shirt", shirt + "; lengthen_at: {sleeves: [above the elbow, below the elbow]}", "bust: 94, arm_length: 66", "", "sleeve-length", "At the lines that the maker drew above the elbow and below the elbow, 3 cm at each, square to the grain, on all pieces that it crosses."},
 		{"a-line-skirt", skirt + "; lengthen_at: {skirt: below the hip}", "hip: 98, waist_to_knee: 65", "", "skirt-length", "At the line that the maker drew below the hip, square to the grain, on all pieces that it crosses."},
 		{"a-line-skirt", skirt + "; lengthen_at: {legs: below the knee}", "hip: 98, waist_to_knee: 65", "", "skirt-length", "At the lengthen or shorten line below the hip, all panels alike; at the hem where the skirt is straight and has no slit."},
-		{"a-line-skirt", skirt + "; lengthen_at: {skirt: below the hip}", "hip: 98}\nwanted: {skirt_length: 66", "hem-asked", "At the line that the maker drew below the hip, where the hem's width is to stay; else at the hem."},
+		{"a-line-skirt", skirt + "; lengthen_at: {skirt: below the hip}", "hip: 98", "wanted: {skirt_length: 66}\n", "hem-asked", "At the line that the maker drew below the hip, where the hem's width is to stay; else at the hem."},
 	} {
 		a := trial{pattern: chart(append([]string{"recipe: " + c.recipe}, strings.Split(c.pattern, "; ")...)...), recipe: c.recipe, body: wren(c.body) + c.wanted}.advise(t)
 		i := slices.IndexFunc(a.Alterations, func(m engine.Alteration) bool { return m.ID == c.id })

@@ -306,6 +306,13 @@ func (j explainer) lies() string {
 
 func (j explainer) clothAssumptions() []Assumption {
 	out := []Assumption{}
+	if j.pattern.Planned {
+		for _, c := range j.zones {
+			if c.zone.percent() && c.chart[0].known {
+				out = append(out, Assumption{fmt.Sprintf("the centimetres are those of a body of %s at the %s", j.inUnits(c.chart[0].v), c.measure.Title), "an ease that is a share of the body asks the same of the cloth on every body"})
+			}
+		}
+	}
 	if j.cloth.round.known && j.Cloth.Structure == Woven && j.Cloth.Across == nil && j.Cloth.Along == nil && j.Cloth.Bias == nil {
 		out = append(out, Assumption{"the cloth does not stretch", "it is a woven that names no stretch"})
 	}

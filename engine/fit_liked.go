@@ -327,7 +327,7 @@ func (j explainer) likedAssumptions(s int) []Assumption {
 	for z := range j.liking {
 		for i := range j.liking[z].kept {
 			if k := &j.liking[z].kept[i]; k.why == "" && k.body.assumed != "" {
-				out = append(out, Assumption{fmt.Sprintf("%s was worn over a %s of %s", k.garment.Name, k.body.measure.Title, j.inUnits(float64(k.body.taking.value()))), k.body.assumed})
+				out = append(out, Assumption{fmt.Sprintf("%s was worn over %s of %s", k.garment.Name, An(k.body.measure.Title), j.inUnits(float64(k.body.taking.value()))), k.body.assumed})
 			}
 		}
 	}

@@ -204,7 +204,7 @@ func (d *doubter) opening(o *engine.Opening) {
 			continue
 		}
 		d.warn(o.At, passesLess, fmt.Sprintf("the opening `%s` may be passed by the %s alone, and the body is wider on the way in", o.Name, d.titles(alternative, "and")),
-			fmt.Sprintf("what has to get through a %s: the %s", m.Title, d.titles(m.Passes, "or the")))
+			fmt.Sprintf("what has to get through %s: the %s", engine.An(m.Title), d.titles(m.Passes, "or the")))
 	}
 }
 

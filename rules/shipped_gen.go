@@ -1361,7 +1361,7 @@ var shipped = []engine.Rule{
 		At:       diag.Range{File: "rules/sizing.yaml", Start: diag.Pos{Line: 12, Column: 5}, End: diag.Pos{Line: 12, Column: 6}},
 		Text: engine.RuleText{
 			When: "size.distinct > 1",
-			Say:  "Your measurements name several sizes at once, {size.spread}. That is normal: a chart is one body, and nobody's is that one.",
+			Say:  "Your measurements name several sizes: {size.spread}.",
 			Fix:  "The {size.by} picks the chart size; the rest is weighed by the ease you get, or put right in the pattern.",
 		},
 	},

@@ -95,6 +95,8 @@ type sitting struct {
 	over  string
 	taken []string // in this sitting
 	said  []engine.Caution
+	hem   string // the length of the garment whose hem is asked for; empty: none
+	fresh bool   // the body was not in the notebook before
 
 	doubts []string // that have been told
 }
@@ -119,7 +121,7 @@ func (m *measureFlags) sitting(d *files, name string) (*sitting, error) {
 		if !errors.Is(err, fs.ErrNotExist) {
 			return nil, &question.UnreadableError{Path: shown(t.path), Err: err}
 		}
-		t.text, t.body = nil, &engine.Body{Name: name, Taken: t.today}
+		t.text, t.body, t.fresh = nil, &engine.Body{Name: name, Taken: t.today}, true
 		return t, d.done()
 	}
 	t.body = t.read(t.text)
@@ -236,18 +238,24 @@ func (t *sitting) show(m *measureFlags) error {
 		return t.d.s.json(h)
 	}
 	next := []string{"See all of it, with what changed: advisor note body " + question.Quoted(t.name) + m.inBook() + "."}
+	if len(t.taken) > 1 && t.fresh {
+		next = append(next, "Expect several sizes: each measurement may name another on a chart. That is normal, since a chart is one body, and nobody's is that one.")
+	}
 	if len(t.taken) > 0 {
 		next = append([]string{"Ask for a size: advisor size PATTERN --body " + question.Quoted(t.name) + m.inBook() + "."}, next...)
 	}
 	return t.d.s.show(report.Measured(h, t.taken, shown(t.path), t.units, t.said, next), m.color)
 }
 
+// wantedHem stands among the measurements that are asked for, for where the hem is to end.
+const wantedHem = "wanted"
+
 // errEnough ends asking before all is asked.
 var errEnough = errors.New("enough")
 
 // asking asks for what is not taken yet today, one measurement at a time.
 func (m *measureFlags) asking(d *files, t *sitting) error {
-	names := d.Voc.BodyNames()
+	names, hem, before := d.Voc.BodyNames(), "", 0
 	if m.recipe != "" {
 		found, err := d.Find(m.recipe, d.FolderOf("."))
 		if err != nil {
@@ -257,14 +265,22 @@ func (m *measureFlags) asking(d *files, t *sitting) error {
 		if err := d.done(); err != nil {
 			return err
 		}
-		names = found.Recipe.Wants(d.Voc, d.Rules())
+		groups := found.Recipe.Asks(d.Voc, d.Rules())
+		hem, before = found.Recipe.HemLength(), len(groups[0])+len(groups[1])
+		names = slices.Concat(groups...)
 	}
-	todo := slices.DeleteFunc(slices.Clone(names), func(name string) bool {
-		_, there := t.body.Measurements[name]
-		return there && t.text != nil && t.body.TakenOn(name) == t.today
-	})
+	todo := make([]string, 0, len(names)+1)
+	for k, name := range names {
+		if _, there := t.body.Measurements[name]; !there || t.text == nil || t.body.TakenOn(name) != t.today {
+			todo = append(todo, name)
+		}
+		if _, there := t.body.Wanted[hem]; k+1 == before && hem != "" && !there {
+			todo = append(todo, wantedHem)
+		}
+	}
+	t.hem = hem
 	i := newInterview(d.s)
-	err := t.interview(i, todo, len(names)-len(todo))
+	err := t.interview(i, todo, len(names)-len(slices.DeleteFunc(slices.Clone(todo), func(name string) bool { return name == wantedHem })))
 	if errors.Is(err, io.EOF) || errors.Is(err, errEnough) {
 		i.say("Stopped. What was saved is kept; the same command goes on from here.")
 		return nil
@@ -285,8 +301,18 @@ func (t *sitting) interview(i *interview, todo []string, done int) error {
 		}
 	}
 	for n, name := range todo {
-		i.say(fmt.Sprintf("%d of %d: %s. %s", done+n+1, done+len(todo), t.d.Voc.Title(name), t.d.Voc.Measure(name).How))
-		if err := t.askFor(i, name); err != nil {
+		ask := t.askFor
+		if name == wantedHem && t.text == nil {
+			continue // there is no body yet to wish for
+		}
+		if name == wantedHem {
+			name, ask = t.hem, t.askHem
+			i.say(fmt.Sprintf("%d of %d: where the hem is to end. Say a place and how far from it, as in `5 cm below the knee` or `at the ankle`, or how long the garment is to be, as in `62 cm`. The places: the %s.",
+				done+n+1, done+len(todo), strings.Join(t.d.Voc.Places(name), ", the ")))
+		} else {
+			i.say(fmt.Sprintf("%d of %d: %s. %s", done+n+1, done+len(todo), t.d.Voc.Title(name), t.d.Voc.Measure(name).How))
+		}
+		if err := ask(i, name); err != nil {
 			return err
 		}
 	}
@@ -340,6 +366,41 @@ func (t *sitting) askFor(i *interview, name string) error {
 			}
 		}
 		return t.keep(n)
+	}
+}
+
+// askHem asks how long the garment is to be, or where on you it is to end, until that is saved or left out.
+func (t *sitting) askHem(i *interview, name string) error {
+	for {
+		answer, err := i.ask("  The hem: ")
+		if err != nil || answer == "" {
+			return err
+		}
+		if _, err := quantity.ParseLength(answer, ""); err != nil {
+			if _, bare := quantity.ParseLength(answer, t.units); bare == nil {
+				answer += " " + string(t.units)
+			}
+		}
+		value, err := file.Plain(answer)
+		if err != nil {
+			i.say(report.Capital(err.Error()) + ".")
+			continue
+		}
+		text, err := file.Open(shown(t.path), t.text).Set(value, "wanted", name)
+		if err != nil {
+			return err
+		}
+		body := t.read(text)
+		if err := t.d.done(); errors.Is(err, errReported) {
+			continue
+		} else if err != nil {
+			return err
+		}
+		if err := t.book.Save(t.path, t.text, text); err != nil {
+			return err
+		}
+		t.text, t.body = text, body
+		return nil
 	}
 }
 

@@ -76,7 +76,7 @@ func (r *chartOf) what() string {
 	if r.of.Maker != "" {
 		s += " by " + r.of.Maker
 	}
-	return fmt.Sprintf("%s, a %s, in %s.", s, r.in.Recipe.Title, counted(len(r.of.Sizes), "size", 0, ""))
+	return fmt.Sprintf("%s, %s, in %s.", s, engine.An(r.in.Recipe.Title), counted(len(r.of.Sizes), "size", 0, ""))
 }
 
 // findingSteps are findings; rows that step alike are told of together.

@@ -56,7 +56,7 @@ func (r *coverage) served() string {
 			parts = append(parts, ofAll(p.share)+" "+p.how)
 		}
 	}
-	text := fmt.Sprintf("%s, a %s, serves %s of these bodies", what, r.of.Shown.Recipe.Title, ofAll(r.of.Fits))
+	text := fmt.Sprintf("%s, %s, serves %s of these bodies", what, engine.An(r.of.Shown.Recipe.Title), ofAll(r.of.Fits))
 	switch len(parts) {
 	case 0:
 	case 1:

@@ -151,6 +151,11 @@ func (r *layout) gets() []explain.Step {
 			out = append(out, explain.Step{Mark: spoken(l.Zone), Text: r.getsAt(l, z)})
 		}
 	}
+	for i := range r.a.Lengths {
+		if hem := r.a.Lengths[i].Hem; hem != "" {
+			out = append(out, explain.Step{Mark: "hem", Text: hem})
+		}
+	}
 	return out
 }
 
@@ -226,6 +231,14 @@ func (r *layout) todo() []string {
 	}
 	if r.a.Recommended == nil {
 		return out
+	}
+	for i := range r.a.Lengths {
+		if l := &r.a.Lengths[i]; l.Waits != "" {
+			out = append(out, fmt.Sprintf("Measure your %s: the %s that you asked for waits for it.", l.Waits, r.s.Title(l.Measurement)))
+		}
+	}
+	if r.s.Cloth == "" && r.s.Recipe.Stretch.Kind == engine.StretchNeeded {
+		out = append(out, fmt.Sprintf("Gauge your cloth: a knit that stretches %s is taken for granted.", quantity.FormatPercent(r.s.Recipe.Stretch.Least)))
 	}
 	if r.a.Toile.Advised && len(r.a.Observed) == 0 {
 		out = append(out, "Sew a toile first: "+r.a.Toile.Because[0]+".")

@@ -44,7 +44,7 @@ func (r *layout) howSure() string {
 // again says what to measure again.
 func (r *layout) again() string {
 	m := r.a.MeasureAgain
-	if m == nil {
+	if m == nil || r.s.Sure == engine.NearlyCertain {
 		return ""
 	}
 	what, size := "Measure your "+r.s.Title(m.Measurement), "size "

@@ -2446,6 +2446,7 @@ var synonyms = []engine.Synonym{
 	{Word: "full circle skirt", Means: []string{"circle-skirt"}, Type: true, Source: "common practice"},
 	{Word: "half circle skirt", Means: []string{"circle-skirt"}, Type: true, Source: "common practice"},
 	{Word: "skater skirt", Means: []string{"circle-skirt"}, Type: true, Source: "common practice"},
+	{Word: "kilt", Means: []string{"wrap-skirt"}, Type: true, Source: "common practice"},
 	{Word: "wraparound skirt", Means: []string{"wrap-skirt"}, Type: true, Source: "common practice"},
 	{Word: "wrapover skirt", Means: []string{"wrap-skirt"}, Type: true, Source: "common practice"},
 	{
@@ -2516,6 +2517,8 @@ var synonyms = []engine.Synonym{
 	{Word: "wide leg trousers", Means: []string{"wide-trousers"}, Type: true, Source: "common practice"},
 	{Word: "wide leg pants", Means: []string{"wide-trousers"}, Type: true, Source: "common practice"},
 	{Word: "flowing trousers", Means: []string{"wide-trousers"}, Type: true, Source: "common practice"},
+	{Word: "culottes", Means: []string{"wide-trousers"}, Type: true, Source: "common practice"},
+	{Word: "culotte", Means: []string{"wide-trousers"}, Type: true, Source: "common practice"},
 	{Word: "slacks", Means: []string{"woven-trousers"}, Type: true, Source: "common practice"},
 	{Word: "tailored trousers", Means: []string{"woven-trousers"}, Type: true, Source: "common practice"},
 	{Word: "dress pants", Means: []string{"woven-trousers"}, Type: true, Source: "common practice"},
