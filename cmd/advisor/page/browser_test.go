@@ -339,10 +339,18 @@ var visits = []struct{ name, path, press, there string }{
 	{"home", "/new", "", ".garments"},
 }
 
+// tried are the widths that are tried: short tests try the telephone alone.
+func tried() []int64 {
+	if testing.Short() {
+		return widths[:1]
+	}
+	return widths
+}
+
 // The other views, each with a picture, and what axe-core finds there.
 func TestBrowserViews(t *testing.T) {
 	script := axe(t)
-	for _, width := range widths {
+	for _, width := range tried() {
 		p, c := open(t), browser(t, width)
 		visit(t, c, p)
 		for _, v := range visits {
@@ -369,10 +377,14 @@ func TestBrowserViews(t *testing.T) {
 // a laptop.
 func TestBrowserAccessible(t *testing.T) {
 	script := axe(t)
-	for _, width := range widths {
+	lights := []string{"dark", "light"}
+	if testing.Short() {
+		lights = lights[:1]
+	}
+	for _, width := range tried() {
 		p, c := open(t), browser(t, width)
 		visit(t, c, p)
-		for _, light := range []string{"light", "dark"} {
+		for _, light := range lights {
 			do(t, c, `document.getElementById("light-`+light+`").click()`)
 			violations(t, c, script, fmt.Sprintf("the answer, %s, %d wide", light, width))
 			do(t, c, `document.querySelectorAll("details").forEach((d) => { d.open = true; })`)

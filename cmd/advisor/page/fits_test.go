@@ -57,6 +57,9 @@ func TestBrowserFits(t *testing.T) {
 		width   int64
 		letters string
 	}{{320, "100%"}, {360, "200%"}} {
+		if testing.Short() && size.width > 320 {
+			continue
+		}
 		c := browser(t, size.width)
 		run(t, c, chromedp.Navigate(p.s.Once(nil)), chromedp.WaitReady(chromedp.CSS("#answer .decision")))
 		everyView(t, c, p, func(view string) {

@@ -60,6 +60,9 @@ func TestBrowserTyped(t *testing.T) {
 		{"a type is chosen by the keyboard", typeByKeyboard},
 	} {
 		for _, speed := range speeds {
+			if testing.Short() && speed != speeds[1] {
+				continue
+			}
 			t.Run(fmt.Sprintf("%s, %v a key", test.name, speed), func(t *testing.T) {
 				p := open(t)
 				visit(t, c, p)
