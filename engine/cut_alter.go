@@ -80,6 +80,7 @@ type listed struct {
 	amount  figure
 	because string
 	at      string // the line it stands in
+	sewn    bool   // the toile was sewn with it
 }
 
 // bindAlteration keeps an alteration that the garment type can have.
@@ -134,7 +135,7 @@ func (a *alteration) last() bool { return a.step >= slices.Index(Steps(), "girth
 
 // listedFor tells whether a list has an alteration, or it was made before.
 func (j *judging) listedFor(a *alteration, q Request) bool {
-	return j.always(a.ID) != nil || before(a.ID, q.Usual) != nil
+	return j.sewnWith(a.ID) != nil || j.always(a.ID) != nil || before(a.ID, q.Usual) != nil
 }
 
 // alter asks those alterations that want accepts about the size shown, each after
@@ -150,16 +151,18 @@ func (j *judging) alter(q Request, want func(*alteration) bool) error {
 		if j.byShoulder(j.voc.Measure(a.Alter.Zone)) {
 			sc.s = j.ledger.bodice
 		}
-		m.list(j.always(a.ID))
-		m.before = before(a.ID, q.Usual)
+		m.list(cmp.Or(j.sewnWith(a.ID), j.always(a.ID)))
+		if j.Observed == nil || len(j.Observed.Alterations) == 0 { // else the toile says what it was sewn with
+			m.before = before(a.ID, q.Usual)
+		}
 		var err error
 		if m.rule, err = a.bound(); err != nil {
 			return err
 		}
 		m.place = a
 		m.why = &explain.Node{ID: j.explainer().sceneID(explain.ID("size", j.sizes[sc.s]), m.rule, sc)}
-		if j.pinned(a.Alter) {
-			j.passOver(m, "what was pinned on the toile settles it")
+		if j.sewnWith(a.ID) == nil && j.pinned(a) {
+			j.passOver(m, "the toile settled it")
 			continue
 		}
 		trace := q.Trace || q.Ask == a.ID
@@ -172,13 +175,6 @@ func (j *judging) alter(q Request, want func(*alteration) bool) error {
 		}
 	}
 	return nil
-}
-
-// pinned tells whether a toile settled what an alteration puts right, by a change of the garment there.
-func (j *judging) pinned(a *Alter) bool {
-	return j.Observed != nil && slices.ContainsFunc(j.Observed.net(j.voc), func(n *seen) bool {
-		return n.by != 0 && (n.measure.Name == a.Zone || n.measure.Name == a.Settles)
-	})
 }
 
 // askedFor tells whether a list or the measurements ask for an alteration.
@@ -395,6 +391,7 @@ func (j *judging) credit(m *altered, measure string, gains float64) {
 		}
 		j.ledger.add(r)
 	}
+	r.settled = r.settled || m.listed != nil && m.listed.sewn
 	r.changes = append(r.changes, entry{by: ByAlteration, made: m, amount: gains, edges: at.Edges})
 }
 
@@ -689,6 +686,11 @@ func (j *judging) notAltered(usual []Usual) []NotChecked {
 	}
 	for _, id := range slices.Sorted(maps.Keys(j.Body.Alterations)) {
 		add(id, "you always alter it")
+	}
+	if j.Observed != nil {
+		for _, id := range slices.Sorted(maps.Keys(j.Observed.Alterations)) {
+			add(id, "your toile was sewn with it")
+		}
 	}
 	for _, u := range usual {
 		if _, own := j.Body.Alterations[u.ID]; !own {

@@ -51,7 +51,7 @@ func (j *judging) byLength(r *row, s int) {
 	c := j.zones[r.z]
 	from := c.finished[s]
 	switch {
-	case r.line == s:
+	case j.cutAt(r.z, s) == s:
 		return
 	case !from.known || from.estimated || r.base.estimated:
 		return // what is estimated is not counted out

@@ -183,10 +183,14 @@ func (j *judging) open(s int) *ledger {
 func (j *judging) openRow(z, s int) *row {
 	c := j.zones[z]
 	r := &row{z: z, measure: c.measure, base: c.finished[s], line: s, you: j.own(c)}
-	r.settled = c.seen != nil && c.seen.s == s
-	if by := c.by(s); by != 0 {
-		r.base.v -= by
-		r.changes = append(r.changes, entry{by: ByToile, amount: by, edges: c.measure.Edges, say: j.explainer().seenWords(c.seen)})
+	if r.settled = c.seen != nil && c.seen.s == s; r.settled {
+		r.base = c.drafted(s)
+		if c.seen.line != s {
+			j.followLine(r, c.seen.line)
+		}
+		if c.seen.by != 0 {
+			r.changes = append(r.changes, entry{by: ByToile, amount: c.seen.by, edges: c.measure.Edges, say: j.explainer().seenWords(c.seen)})
+		}
 	}
 	j.bound(r, c, s)
 	return r
@@ -485,7 +489,7 @@ func (j *judging) followLine(r *row, s int) {
 		return
 	}
 	c := j.zones[r.z]
-	amount := c.drafted(s) - c.drafted(r.line)
+	amount := c.drafted(s).v - c.drafted(r.line).v
 	r.line = s
 	r.changes = append(r.changes, entry{by: ByLine, amount: amount, edges: edgesOf(c.zone.Seams),
 		say: fmt.Sprintf("Follow the line of size %s at the %s.", j.sizes[s], zoneTitle(c.zone))})
@@ -556,11 +560,15 @@ func (j *judging) edge(o *Opening) int {
 // onLine is the garment at a level if another size's line were followed there.
 func (j *judging) onLine(r *row, s int) float64 {
 	c := j.zones[r.z]
-	return r.becomes() + c.drafted(s) - c.drafted(r.line)
+	return r.becomes() + c.drafted(s).v - c.drafted(r.line).v
 }
 
-// drafted is the garment at a zone as the pattern has it, without what a toile showed.
-func (c *column) drafted(s int) float64 { return c.finished[s].v - c.by(s) }
+// drafted is the garment at a zone as the pattern has it, without what a toile changed.
+func (c *column) drafted(s int) figure {
+	f := c.finished[s]
+	f.v -= c.by(s)
+	return f
+}
 
 // movable tells whether a zone may follow a line of its own: what goes round the
 // body or across it, with a seam that may be moved, and not cut with the bodice.

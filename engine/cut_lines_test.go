@@ -277,7 +277,8 @@ func plan(t testing.TB, id string, r *engine.Recipe, a *engine.Answer) {
 			t.Errorf("%s: a needless step in size %s", at, g.ToSize)
 		}
 		from, to := zoneIn(a, g.FromSize, g.To), zoneIn(a, g.ToSize, g.To)
-		if from != nil && to != nil && math.Abs(*to.Finished-*from.Finished-g.GirthChange) > 0.0021 {
+		pinned := slices.ContainsFunc(a.Observed, func(o engine.ObservedZone) bool { return o.Zone == g.To }) // that is no part of the step
+		if from != nil && to != nil && !pinned && math.Abs(*to.Finished-*from.Finished-g.GirthChange) > 0.0021 {
 			t.Errorf("%s: %v - %v is not %v", at, *to.Finished, *from.Finished, g.GirthChange)
 		}
 		if g.Degrees != nil && math.Abs(*g.Degrees-math.Atan(g.PerEdge / *g.Run)*180/math.Pi) > 0.051 {
@@ -389,7 +390,7 @@ func ledger(t testing.TB, at string, l *engine.Level) {
 	within := func(v float64) bool {
 		return (l.Least == nil || v >= *l.Least-rounding) && (l.Most == nil || v <= *l.Most+rounding)
 	}
-	if len(signs) > 0 && within(ease(before)) {
+	if len(signs) > 0 && within(ease(before)) && l.Because != "it was settled on the toile" {
 		t.Errorf("%s: %v of ease will do, and it is changed: %+v", at, ease(before), l.Changes)
 	}
 	if l.Left != nil && within(l.Ease) {

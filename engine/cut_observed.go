@@ -14,15 +14,24 @@ import (
 	"fitadvisor/explain/diag"
 )
 
-// Observations is what was seen on a sewn toile.
+// Observations is what a toile was sewn with, and what was seen on it.
 type Observations struct {
-	Pattern string // its name
-	Size    string // that the toile was sewn in
-	Date    string // YYYY-MM-DD, empty where not said
-	Seen    []Observation
-	At      diag.Range // of the file
-	SizeAt  diag.Range
-	NameAt  diag.Range // of the pattern's name
+	Pattern     string             // its name
+	Size        string             // that the toile was sewn in
+	Lines       []SewnLine         // the lines of other sizes that it was sewn on
+	Alterations map[string]Usually // it was sewn with, by the ids of the rules
+	Date        string             // YYYY-MM-DD, empty where not said
+	Seen        []Observation
+	At          diag.Range // of the file
+	SizeAt      diag.Range
+	NameAt      diag.Range // of the pattern's name
+}
+
+// SewnLine is a level at which a toile was sewn on the line of another size.
+type SewnLine struct {
+	Measure string // a word of the vocabulary
+	Size    string
+	At      diag.Range
 }
 
 // Observation is one thing seen: "let out 1.5 cm in all" at the hip.
@@ -83,25 +92,40 @@ func (o *Observation) by(m *Measure) float64 {
 type seen struct {
 	measure *Measure
 	s       int // the toile's size
+	line    int // the size whose line it was sewn on there
 	by      float64
+	shift   float64 // of a zone, what that line gives
 	from    []*Observation
+	sewn    *SewnLine // nil: it was sewn on the size's own line
+}
+
+// at is where it is written.
+func (n *seen) at() diag.Range {
+	if n.sewn != nil {
+		return n.sewn.At
+	}
+	return n.from[0].At
 }
 
 // net adds the observations up, measurement by measurement from the top down.
 func (o *Observations) net(v *Vocabulary) []*seen {
 	byName := map[string]*seen{}
-	for i := range o.Seen {
-		one := &o.Seen[i]
-		m := v.Measure(one.Measure)
-		if m == nil {
-			continue
-		}
+	at := func(m *Measure) *seen {
 		if byName[m.Name] == nil {
 			byName[m.Name] = &seen{measure: m}
 		}
-		n := byName[m.Name]
-		n.by += one.by(m)
-		n.from = append(n.from, one)
+		return byName[m.Name]
+	}
+	for i := range o.Seen {
+		one := &o.Seen[i]
+		if m := v.Measure(one.Measure); m != nil {
+			n := at(m)
+			n.by += one.by(m)
+			n.from = append(n.from, one)
+		}
+	}
+	for i := range o.Lines {
+		at(v.Measure(o.Lines[i].Measure)).sewn = &o.Lines[i]
 	}
 	return slices.SortedFunc(maps.Values(byName), func(a, b *seen) int { return a.measure.index - b.measure.index })
 }
@@ -137,14 +161,20 @@ func (f *Fitter) corrected(o *Observations) (*Fitter, int, error) {
 	}
 	s := slices.Index(f.sizes, o.Size)
 	if s < 0 {
-		return nil, 0, f.notOfPattern(o)
+		return nil, 0, f.notOfPattern(o.Size, o.SizeAt)
 	}
 	pattern := *f.pattern
 	pattern.Finished = maps.Clone(f.pattern.Finished)
 	g := *f
 	g.pattern, g.zones, g.rooms = &pattern, slices.Clone(f.zones), &sync.Pool{}
 	for _, n := range o.net(f.voc) {
-		if n.s = s; n.by == 0 {
+		n.s, n.line = s, s
+		if n.sewn != nil {
+			if n.line = slices.Index(f.sizes, n.sewn.Size); n.line < 0 {
+				return nil, 0, f.notOfPattern(n.sewn.Size, n.sewn.At)
+			}
+		}
+		if n.by == 0 && n.sewn == nil {
 			continue
 		}
 		if err := g.move(n); err != nil {
@@ -155,22 +185,25 @@ func (f *Fitter) corrected(o *Observations) (*Fitter, int, error) {
 	return &g, s, nil
 }
 
-func (f *Fitter) notOfPattern(o *Observations) error {
-	return &ToileError{o.SizeAt, fmt.Sprintf("the toile is of size `%s`, for which the pattern's chart has no body", o.Size),
+func (f *Fitter) notOfPattern(size string, at diag.Range) error {
+	return &ToileError{at, fmt.Sprintf("the toile is of size `%s`, for which the pattern's chart has no body", size),
 		"its sizes are: " + strings.Join(f.sizes, ", "), otherSize}
 }
 
-// move makes one measurement of the toile's size what was seen.
+// move makes one measurement of the toile's size what was sewn and seen.
 func (f *Fitter) move(n *seen) error {
 	nothing := func(left float64) error {
 		if left > 0 {
 			return nil
 		}
-		return &ToileError{n.from[0].At, fmt.Sprintf("nothing would be left of the %s", n.measure.Title), "write the amount that was pinned out, not what is left", nothingLeft}
+		return &ToileError{n.at(), fmt.Sprintf("nothing would be left of the %s", n.measure.Title), "write the amount that was pinned out, not what is left", nothingLeft}
 	}
 	if row, name := f.row(f.pattern.Finished, n.measure.Name); row != nil && row[f.cells[n.s]].Known {
 		row = slices.Clone(row)
 		cell := &row[f.cells[n.s]]
+		if of := row[f.cells[n.line]]; of.Known {
+			*cell = of
+		}
 		if err := nothing(float64(cell.Low) + n.by); err != nil {
 			return err
 		}
@@ -178,16 +211,18 @@ func (f *Fitter) move(n *seen) error {
 		f.pattern.Finished[name] = row
 	}
 	for z, c := range f.zones {
-		if !f.isAt(c, n.measure) || !c.finished[n.s].known {
+		if !f.isAt(c, n.measure) || !c.finished[n.s].known || !c.finished[n.line].known {
 			continue
 		}
-		if err := nothing(c.finished[n.s].v + n.by); err != nil {
+		of := *n
+		of.shift = c.finished[n.line].v - c.finished[n.s].v
+		if err := nothing(c.finished[n.line].v + n.by); err != nil {
 			return err
 		}
 		moved := *c
-		moved.seen = n
+		moved.seen = &of
 		moved.finished = slices.Clone(c.finished)
-		moved.finished[n.s].v += n.by
+		moved.finished[n.s].v += of.shift + n.by
 		f.zones[z] = &moved
 	}
 	return nil
@@ -198,12 +233,37 @@ func (f *Fitter) isAt(c *column, m *Measure) bool {
 	return c.zone.eased() && (c.measure == m || c.measure.Name == m.SameAs)
 }
 
-// by is what the toile showed at a zone in one size.
+// by is what a toile changes at a zone in one size: the line it was sewn on, and what was pinned.
 func (c *column) by(s int) float64 {
 	if c.seen == nil || c.seen.s != s {
 		return 0
 	}
-	return c.seen.by
+	return c.seen.shift + c.seen.by
+}
+
+// sewnWith is the alteration that the toile was sewn with, nil where it was not.
+func (j *judging) sewnWith(id string) *listed {
+	if j.Observed == nil {
+		return nil
+	}
+	own, ok := j.Observed.Alterations[id]
+	if !ok {
+		return nil
+	}
+	return &listed{amount: given(own.Amount), because: "Your toile was sewn with it.", at: own.At.String(), sewn: true}
+}
+
+// pinned tells whether a toile settled what an alteration puts right: by a change of the
+// garment there, by the line it was sewn on, or by an alteration it was sewn with.
+func (j *judging) pinned(a *alteration) bool {
+	if j.Observed == nil {
+		return false
+	}
+	same := func(measure string) bool {
+		return measure != "" && (measure == a.Alter.Zone || measure == a.Alter.Settles)
+	}
+	return slices.ContainsFunc(j.Observed.net(j.voc), func(n *seen) bool { return (n.by != 0 || n.sewn != nil) && same(n.measure.Name) }) ||
+		slices.ContainsFunc(j.alterations, func(o *alteration) bool { return j.sewnWith(o.ID) != nil && same(o.Alter.Settles) })
 }
 
 // ObservedZone is what a toile showed at one measurement. Lengths are centimetres.
@@ -223,6 +283,9 @@ func (j *judging) observed() []ObservedZone {
 	}
 	var out []ObservedZone
 	for _, n := range j.Observed.net(j.voc) {
+		if len(n.from) == 0 {
+			continue // it was sewn on another line, and nothing was pinned
+		}
 		o := ObservedZone{Zone: n.measure.Name, Change: roundTo(n.by/nanometresPerCm, 1000), Say: j.explainer().seenWords(n)}
 		if edges := n.measure.Edges; edges > 0 {
 			o.PerEdge = roundTo(n.by/float64(edges)/nanometresPerCm, 1000)
@@ -268,8 +331,12 @@ func (j explainer) explainSeen(id string, c *column, s int, made *explain.Node) 
 		return made
 	}
 	made.ID = id + "/drawn"
-	return (&explain.Node{ID: id, Value: cmValue(c.finished[s].v), Source: c.seen.from[0].At.String(),
-		Label: fmt.Sprintf("finished %s of size %s as the toile corrects it: %s %s = %s", c.measure.Title, j.sizes[s],
+	line := ""
+	if c.seen.line != s {
+		line = fmt.Sprintf(", sewn on the line of size %s", j.sizes[c.seen.line])
+	}
+	return (&explain.Node{ID: id, Value: cmValue(c.finished[s].v), Source: c.seen.at().String(),
+		Label: fmt.Sprintf("finished %s of size %s as the toile corrects it%s: %s %s = %s", c.measure.Title, j.sizes[s], line,
 			j.inUnits(c.finished[s].v-by), j.change(by, false), j.inUnits(c.finished[s].v))}).Add(made)
 }
 

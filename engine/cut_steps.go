@@ -47,7 +47,7 @@ func (j *judging) steps(chain []*row) []step {
 	var out []step
 	for k := 1; k < len(chain); k++ {
 		from, to := chain[k-1], chain[k]
-		a, b := j.zones[to.z].finished[from.line], j.zones[to.z].finished[to.line]
+		a, b := j.zones[to.z].drafted(from.line), j.zones[to.z].drafted(to.line)
 		if from.line == to.line || !a.known || !b.known || a.v == b.v {
 			continue
 		}
@@ -120,7 +120,7 @@ func (s *step) degrees() float64 { return math.Atan(s.perEdge()/s.run.v) * 180 /
 // cut to stretch, and both girths go round the same limb.
 func (j *judging) runsOut(s *step) figure {
 	above, below := j.zones[s.from.z], j.zones[s.to.z]
-	a, b := above.finished[s.from.line], below.finished[s.from.line]
+	a, b := above.drafted(s.from.line), below.drafted(s.from.line)
 	if j.recipe.Stretch.Kind != StretchNeeded || above.measure.Limb != below.measure.Limb || !a.known || !b.known || a.estimated || b.estimated {
 		return figure{}
 	}
@@ -255,7 +255,7 @@ func (j *judging) sewnToWaist() string {
 // explainStep is the claim of one move, with its sums.
 func (j explainer) explainStep(id string, s *step) *explain.Node {
 	from, to := j.zones[s.from.z], j.zones[s.to.z]
-	a, b := to.finished[s.from.line], to.finished[s.to.line]
+	a, b := to.drafted(s.from.line), to.drafted(s.to.line)
 	n := &explain.Node{ID: id, Value: cmValue(s.change), Source: "method: grading steps",
 		Label: fmt.Sprintf("from size %s at the %s to size %s at the %s: finished %s - %s = %s", j.sizes[s.from.line], zoneTitle(from.zone), j.sizes[s.to.line], zoneTitle(to.zone), j.inUnits(b.v), j.inUnits(a.v), j.inUnits(s.change))}
 	each := &explain.Node{ID: id + "/edge", Value: cmValue(s.perEdge()), Source: to.zone.At.String(),

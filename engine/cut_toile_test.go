@@ -34,6 +34,38 @@ func sewn(t testing.TB, tr trial, size string, seen ...string) engine.Request {
 	return q
 }
 
+// A toile of M on the line of L at the hip, 112 cm, and let out there by another 2 cm, with 1 cm more in the bodice: the
+// hip becomes 108 + 4 + 2 = 114 cm, and the waist is left to the tape, 76 - 74 = 2 cm as drawn. The back waist length,
+// 43 - 41 = 2 cm longer than drafted, is settled by the 1 cm that the toile was sewn with: nothing more is lengthened,
+// nor is the back opened.
+func TestWhatAToileWasSewnWith(t *testing.T) {
+	p := hipSkirt("drafted_for: {back_waist_length: 41, front_waist_length: 43}")
+	r := garment("zones: {hip: {role: decides, ease: 4 cm .. 12 cm, seams: {side: 2}}, waist: {role: mended, ease: 1 cm .. 5 cm, seams: {side: 2}}}", "parts: [bodice, skirt]")
+	q := sewn(t, trial{pattern: p, recipe: r, body: wren("waist: 74", "hip: 104", "back_waist_length: 43", "front_waist_length: 43")}, "M", "hip: let out 2 cm in all")
+	q.Usual = []engine.Usual{{ID: "forward-shoulder", Because: "Made before."}}
+	q.Observed.Lines = []engine.SewnLine{{Measure: "hip", Size: "L"}}
+	one := quantity.Centimetre
+	q.Observed.Alterations = map[string]engine.Usually{"bodice-length": {Amount: &one}}
+	a := answer(t, q)
+	is(t, "size", best(a), "M")
+	is(t, "lines", followed(a), "waist M, hip L")
+	is(t, "hip", changes(a, "hip"), "line 4, toile 2")
+	is(t, "becomes", levelOf(t, a, "hip").Becomes, 114)
+	is(t, "altered", altered(a), "bodice-length 1")
+	contains(t, "why", a.Alterations[0].Because, "Your toile was sewn with it.")
+	is(t, "why the hip is so", levelOf(t, a, "hip").Because, "it was settled on the toile")
+	o := observed(t, a, "hip")
+	near(t, "the pattern on that line", o.Before, 112)
+	near(t, "the toile", o.After, 114)
+	near(t, "from line to line", &a.Grading.Steps[0].GirthChange, 4) // 112 - 108
+	sheet(t, "sewn on two lines", a)
+
+	q.Observed.Lines[0].Size = "XL"
+	if _, err := engine.Advise(q); err == nil || !strings.Contains(err.Error(), "the toile is of size `XL`") {
+		t.Errorf("a line that the pattern has not: %v", err)
+	}
+}
+
 func observed(t testing.TB, a *engine.Answer, zone string) engine.ObservedZone {
 	t.Helper()
 	i := slices.IndexFunc(a.Observed, func(o engine.ObservedZone) bool { return o.Zone == zone })

@@ -172,7 +172,7 @@ func (f *Fitter) judge(t Fitting) (*judging, error) {
 		return nil, err
 	}
 	if t.Observed != nil && !j.chart.row[j.cells[sewn]].Known {
-		return nil, f.notOfPattern(t.Observed)
+		return nil, f.notOfPattern(t.Observed.Size, t.Observed.SizeAt)
 	}
 	j.reach = make([]reach, len(f.zones))
 	for z := range f.zones {

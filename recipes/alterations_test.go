@@ -122,7 +122,7 @@ func TestUnknownAlterations(t *testing.T) {
 	doc := file.Open("me.yaml", []byte("kind: body\nname: Wren\nmeasurements: {hip: 90 cm}\nalterations: {sway-back: 1 cm, sway-bak: 1 cm, off-chart: yes}\n"))
 	b := ReadBody(doc, voc)
 	var got []string
-	for _, p := range UnknownAlterations(b, shared) {
+	for _, p := range UnknownAlterations(b.Alterations, shared) {
 		got = append(got, p.Range.String()+" "+p.Summary+" "+p.Hint[:13])
 	}
 	want := []string{"me.yaml:4:48 no alteration is called `off-chart` there are: bo", "me.yaml:4:32 no alteration is called `sway-bak` did you mean "}

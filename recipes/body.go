@@ -338,10 +338,10 @@ func (r *reader) degrees(v file.Value) float64 {
 	return d
 }
 
-// UnknownAlterations finds what a person's own list names and no rule alters.
-func UnknownAlterations(b *engine.Body, all ...[]*engine.Rule) diag.List {
+// UnknownAlterations finds what a list of a body or a toile names and no rule alters.
+func UnknownAlterations(list map[string]engine.Usually, all ...[]*engine.Rule) diag.List {
 	at := map[string]diag.Range{}
-	for id, u := range b.Alterations {
+	for id, u := range list {
 		at[id] = u.At
 	}
 	return unknownAlterations(at, all)

@@ -168,7 +168,7 @@ func (x *exampleReader) altered(doc *file.Doc, b *engine.Body) {
 	if b == nil {
 		return
 	}
-	for _, p := range UnknownAlterations(b, x.all) {
+	for _, p := range UnknownAlterations(b.Alterations, x.all) {
 		doc.Problem(p.Range, p.Code, p.Summary, p.Hint)
 	}
 }

@@ -33,6 +33,7 @@ func ReadObservations(doc *file.Doc, voc *engine.Vocabulary) *engine.Observation
 	o := &engine.Observations{Pattern: name.Text(), Size: strings.TrimSpace(size.Text()), At: m.Range(), NameAt: name.Range(), SizeAt: size.Range()}
 	o.Date, _ = m.Get("date").Date()
 	units := r.units(m.Get("units"))
+	o.Lines, o.Alterations = r.sewnLines(m.Get("lines")), r.alterations(m.Get("alterations"))
 	seen := r.byMeasure(m.Need("observed"))
 	for _, k := range seen.Keys() {
 		v := seen.Need(k.Text())
@@ -48,6 +49,19 @@ func ReadObservations(doc *file.Doc, voc *engine.Vocabulary) *engine.Observation
 	}
 	m.Close("an observations file")
 	return o
+}
+
+// sewnLines reads the lines of other sizes that a toile was sewn on.
+func (r *reader) sewnLines(v file.Value) []engine.SewnLine {
+	var out []engine.SewnLine
+	m := r.byMeasure(v)
+	for _, k := range m.Keys() {
+		v := m.Need(k.Text())
+		if at, size := r.seenAt(k), strings.TrimSpace(v.Text()); at != nil && size != "" {
+			out = append(out, engine.SewnLine{Measure: at.Name, Size: size, At: v.Range()})
+		}
+	}
+	return out
 }
 
 const seenHint = "as in `hip: let out 1.5 cm in all`, or `back_waist_length: lengthen 1 cm`"
@@ -133,6 +147,8 @@ func (t table) observations() shape.Shape {
 		shape.Need("kind", shape.OneOf("observations"), "What this file holds: what was seen on a toile."),
 		shape.Need("pattern", shape.Text(), "The name of the pattern, as its file has it."),
 		shape.Need("size", shape.Text(), "The size that the toile was sewn in."),
+		shape.May("lines", t.perMeasure(lengths(t.voc), func(*engine.Measure) shape.Shape { return shape.Text() }), "The size whose line the toile was sewn on at a level, where that is another one."),
+		shape.May("alterations", t.alterations(), "What the pattern was altered by before the toile was cut, by the names of `advisor rule list`: how much, or `yes` for as much as the rule says."),
 		shape.May("date", shape.Date(), "The day it was fitted."),
 		units(),
 		shape.Need("observed", t.perMeasure(lengths(t.voc), func(*engine.Measure) shape.Shape { return seen }), "What was done at each level, by the name of what is measured there."),

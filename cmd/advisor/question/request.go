@@ -52,8 +52,11 @@ func (d *Files) Complete(r *engine.Request) {
 	if r.Recipe != nil {
 		d.Tell(rules.Clashes(r.Recipe.Rules, r.Rules)...)
 	}
+	if r.Observed != nil && r.Recipe != nil {
+		d.Tell(recipes.UnknownAlterations(r.Observed.Alterations, r.Recipe.Rules, r.Rules)...)
+	}
 	if r.Body != nil && r.Recipe != nil {
-		d.Tell(recipes.UnknownAlterations(r.Body, r.Recipe.Rules, r.Rules)...)
+		d.Tell(recipes.UnknownAlterations(r.Body.Alterations, r.Recipe.Rules, r.Rules)...)
 		if !d.Problems.HasErrors() {
 			d.Tell(recipes.SlipsFor(r.Body, d.Voc, r.Recipe)...)
 		}
