@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"io"
 	"slices"
+	"strings"
 
 	"fitadvisor/engine"
 	"fitadvisor/engine/quantity"
@@ -23,7 +24,8 @@ type Bodies struct {
 	voc    *engine.Vocabulary
 	in     *bufio.Reader
 	header *file.Doc
-	names  []string // of what the columns hold; empty: nothing that is looked at
+	names  []string        // of what the columns hold; empty: nothing that is looked at
+	units  []quantity.Unit // of their bare numbers; empty: those of the table
 	line   int
 }
 
@@ -47,11 +49,10 @@ func OpenBodies(name string, in io.Reader, units quantity.Unit, voc *engine.Voca
 // it can be used.
 func openBodies(name string, in io.Reader, units quantity.Unit, voc *engine.Vocabulary, header func(*Bodies, []file.Value) bool) (*Bodies, *file.Doc) {
 	b := &Bodies{voc: voc, in: bufio.NewReaderSize(in, longestLine)}
-	first, err := b.Next()
+	doc, rows, err := b.firstLine(name)
 	if err != nil {
 		return nil, file.Open(name, nil)
 	}
-	doc, rows := file.OpenTable(name, first.text)
 	doc.SetUnits(units)
 	b.header = doc
 	if len(rows) == 0 {
@@ -63,22 +64,43 @@ func openBodies(name string, in io.Reader, units quantity.Unit, voc *engine.Voca
 	return b, doc
 }
 
-// readHeader reads a header of words of the vocabulary.
+// firstLine reads the header. Lines of a single cell above it are titles.
+func (b *Bodies) firstLine(name string) (*file.Doc, [][]file.Value, error) {
+	const titles = 10 // at most
+	for i := 0; ; i++ {
+		first, err := b.Next()
+		if err != nil {
+			return nil, nil, err
+		}
+		doc, rows := file.OpenTable(name, slices.Concat(bytes.Repeat([]byte("\n"), first.Number-1), first.text))
+		more, _ := b.in.Peek(longestLine) // an error is the next line's
+		next, _, _ := bytes.Cut(more, []byte("\n"))
+		if len(rows) == 0 || !bytes.ContainsAny(next, ",;\t") || i == titles || len(slices.DeleteFunc(slices.Clone(rows[0]), func(v file.Value) bool { return !v.Exists() })) > 1 {
+			return doc, rows, nil
+		}
+	}
+}
+
+// readHeader reads a header of words of the vocabulary. What is none is passed over, as are columns without a name.
 func (b *Bodies) readHeader(header []file.Value) bool {
 	r := &reader{b.header, b.voc}
 	for _, cell := range header {
-		if cell.Text() != "name" && cell.Text() != "age" {
-			cell = cell.ReadAs(b.voc.Called)
+		var unit quantity.Unit
+		column := strings.ToLower(cell.Text())
+		if column != "name" && column != "age" {
+			cell, unit = r.heading(cell)
+			column = cell.Text()
 		}
-		switch column := cell.Text(); {
-		case !cell.Exists():
-			cell.Problem(nameless, "a column without a name", "name the measurement that it holds, or delete it")
-		case slices.Contains(b.names, column):
+		switch {
+		case column != "" && slices.Contains(b.names, column):
 			cell.Problem(thereTwice, "the column `"+column+"` is there twice", "name each column once")
-		case column != "name" && column != "age":
+		case column == "name", column == "age", column == "":
+		case r.strange(cell):
+			column = ""
+		default:
 			r.measure(cell)
 		}
-		b.names = append(b.names, cell.Text())
+		b.names, b.units = append(b.names, column), append(b.units, unit)
 	}
 	if !slices.Contains(b.names, "name") {
 		header[0].Problem(file.Missing, "no column is called `name`", "begin the header with it, as in `name,waist,hip`, so that each body can be told from the others")
@@ -129,6 +151,8 @@ func (b *Bodies) parts(l BodyLine) (*file.Doc, []file.Value) {
 	switch {
 	case l.long:
 		doc.Problem(doc.Start(), unevenRow, fmt.Sprintf("the line is longer than %d kB", longestLine>>10), "close the quote that it begins with, or look for a missing line break")
+	case len(doc.Problems()) == 0 && len(fields) > len(b.names) && blank(fields[len(b.names):]):
+		fields = fields[:len(b.names)]
 	case len(doc.Problems()) == 0 && len(fields) != len(b.names):
 		doc.Problem(doc.Start(), unevenRow, fmt.Sprintf("the line has %s, but the header has %d", cells(len(fields)), len(b.names)), pointHint)
 	}
@@ -144,6 +168,9 @@ func (b *Bodies) body(doc *file.Doc, cells []file.Value) *engine.Body {
 	if len(doc.Problems()) == 0 {
 		r := &reader{doc, b.voc}
 		for i, v := range cells {
+			if i < len(b.units) {
+				v = v.In(b.units[i])
+			}
 			r.bodyCell(body, b.names[i], v)
 		}
 		for i, v := range cells { // once the lengths are known by which they may be said

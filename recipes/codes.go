@@ -27,6 +27,7 @@ const (
 	tooMany        diag.Code = "FA0321" // sizes or readings
 	seatedBody     diag.Code = "FA0322"
 	earlierKind    diag.Code = "FA0323" // of file
+	passedOver     diag.Code = "FA0324" // row or column of a table
 )
 
 // What can be wrong with pieces laid flat.

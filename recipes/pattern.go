@@ -3,7 +3,6 @@ package recipes
 import (
 	"fmt"
 	"io/fs"
-	"path"
 	"slices"
 	"strings"
 	"unicode"
@@ -314,6 +313,9 @@ func (p *patternReader) hasNumber(v file.Value) bool {
 	switch text := v.Text(); {
 	case slices.Contains(gaps, strings.TrimSpace(text)):
 		return false
+	case isDate(text):
+		v.Problem(badCell, "`"+text+"` is a date", "a fraction or a range that is typed into a spreadsheet may turn into one: set the cell to text and type it again")
+		return false
 	case strings.Contains(text, "\n"):
 		v.Problem(badCell, "a cell runs on into the next line", "close its quote, or write it without quotes")
 		return false
@@ -322,169 +324,4 @@ func (p *patternReader) hasNumber(v file.Value) bool {
 		return false
 	}
 	return true
-}
-
-// table reads a CSV or XLSX file beside the pattern: a size to each line under a
-// header `size, waist, hip`, or a measurement to each line under a header
-// `measurement, 8, 10, 12`. Only of a CSV file that is read whole must every line
-// be as long as the header.
-func (p *patternReader) table(v file.Value, area file.Area, into map[string]engine.Row, finished bool) {
-	if ext := path.Ext(v.Text()); ext != ".csv" && ext != ".xlsx" {
-		v.Problem(notAChart, "expected rows of measurements, or the name of a CSV or XLSX file beside this one", "as in `body: chart.csv`")
-		return
-	}
-	name, data, ok := p.readBeside(v, p.beside)
-	if !ok {
-		return
-	}
-	var doc *file.Doc
-	var rows [][]file.Value
-	whole := area == file.Whole(v) && path.Ext(name) == ".csv"
-	if whole {
-		doc, rows = file.OpenTable(name, data)
-	} else {
-		doc, rows = file.OpenArea(name, data, area)
-	}
-	doc.SetUnits(p.bare)
-	p.tables = append(p.tables, doc)
-	if !whole && len(rows) == 0 {
-		return // which is told
-	}
-	rows = slices.DeleteFunc(rows, blank)
-	if len(rows) < 2 {
-		if len(doc.Problems()) == 0 {
-			doc.Problem(doc.Start(), notAChart, "the chart has no lines", "a header `size,waist,hip` and a line for each size")
-		}
-		return
-	}
-	q := &tableReader{patternReader: p, doc: doc, into: into, finished: finished}
-	switch head := strings.ToLower(strings.TrimSpace(rows[0][0].Text())); head {
-	case "size":
-		q.bySize(rows)
-	case "measurement":
-		q.byMeasurement(rows)
-	default:
-		rows[0][0].Problem(notAChart, "the first cell of a chart is `size` or `measurement`, got `"+rows[0][0].Text()+"`", "`size` for a line to each size, `measurement` for a line to each measurement")
-	}
-}
-
-// blank tells an empty line, which a spreadsheet leaves below a table.
-func blank(line []file.Value) bool { return !slices.ContainsFunc(line, file.Value.Exists) }
-
-// tableReader reads one CSV chart into rows.
-type tableReader struct {
-	*patternReader
-	doc      *file.Doc
-	into     map[string]engine.Row
-	finished bool
-}
-
-// bySize reads a size to each line.
-func (q *tableReader) bySize(rows [][]file.Value) {
-	header, lines := rows[0], rows[1:]
-	labels := make([]file.Value, len(lines))
-	full := make([]bool, len(lines))
-	for i, line := range lines {
-		labels[i], full[i] = line[0], q.full(line, header)
-	}
-	place := q.places(labels)
-	for k, key := range header[1:] {
-		column := make([]file.Value, len(lines))
-		for i, line := range lines {
-			if full[i] {
-				column[i] = line[k+1]
-			}
-		}
-		q.put(key, column, place)
-	}
-}
-
-// byMeasurement reads a measurement to each line.
-func (q *tableReader) byMeasurement(rows [][]file.Value) {
-	if len(rows[0]) == 1 {
-		rows[0][0].Problem(notAChart, "the chart has no sizes", "write them behind it, as in `measurement,8,10,12`")
-		return
-	}
-	place := q.places(rows[0][1:])
-	for _, line := range rows[1:] {
-		if q.full(line, rows[0]) {
-			q.put(line[0], line[1:], place)
-		}
-	}
-}
-
-// full tells whether a line is as long as the header.
-func (q *tableReader) full(line, header []file.Value) bool {
-	if len(line) == len(header) {
-		return true
-	}
-	hint := "leave a cell empty where you do not know the value, but keep its comma"
-	if len(line) > len(header) {
-		hint = pointHint
-	}
-	line[0].Problem(unevenRow, fmt.Sprintf("this line has %s, the header %d", cells(len(line)), len(header)), hint)
-	return false
-}
-
-// put reads the cells of one measurement into their places, which are below 0
-// where the size is a problem.
-func (q *tableReader) put(key file.Value, values []file.Value, place []int) {
-	if !key.Exists() && !blank(values) {
-		key.Problem(nameless, "these cells do not say what is measured", "name the measurement, as in `hip`")
-	}
-	key = key.ReadAs(q.voc.Called)
-	if !q.rowName(key, q.finished) {
-		return
-	}
-	if _, twice := q.into[key.Text()]; twice {
-		key.Problem(thereTwice, "`"+key.Text()+"` is there twice", "give each measurement one row or column")
-		return
-	}
-	row := make(engine.Row, len(q.sizes))
-	for i, v := range values {
-		if c := q.cell(v); place[i] >= 0 {
-			row[place[i]] = c
-		}
-	}
-	q.into[key.Text()] = row
-}
-
-// places finds each label's place among the sizes, below 0 where it has none;
-// without `sizes:` the first table names them.
-func (q *tableReader) places(labels []file.Value) []int {
-	fresh := len(q.sizes) == 0
-	at := make(map[string]int, len(q.sizes))
-	for i, size := range q.sizes {
-		at[size] = i
-	}
-	hint := "its sizes are: " + strings.Join(q.sizes, ", ")
-	place := make([]int, len(labels))
-	seen := map[string]bool{}
-	if fresh && q.tooManySizes(labels[0], len(labels)) {
-		for i := range place {
-			place[i] = -1
-		}
-		return place
-	}
-	for i, l := range labels {
-		label := strings.TrimSpace(l.Text())
-		known := false
-		place[i], known = at[label]
-		switch {
-		case label == "":
-			l.Problem(nameless, sizeWithoutName, sizeHint)
-		case seen[label]:
-			l.Problem(thereTwice, "the size `"+label+"` is there twice", "name each size once")
-		case fresh:
-			place[i], known = len(q.sizes), true
-			q.sizes = append(q.sizes, label)
-		case !known:
-			l.Problem(noSuchSize, "the pattern has no size `"+label+"`", hint)
-		}
-		if !known || seen[label] {
-			place[i] = -1
-		}
-		seen[label] = true
-	}
-	return place
 }

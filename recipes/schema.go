@@ -277,12 +277,12 @@ func (t table) draftedFor() shape.Shape {
 func (t table) rows(words []string) shape.Shape {
 	row := shape.List(shape.Cell()).Gaps().Named("row", "A cell to each size, in the order of the sizes.")
 	table := shape.Map(
-		shape.Need("file", shape.Matching(`\.(csv|xlsx)$`), "The CSV or XLSX file beside this one."),
+		shape.Need("file", shape.Matching(`\.(csv|tsv|xlsx)$`), "The CSV or XLSX file beside this one."),
 		shape.May("sheet", shape.Text(), "Its sheet, where it has several."),
 		shape.May("range", shape.Matching("^"+`\s*[A-Za-z]+[1-9][0-9]*:[A-Za-z]+[1-9][0-9]*\s*$`), "The cells that hold the chart, as in B2:H9."),
 		shape.May("header", shape.Whole(), "The line of its header, where that is not the first with more than a note."),
 	).Named("table", "A part of a table beside the pattern.")
-	return shape.Either(shape.Matching(`\.(csv|xlsx)$`), t.perMeasure(words, func(*engine.Measure) shape.Shape { return row }), table)
+	return shape.Either(shape.Matching(`\.(csv|tsv|xlsx)$`), t.perMeasure(words, func(*engine.Measure) shape.Shape { return row }), table)
 }
 
 func (t table) cord() shape.Shape {

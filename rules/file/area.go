@@ -121,6 +121,8 @@ func (a Area) cut(d *Doc, lines []line) [][]Value {
 			kept = append(kept, l)
 		case l.number == a.Header:
 			return nil
+		case len(kept) == 0:
+			d.titles = append(d.titles, titleOf(l.cells))
 		}
 	}
 	if a.Header > 0 && len(kept) > 0 && kept[0].number != a.Header {
@@ -128,6 +130,19 @@ func (a Area) cut(d *Doc, lines []line) [][]Value {
 	}
 	return squared(d, kept)
 }
+
+// titleOf is what a line of a single text says, empty where it says nothing.
+func titleOf(row []Value) string {
+	for _, v := range row {
+		if v.Exists() {
+			return v.node.Value
+		}
+	}
+	return ""
+}
+
+// Titles are the notes above the table that was read.
+func (d *Doc) Titles() []string { return d.titles }
 
 // isNote tells a line that no table needs: with nothing in it, or with one text,
 // which may be spread over several cells.

@@ -74,6 +74,7 @@ type Doc struct {
 	source   []byte
 	root     *yaml.Node
 	units    quantity.Unit
+	titles   []string // above a table
 	json     bool
 	problems diag.List
 	base     *Doc                // that it was built on

@@ -58,15 +58,24 @@ func (d *Doc) table(separator rune) [][]Value {
 	}
 }
 
-// separator is what parts the cells of the first line.
+// separator is what parts the cells of most of the first lines, and where several do, most often: a title may stand above
+// them, and commas within them.
 func (d *Doc) separator() rune {
-	head, _, _ := bytes.Cut(d.source, []byte("\n"))
-	for _, r := range []byte{'\t', ';'} {
-		if bytes.IndexByte(head, r) >= 0 && bytes.IndexByte(head, ',') < 0 {
-			return rune(r)
+	const looked = 10 // lines
+	best, most, times := ',', 0, 0
+	head := bytes.SplitN(d.source, []byte("\n"), looked+1)
+	for _, r := range ",;\t" {
+		lines, all := 0, 0
+		for _, l := range head[:min(looked, len(head))] {
+			if n := bytes.Count(l, []byte(string(r))); n > 0 {
+				lines, all = lines+1, all+n
+			}
+		}
+		if lines > most || lines == most && all > times {
+			best, most, times = r, lines, all
 		}
 	}
-	return ','
+	return best
 }
 
 // cell makes a value of a cell that starts at a line and byte column.

@@ -1,6 +1,7 @@
 package file
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"slices"
@@ -19,8 +20,18 @@ import (
 type Value struct {
 	doc  *Doc
 	node *yaml.Node
-	word string // that the text is read as, where that is another
+	word string        // that the text is read as, where that is another
+	unit quantity.Unit // of a bare number; empty: that of the doc
 }
+
+// In is the value with a unit of its own for a bare number; an empty one leaves it that of the file.
+func (v Value) In(unit quantity.Unit) Value {
+	v.unit = unit
+	return v
+}
+
+// bare is the unit of a bare number.
+func (v Value) bare() quantity.Unit { return cmp.Or(v.unit, v.doc.units) }
 
 // Exists reports whether the value is present and not null.
 func (v Value) Exists() bool { return v.node != nil && v.node.Tag != "!!null" && v.node.Tag != refused }
@@ -82,6 +93,13 @@ func (v Value) Span(from, to int) diag.Range {
 func (v Value) Problem(code diag.Code, summary, hint string) {
 	if v.doc != nil {
 		v.doc.Problem(v.Range(), code, summary, hint)
+	}
+}
+
+// Note says something at the place of the value that is no mistake.
+func (v Value) Note(code diag.Code, summary, hint string) {
+	if v.doc != nil {
+		v.doc.report(diag.Diagnostic{Severity: diag.Note, Code: code, Summary: summary, Hint: hint, Range: v.Range()})
 	}
 }
 
@@ -166,12 +184,12 @@ func (v Value) ReadAs(read func(string) (string, bool)) Value {
 
 // Length returns a length. A bare number is meant in the units of the Doc.
 func (v Value) Length() (quantity.Length, bool) {
-	return parse(v, "a length", func(s string) (quantity.Length, error) { return quantity.ParseLength(s, v.doc.units) })
+	return parse(v, "a length", func(s string) (quantity.Length, error) { return quantity.ParseLength(s, v.bare()) })
 }
 
 // Readings returns one length or several, with a space or a semicolon between, as they were written.
 func (v Value) Readings() ([]quantity.Reading, bool) {
-	return parse(v, "a length", func(s string) ([]quantity.Reading, error) { return quantity.ParseReadings(s, v.doc.units) })
+	return parse(v, "a length", func(s string) ([]quantity.Reading, error) { return quantity.ParseReadings(s, v.bare()) })
 }
 
 // Touches reports whether only a comma stands between two items of a list in brackets, as in [97,8]: whoever wrote that
@@ -186,7 +204,7 @@ func (v Value) Touches(before Value) bool {
 
 // LengthRange returns a range of lengths; a single length is both its ends.
 func (v Value) LengthRange() (quantity.Range, bool) {
-	return parse(v, "a range of lengths", func(s string) (quantity.Range, error) { return quantity.ParseRange(s, v.doc.units) })
+	return parse(v, "a range of lengths", func(s string) (quantity.Range, error) { return quantity.ParseRange(s, v.bare()) })
 }
 
 // Percent returns a percentage.
