@@ -55,7 +55,7 @@ func (j *judging) saysWhere(m *Measure, a *Answer) bool {
 
 // unusedBecause says why no rule goes by a measurement; empty where one does.
 func (j *judging) unusedBecause(m *Measure, s int) string {
-	because := fmt.Sprintf("nothing in %s goes by that", An(j.recipe.Title))
+	because := fmt.Sprintf("nothing in %s is cut by that", An(j.recipe.Title))
 	switch same := j.voc.Measure(m.SameAs); {
 	case same != nil && slices.ContainsFunc(j.zones, func(c *column) bool { return c.measure == same }):
 		return fmt.Sprintf("your %s counts there", same.Title)

@@ -12,7 +12,7 @@ func TestNotUsed(t *testing.T) {
 		return chart("drafted_for: {"+drafted+"}", "sizes: [M]", "body: {bust: [92]}", "finished: {bust: [102]}")
 	}
 	for _, c := range []struct{ name, recipe, pattern, body, want string }{
-		{"nothing in a dress goes by a calf", "shirt-dress", dress("cup: 5"), "bust: 92, calf: 36", "calf: nothing in a shirt dress goes by that"},
+		{"nothing in a dress goes by a calf", "shirt-dress", dress("cup: 5"), "bust: 92, calf: 36", "calf: nothing in a shirt dress is cut by that"},
 		{"a zone goes by it, though the pattern gives nothing there", "shirt-dress", dress("cup: 5"), "bust: 92, hip: 100", ""},
 		{"the chart counts bust and chest as one", "shirt-dress", dress("cup: 5"), "bust: 92, chest: 93", "chest: your bust counts there"},
 		{"it was not said for which it is drafted", "shirt-dress", dress("cup: 5"), "bust: 92, bust_span: 18", "bust_span: the pattern does not say which bust span it is drafted for: write that under `drafted_for:`"},
@@ -25,7 +25,7 @@ func TestNotUsed(t *testing.T) {
 		{"a front beside no back", "shirt-dress", dress("front_waist_length: 43, back_waist_length: 41"), "bust: 92, front_waist_length: 44", "front_waist_length: your back waist length is not measured"},
 		{"an upper bust without a cup", "shirt-dress", chart("sizes: [M]", "body: {bust: [92]}", "finished: {bust: [102]}"), "bust: 92, upper_bust: 88", "upper_bust: the pattern does not say which cup it is drafted for: write that under `drafted_for:`"},
 		{"an upper bust with one", "shirt-dress", dress("cup: 5"), "bust: 92, upper_bust: 88", ""},
-		{"trousers hang from no shoulder", "woven-trousers", chart("sizes: [M]", "body: {hip: [100]}", "finished: {hip: [107.6]}"), "hip: 100, upper_bust: 88", "upper_bust: nothing in a pair of woven trousers goes by that"},
+		{"trousers hang from no shoulder", "woven-trousers", chart("sizes: [M]", "body: {hip: [100]}", "finished: {hip: [107.6]}"), "hip: 100, upper_bust: 88", "upper_bust: nothing in a pair of woven trousers is cut by that"},
 		{"the leg waits for its pattern, and says so in a step", "woven-trousers", chart("sizes: [M]", "body: {hip: [100]}", "finished: {hip: [107.6]}"), "hip: 100, inside_leg: 80", ""},
 	} {
 		t.Run(c.name, func(t *testing.T) {
