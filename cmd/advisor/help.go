@@ -21,7 +21,7 @@ var groups = []struct {
 	{"Ask:", []string{"size", "why", "cloth", "demo", "page"}},
 	{"Cut:", []string{"plan"}},
 	{"Remember:", []string{"measure", "note"}},
-	{"Make patterns:", []string{"chart", "flat", "batch"}},
+	{"Make patterns:", []string{"pattern", "chart", "flat", "batch"}},
 	{"Write garment types and rules:", []string{"recipe", "rule", "schema"}},
 	{"Settings and errors:", []string{"config", "explain"}},
 }
@@ -58,6 +58,8 @@ var examples = map[string]string{
 	"recipe new":   "advisor recipe new my-culottes --based-on wide-trousers",
 	"recipe check": "advisor recipe check my-culottes.yaml",
 	"recipe test":  "advisor recipe test my-culottes.yaml",
+	"pattern":      "advisor pattern new quayside",
+	"pattern new":  "advisor pattern new quayside",
 	"rule":         "advisor rule list\nadvisor rule show off-chart",
 	"rule list":    "advisor rule list",
 	"rule show":    "advisor rule show off-chart",

@@ -97,6 +97,7 @@ func newRoot(s streams) *cobra.Command {
 		newBatch(s),
 		newChart(s),
 		newRecipe(s),
+		newPattern(s),
 		newRule(s),
 		newExplain(s),
 		newConfig(s),
