@@ -9,6 +9,7 @@ import (
 
 	"golang.org/x/term"
 
+	"fitadvisor/engine/quantity"
 	"fitadvisor/explain"
 	"fitadvisor/explain/text"
 )
@@ -68,4 +69,18 @@ func (i *interview) line(prompt string) (string, error) {
 	defer func() { _ = term.Restore(i.fd, before) }() // nothing can be done if it fails
 	i.term.SetPrompt(prompt)
 	return i.term.ReadLine()
+}
+
+// askUnit asks for a unit until there is one.
+func (i *interview) askUnit(prompt string) (quantity.Unit, error) {
+	for {
+		answer, err := i.ask(prompt)
+		if err != nil {
+			return "", err
+		}
+		if u, ok := quantity.UnitMeant(answer); ok {
+			return u, nil
+		}
+		i.say("Please type cm or in.")
+	}
 }

@@ -319,18 +319,9 @@ func (t *sitting) interview(i *interview, todo []string, done int) error {
 	return nil
 }
 
-func (t *sitting) askUnits(i *interview) error {
-	for {
-		answer, err := i.ask("In which unit do you measure, cm or in? ")
-		if err != nil {
-			return err
-		}
-		if u, err := quantity.ParseUnit(answer); err == nil {
-			t.units = u
-			return nil
-		}
-		i.say("Write cm or in.")
-	}
+func (t *sitting) askUnits(i *interview) (err error) {
+	t.units, err = i.askUnit("In which unit do you measure, cm or in? ")
+	return err
 }
 
 // askFor asks for one measurement until it is saved, or left out.

@@ -12,7 +12,6 @@ import (
 
 	"fitadvisor/cmd/advisor/notebook"
 	"fitadvisor/cmd/advisor/question"
-	"fitadvisor/engine/quantity"
 	"fitadvisor/engine/report"
 	"fitadvisor/recipes"
 	"fitadvisor/rules/file"
@@ -107,6 +106,11 @@ func (n *patternAsked) asking(i *interview) ([]byte, error) {
 
 // ask asks for one answer until it can be read.
 func (n *patternAsked) ask(i *interview, key, prompt string) error {
+	if key == "units" {
+		unit, err := i.askUnit(prompt)
+		n.answers[key] = string(unit)
+		return err
+	}
 	for {
 		answer, err := i.ask(prompt)
 		if err != nil || answer == "" && (key == "maker" || key == "name") {
@@ -125,11 +129,6 @@ func (n *patternAsked) ask(i *interview, key, prompt string) error {
 				continue
 			}
 			answer = found.Name
-		case key == "units":
-			if _, err := quantity.ParseUnit(answer); err != nil {
-				i.say("Write cm or in.")
-				continue
-			}
 		}
 		n.answers[key] = answer
 		return nil

@@ -21,6 +21,12 @@ func ParseUnit(s string) (Unit, error) {
 	return "", &Error{Code: unknownUnit, Summary: fmt.Sprintf("`%s` is no unit for this", string(shown)), Hint: hint, To: len(shown)}
 }
 
+// UnitMeant is the unit that a person means who types "CM" or "inches", where a file must say cm or in.
+func UnitMeant(s string) (u Unit, ok bool) {
+	u = Unit(shortUnits[strings.ToLower(strings.TrimSpace(s))])
+	return u, u == Cm || u == In
+}
+
 // ParseLength reads one length: "98 cm", "38 1/2 in", "38-1/2 in", `38½"`, `5' 6"`, "-2 cm". A number without a unit is
 // meant in bare, and is an error where bare is "".
 func ParseLength(s string, bare Unit) (Length, error) {
