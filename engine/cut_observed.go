@@ -125,7 +125,9 @@ func (o *Observations) net(v *Vocabulary) []*seen {
 		}
 	}
 	for i := range o.Lines {
-		at(v.Measure(o.Lines[i].Measure)).sewn = &o.Lines[i]
+		if m := v.Measure(o.Lines[i].Measure); m != nil {
+			at(m).sewn = &o.Lines[i]
+		}
 	}
 	return slices.SortedFunc(maps.Values(byName), func(a, b *seen) int { return a.measure.index - b.measure.index })
 }

@@ -81,7 +81,11 @@ func showSize(s streams, q *asking, a *engine.Answer, next []string) error {
 		if q.all {
 			doc.Add(report.Size(a, next).Blocks...)
 		} else {
-			doc.Add(report.Short(a, moreThanShort).Blocks...)
+			more := moreThanShort
+			if a.Ends != "" {
+				more = moreThanEnds
+			}
+			doc.Add(report.Short(a, more).Blocks...)
 		}
 		err = s.show(doc, q.color)
 	}
@@ -92,7 +96,10 @@ func showSize(s streams, q *asking, a *engine.Answer, next []string) error {
 }
 
 // moreThanShort says where the rest is.
-const moreThanShort = "More: --all for the rest, `why` for the reasons, `plan` for the sheet to cut by."
+const (
+	moreThanShort = "More: --all for the rest, `why` for the reasons, `plan` for the sheet to cut by."
+	moreThanEnds  = "More: --all for the rest, `why` for the reasons."
+)
 
 // again is the command line that asks the same of another command.
 func (q *asking) again(command string) string {

@@ -237,6 +237,9 @@ func (r *layout) todo() []string {
 			out = append(out, fmt.Sprintf("Measure your %s: the %s that you asked for waits for it.", l.Waits, r.s.Title(l.Measurement)))
 		}
 	}
+	if first := r.byHeight(); first != "" {
+		out = append(out, first)
+	}
 	if r.s.Cloth == "" && r.s.Recipe.Stretch.Kind == engine.StretchNeeded {
 		out = append(out, fmt.Sprintf("Gauge your cloth: a knit that stretches %s is taken for granted.", quantity.FormatPercent(r.s.Recipe.Stretch.Least)))
 	}
@@ -256,6 +259,24 @@ func (r *layout) todo() []string {
 		out = append(out, capital(e.Say)+".")
 	}
 	return out
+}
+
+// byHeight asks for the length that probably differs most from the drafted one by
+// the height alone; empty where no height says so.
+func (r *layout) byHeight() string {
+	h := r.a.ByHeight
+	if h == nil {
+		return ""
+	}
+	i := slices.IndexFunc(h.Lengths, func(l engine.LikelyLength) bool { return l.Measurement == h.Measure })
+	if i < 0 {
+		return ""
+	}
+	more, than := h.Lengths[i].More, "longer"
+	if more < 0 {
+		than = "shorter"
+	}
+	return fmt.Sprintf("Measure your %s before you cut: by your height it is probably %s %s than drafted.", r.s.Title(h.Measure), quantity.FormatCm(abs(more), r.units), than)
 }
 
 // warned tells whether a caution speaks of a level that stays too small.
