@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"fitadvisor/explain"
 )
@@ -385,4 +386,12 @@ func (j explainer) explainOffered(id string, own figure) *explain.Node {
 		n.Source = j.Cloth.At.String()
 	}
 	return n
+}
+
+// elastane are the generic names of the fibre that makes a cloth spring back, by ISO 2076 and in the United States (from memory).
+var elastane = []string{"elastane", "spandex"}
+
+// namesElastane tells whether a cloth's name speaks of it.
+func (c *Cloth) namesElastane() bool {
+	return c != nil && slices.ContainsFunc(elastane, func(fibre string) bool { return strings.Contains(strings.ToLower(c.Name), fibre) })
 }

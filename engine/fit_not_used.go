@@ -6,7 +6,7 @@ import (
 	"strings"
 )
 
-// NotUsed is a measurement that you took and by which nothing goes in this answer.
+// NotUsed is a measurement that you took, or a length that you asked for, and by which nothing is judged in this answer.
 type NotUsed struct {
 	Measurement string `json:"measurement"` // its name
 	Because     string `json:"because"`     // why, in words
@@ -24,7 +24,16 @@ func (j explainer) notUsed(a *Answer, s int) []NotUsed {
 			out = append(out, NotUsed{name, because})
 		}
 	}
+	if hem := j.recipe.HemLength(); j.hemUnknown(hem, s) {
+		out = append(out, NotUsed{hem, "you asked where the hem is to end, and the pattern does not say how long it is: measure that on the pattern and add it to the finished measurements"})
+	}
 	return out
+}
+
+// hemUnknown tells whether a hem was asked for of a garment whose length the pattern does not give.
+func (j *judging) hemUnknown(hem string, s int) bool {
+	_, asked := j.Body.Wanted[hem]
+	return asked && !j.madeAt(hem, j.lengthsOf(s)).known
 }
 
 // looksAt tells whether the chart, a zone, an opening or the way between two levels goes by a measurement.

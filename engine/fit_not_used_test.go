@@ -27,6 +27,7 @@ func TestNotUsed(t *testing.T) {
 		{"an upper bust with one", "shirt-dress", dress("cup: 5"), "bust: 92, upper_bust: 88", ""},
 		{"trousers hang from no shoulder", "woven-trousers", chart("sizes: [M]", "body: {hip: [100]}", "finished: {hip: [107.6]}"), "hip: 100, upper_bust: 88", "upper_bust: nothing in a pair of woven trousers is cut by that"},
 		{"the leg waits for its pattern, and says so in a step", "woven-trousers", chart("sizes: [M]", "body: {hip: [100]}", "finished: {hip: [107.6]}"), "hip: 100, inside_leg: 80", ""},
+		{"a hem that the pattern cannot be held against", "a-line-skirt", chart("sizes: [M]", "body: {hip: [100]}", "finished: {hip: [108]}"), "hip: 100}\nwanted: {skirt_length: at the knee", "skirt_length: you asked where the hem is to end, and the pattern does not say how long it is: measure that on the pattern and add it to the finished measurements"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			var got []string

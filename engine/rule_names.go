@@ -406,6 +406,7 @@ func clothTerms() []term {
 			a, b := j.cloth.shrinkRound, j.cloth.shrinkUpDown
 			return max(a.v, b.v), a.known || b.known
 		}),
+		flagTerm("cloth.names_elastane", "whether its name speaks of elastane or spandex", asFlag(func(j *judging, _ *scene) bool { return j.Cloth.namesElastane() })),
 		numberTerm("stretch.across", formula.Percent, "the cloth's stretch across", ofCloth(func(c *Cloth) *float64 { return c.Across })),
 		numberTerm("stretch.along", formula.Percent, "the cloth's stretch along", ofCloth(func(c *Cloth) *float64 { return c.Along })),
 		numberTerm("stretch.round", formula.Percent, "its stretch round the body, by the grain", percent(func(j *judging) figure { return j.cloth.round })),

@@ -349,7 +349,7 @@ func cloth(i int) *engine.Cloth {
 	if i%9 == 8 {
 		return nil
 	}
-	c := &engine.Cloth{Name: "made up", Structure: pick(i, engine.Woven, engine.Knit), Across: maybe(i/3, pick(i, 0.0, 15, 12, 40, 3, 80, 25)), Along: maybe(i/2, pick(i, 0.0, 10, 30)),
+	c := &engine.Cloth{Name: pick(i/5, "made up", "denim with elastane"), Structure: pick(i, engine.Woven, engine.Knit), Across: maybe(i/3, pick(i, 0.0, 15, 12, 40, 3, 80, 25)), Along: maybe(i/2, pick(i, 0.0, 10, 30)),
 		Recovery: maybe(i, pick(i, 95.0, 70, 85)), Thickness: maybe(i, pick[quantity.Length](i, 2, 30)*quantity.Millimetre/10), ShrinkAcross: maybe(i, pick(i, 5.0, 0)), ShrinkAlong: maybe(i+1, 3.0),
 		Prewashed: maybe(i/2, i%2 == 0), Grain: pick(i, "", engine.Lengthwise, engine.Crosswise, engine.OnBias), Drape: pick(i, "soft", "medium", "crisp", ""), Costly: i/2%3 == 1}
 	return c

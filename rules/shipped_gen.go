@@ -902,12 +902,25 @@ var shipped = []engine.Rule{
 		},
 	},
 	{
+		ID:       "elastane-is-no-stretch",
+		Topic:    "cloth",
+		Severity: "warn",
+		Limits:   []engine.Limit{{Name: "limit.least", Text: "10 %", Dim: 2, Value: 10}},
+		Source:   "common practice",
+		At:       diag.Range{File: "rules/cloth.yaml", Start: diag.Pos{Line: 46, Column: 5}, End: diag.Pos{Line: 46, Column: 6}},
+		Text: engine.RuleText{
+			When: "cloth.names_elastane and known(stretch.across) and stretch.across < limit.least and not (known(stretch.along) and stretch.along >= limit.least)",
+			Say:  "The name {cloth.name} speaks of elastane, and its stretch is given as {stretch.across}: a share of elastane in the fibres is not how far a cloth stretches.",
+			Fix:  "Gauge it: pull 10 cm of it across as far as it goes with ease. If it reaches 12.5 cm, it stretches 25 %.",
+		},
+	},
+	{
 		ID:       "not-prewashed",
 		Topic:    "cloth",
 		Severity: "warn",
 		Limits:   []engine.Limit{{Name: "limit.least", Text: "1 %", Dim: 2, Value: 1}},
 		Source:   "common practice",
-		At:       diag.Range{File: "rules/cloth.yaml", Start: diag.Pos{Line: 46, Column: 5}, End: diag.Pos{Line: 46, Column: 6}},
+		At:       diag.Range{File: "rules/cloth.yaml", Start: diag.Pos{Line: 54, Column: 5}, End: diag.Pos{Line: 54, Column: 6}},
 		Text: engine.RuleText{
 			When: "known(cloth.prewashed) and known(cloth.shrinkage) and not cloth.prewashed and cloth.shrinkage >= limit.least",
 			Say:  "{cloth.name} is not washed yet and shrinks up to {cloth.shrinkage}; the sizes here are for washed cloth.",
@@ -920,7 +933,7 @@ var shipped = []engine.Rule{
 		Severity: "warn",
 		Each:     "zone",
 		Source:   "arithmetic: finished x (1 - shrinkage)",
-		At:       diag.Range{File: "rules/cloth.yaml", Start: diag.Pos{Line: 54, Column: 5}, End: diag.Pos{Line: 54, Column: 6}},
+		At:       diag.Range{File: "rules/cloth.yaml", Start: diag.Pos{Line: 62, Column: 5}, End: diag.Pos{Line: 62, Column: 6}},
 		Text: engine.RuleText{
 			When: "known(cloth.prewashed) and known(zone.washed) and not cloth.prewashed and not zone.estimated and zone.kind == \"girth\" and zone.washed < zone.body + zone.least_ease and zone.finished >= zone.body + zone.least_ease",
 			Say:  "Cut unwashed, the {zone.name} would shrink from {zone.finished} to {zone.washed}, too little for your {zone.body}.",
@@ -932,7 +945,7 @@ var shipped = []engine.Rule{
 		Topic:    "cloth",
 		Severity: "warn",
 		Source:   "common practice",
-		At:       diag.Range{File: "rules/cloth.yaml", Start: diag.Pos{Line: 62, Column: 5}, End: diag.Pos{Line: 62, Column: 6}},
+		At:       diag.Range{File: "rules/cloth.yaml", Start: diag.Pos{Line: 70, Column: 5}, End: diag.Pos{Line: 70, Column: 6}},
 		Text: engine.RuleText{
 			When: "recipe.stretch == \"needed\" and cloth.structure == \"woven\"",
 			Say:  "Not this cloth: {recipe.a_title} is drafted for a knit that stretches at least {stretch.least}, and {cloth.given ? cloth.name : \"the cloth\"} is a woven.",
@@ -944,7 +957,7 @@ var shipped = []engine.Rule{
 		Topic:    "cloth",
 		Severity: "warn",
 		Source:   "the recipe's own least stretch",
-		At:       diag.Range{File: "rules/cloth.yaml", Start: diag.Pos{Line: 69, Column: 5}, End: diag.Pos{Line: 69, Column: 6}},
+		At:       diag.Range{File: "rules/cloth.yaml", Start: diag.Pos{Line: 77, Column: 5}, End: diag.Pos{Line: 77, Column: 6}},
 		Text: engine.RuleText{
 			When: "known(stretch.least) and recipe.stretch == \"needed\" and cloth.structure == \"knit\" and stretch.round < stretch.least",
 			Say:  "The cloth stretches {stretch.round} round the body; {recipe.a_title} asks for at least {stretch.least}.",
@@ -956,7 +969,7 @@ var shipped = []engine.Rule{
 		Topic:    "cloth",
 		Severity: "warn",
 		Source:   "arithmetic: body / finished - 1, as a share of each cloth's stretch",
-		At:       diag.Range{File: "rules/cloth.yaml", Start: diag.Pos{Line: 76, Column: 5}, End: diag.Pos{Line: 76, Column: 6}},
+		At:       diag.Range{File: "rules/cloth.yaml", Start: diag.Pos{Line: 84, Column: 5}, End: diag.Pos{Line: 84, Column: 6}},
 		Text: engine.RuleText{
 			When:  "known(size.for_stretch) and known(stretch.round) and known(stretch.drafted) and stretch.round < stretch.drafted and size.for_stretch != size.name",
 			Say:   "The pattern was drafted for {stretch.drafted} stretch and this cloth has {stretch.round}: size {size.name} will feel tighter than drawn.",

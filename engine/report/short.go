@@ -237,6 +237,11 @@ func (r *layout) todo() []string {
 			out = append(out, fmt.Sprintf("Measure your %s: the %s that you asked for waits for it.", l.Waits, r.s.Title(l.Measurement)))
 		}
 	}
+	for _, n := range r.a.NotUsed {
+		if hem := r.s.Recipe.HemLength(); n.Measurement == hem {
+			out = append(out, fmt.Sprintf("Measure the %s of the pattern: the hem that you asked for waits for it.", r.s.Title(hem)))
+		}
+	}
 	if first := r.byHeight(); first != "" {
 		out = append(out, first)
 	}

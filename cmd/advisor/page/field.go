@@ -47,6 +47,13 @@ func measureField(m *engine.Measure) field {
 	return field{ID: "m_" + m.Name, Measure: m.Name, Label: capital(m.Title), How: m.How, path: []string{"measurements", m.Name}, list: true}
 }
 
+// hemField is the field for where the hem is to end, of a garment with that length.
+func hemField(length string, voc *engine.Vocabulary) field {
+	places := voc.Places(length)
+	how := "How long the garment is to be, or where it is to end, as in: at the " + places[0] + ", or 5 cm below the " + places[0] + ". There are " + strings.Join(places, ", ") + "."
+	return field{ID: "hem", Label: "Where the hem is to end", How: how, path: []string{"wanted", length}}
+}
+
 // patternFields are those of a pattern besides its charts.
 var patternFields = []field{
 	{ID: "maker", Label: "Maker", path: []string{"maker"}},
@@ -190,7 +197,7 @@ func flow(open string, keys, values []string, closing string) (string, error) {
 
 // chartFields are the tables of a pattern, which are pasted.
 var chartFields = []chartField{
-	{field{ID: "chart", Label: "The size chart", How: "It stands on the envelope or in the instructions: for each size, the body it is for.", path: []string{"body"}}, engine.OfBody},
+	{field{ID: "chart", Label: "The size chart", How: "It is printed on the envelope or in the instructions: for each size, the body it is for.", path: []string{"body"}}, engine.OfBody},
 	{field{ID: "finished", Label: "Finished garment measurements", How: "What the garment itself measures in each size, as far as the maker says. With them the answer is surer.", path: []string{"finished"}}, engine.OfFinished},
 }
 

@@ -76,7 +76,7 @@ func (s *Server) form(values url.Values) *form {
 }
 
 // unitFields are the fields that say in what the figures without a unit are, and the figures that they hold for, by step.
-var unitFields = map[string]struct{ id, figures string }{"body": {"body_units", "m_"}, "pattern": {"pattern_units", "chart finished pieces"}, "garment": {"kept_units", "kept_m_"}}
+var unitFields = map[string]struct{ id, figures string }{"body": {"body_units", "m_ hem"}, "pattern": {"pattern_units", "chart finished pieces"}, "garment": {"kept_units", "kept_m_"}}
 
 // followUnits makes figures without a unit those that were chosen above, when that was changed. A file of the notebook has
 // units itself.
@@ -91,7 +91,7 @@ func (f *form) followUnits() {
 		}
 		f.values.Set(fd.id, now)
 		for id := range f.values {
-			figure := strings.HasPrefix(id, fd.figures) || slices.Contains(strings.Fields(fd.figures), id)
+			figure := slices.ContainsFunc(strings.Fields(fd.figures), func(group string) bool { return strings.HasPrefix(id, group) })
 			if figure && f.get(id) != "" {
 				f.say(note{Field: fd.id, Text: "What you typed without a unit is read so too now."})
 				break
@@ -305,7 +305,15 @@ func (f *form) measures() (used, others []field) {
 
 func (f *form) bodyFields() []field {
 	used, others := f.measures()
-	return slices.Concat(bodyFields, used, others)
+	return slices.Concat(bodyFields, used, others, f.hem())
+}
+
+// hem is the field for where the hem is to end, none where the garment has no such length.
+func (f *form) hem() []field {
+	if f.recipe == nil || f.recipe.HemLength() == "" {
+		return nil
+	}
+	return []field{hemField(f.recipe.HemLength(), f.s.Voc)}
 }
 
 func (f *form) patternFields() []field {

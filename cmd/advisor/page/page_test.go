@@ -396,3 +396,21 @@ func TestSaysWhatIsMissing(t *testing.T) {
 		t.Errorf("what is wrong is not told at its field:\n%s", text)
 	}
 }
+
+// Where the hem is to end is asked among the lengths, read as it is typed, and what cannot be read is told at its field.
+func TestHem(t *testing.T) {
+	p := open(t)
+	_, page := p.ask(p.post("/", demo()))
+	if !strings.Contains(page, "Where the hem is to end") {
+		t.Error("the hem is not asked for")
+	}
+	typed := demo()
+	typed.Set("hem", "at the knee")
+	if _, text := p.ask(p.post("/answer", typed)); strings.Contains(text, `data-note="hem"`) || !strings.Contains(text, `data-size="18"`) {
+		t.Errorf("a hem at the knee cannot be read: %s", text)
+	}
+	typed.Set("hem", "somewhere")
+	if _, text := p.ask(p.post("/answer", typed)); !strings.Contains(text, `data-note="hem" data-wrong="true"`) {
+		t.Errorf("a hem that cannot be read is not told: %s", text)
+	}
+}

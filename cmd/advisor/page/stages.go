@@ -89,6 +89,9 @@ func (f *form) askFor(n notes) asked {
 	for _, name := range groups[1] {
 		done, a.Lengths = append(done, name), append(a.Lengths, fieldOf(name))
 	}
+	for _, fd := range f.hem() {
+		a.Lengths = append(a.Lengths, typed{fd, f.values.Get(fd.ID), n[fd.ID], false})
+	}
 	for _, name := range slices.Concat(groups[2], f.s.Voc.BodyNames()) {
 		if !slices.Contains(done, name) {
 			done, a.Others = append(done, name), append(a.Others, fieldOf(name))
