@@ -116,10 +116,11 @@ func (j explainer) lengthAnswer(p *HemPlace, made, becomes float64, to figure, s
 	if by := becomes - made; by != 0 {
 		altered = fmt.Sprintf(", %s once it is altered", j.Length(a.Becomes))
 	}
+	title := j.voc.Title(p.Length)
 	if in := j.lengthsOf(s); in != s {
-		altered = " in size " + j.sizes[in] + altered
+		title += " of size " + j.sizes[in] + ","
 	}
-	a.Say = fmt.Sprintf("%s %s%s: it ends %s on you", j.voc.Title(p.Length), j.Length(a.Garment), altered, j.offPlace(a.Off, p.Words))
+	a.Say = fmt.Sprintf("%s %s%s: it ends %s on you", title, j.Length(a.Garment), altered, j.offPlace(a.Off, p.Words))
 	if a.Estimated {
 		a.Say += ", estimated from your height: measure your " + j.notTaken(p)
 	}

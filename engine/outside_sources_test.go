@@ -26,7 +26,7 @@ var outsideChecks = []outsideCheck{
 	{"EN 14682, the Finnish authority's page", "verified", "which cords of which ages and heights are named", 0, "", threshold, cordsEurope},
 	{"EN 14682:2014, lengths", "recalled", "how long a cord and a loop may be", 0, "", threshold, cordLengths},
 	{"EN 13402-3, letters and numbered sizes", "recalled", "the letter whose range on the chart takes the bust or chest of a numbered size; a letter holds two of them", 0, "", "the letter", lettersAndSizes},
-	{"EN 13402-2, controlling dimensions", "recalled", "what picks the size of a garment type first. Skirts and trousers are left out, where the hip picks it, and men's shirts, where the chest does", 0, "", named, controls},
+	{"EN 13402-2, controlling dimensions", "recalled", "what picks the size of a garment type first. Skirts and trousers are left out, where the hip picks it, and men's shirts, where the chest does; of children it picks the lengths, and the chest the widths", 0, "", named, controls},
 	{"PS 42-70 and ASTM D5585-95, misses", "recalled", "the size of the older chart, read by the bust, for the bodies of the later one", 0, "", "the size, by the pencil", olderAndLater},
 	{"ASTM D5585-11e1, Table 1", "verified", "whether a size's girths go together as those of surveyed people do, and whether one typed in the other unit is found", 0, "", "nothing told, and something", girthsGoTogether},
 	{"CWU, costume textbook, chapter 16", "verified", "the wearing ease used of a garment type, which is the lowest that any verified source asks for", 0, "", "the ease", func(c *checking) { wearing(c, "CWU") }},
@@ -137,7 +137,11 @@ func controls(c *checking) {
 		if w := words[want]; w != "" {
 			want = w
 		}
-		first := voc.Measure(picks(r, voc)[0])
+		picked := picks(r, voc)
+		if r.Draft == engine.ForChildren { // the height picks the lengths, and the size where no chest is known
+			picked = picked[max(0, slices.Index(picked, want)):]
+		}
+		first := voc.Measure(picked[0])
 		c.holds(row["wearer"]+"'s "+row["garment"], first.Name == want || first.SameAs == want)
 	}
 }
