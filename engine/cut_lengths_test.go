@@ -64,7 +64,7 @@ func TestLengthsWorked(t *testing.T) {
 		// A child whose chest of 59 takes the widths of 110, and whose height of 122 the lengths of 122: 66 - 28 = 38 below the waist, and nothing
 		// is altered, where the back of 110 would be 28 - 26 = 2 short. 128 has 69.5 - 66 = 3.5 more.
 		{"a child tall and slim", "child-dress", "sizes: [110, 116, 122, 128]; body: {height: [110, 116, 122, 128], chest: [59, 61, 63, 65], back_waist_length: [26, 27, 28, 29]}; finished: {chest: [68, 70, 72, 74], garment_length: [59, 62.5, 66, 69.5]}", "height: 122, chest: 59, back_waist_length: 28", "",
-			map[string]float64{"bodice-length": math.NaN()}, "garment_length", "66 cm in size 122: it ends 38 cm below the waist on you; it was drawn to end 38 cm below the waist; size 128, for a child 6 cm taller, is 3.5 cm longer"},
+			map[string]float64{"bodice-length": math.NaN()}, "garment_length", "size 122, 66 cm: it ends 38 cm below the waist on you; it was drawn to end 38 cm below the waist; size 128, for a child 6 cm taller, is 3.5 cm longer"},
 		// The maker drew a line below the hip: 65 - 58 = 7 there.
 		{"a pattern with a lengthen line", "a-line-skirt", skirt + "; drafted_for: {waist_to_knee: 58}; lengthen_at: {skirt: below the hip}", "hip: 98, waist_to_knee: 65, outside_leg: 115", "",
 			map[string]float64{"skirt-length": 7}, "skirt_length", "107 cm once it is altered"},
