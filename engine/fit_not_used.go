@@ -98,7 +98,7 @@ func (j *judging) unusedBecause(m *Measure, s int) string {
 func (a *alteration) names() []string {
 	b, err := a.bound()
 	if err != nil {
-		return nil // which is told where it is asked
+		return nil // the error is reported where the rule is asked
 	}
 	return b.when.Names()
 }

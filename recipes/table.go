@@ -83,7 +83,7 @@ func (p *patternReader) table(v file.Value, area file.Area, into map[string]engi
 	doc.SetUnits(p.bare)
 	p.tables = append(p.tables, doc)
 	if rows = slices.DeleteFunc(rows, blank); len(rows) == 0 {
-		return // which is told
+		return // the document says so
 	}
 	q := &tableReader{patternReader: p, doc: doc, into: into, finished: finished}
 	q.read(rows)
@@ -147,7 +147,7 @@ func (q *tableReader) read(rows [][]file.Value) {
 	}
 }
 
-// asWideAsHeader leaves out the columns behind the header's last; what still stands there is told.
+// asWideAsHeader leaves out the columns behind the header's last; cells that are filled in there are problems.
 func (q *tableReader) asWideAsHeader(rows [][]file.Value) [][]file.Value {
 	width := len(rows[0])
 	for width > 1 && !rows[0][width-1].Exists() {

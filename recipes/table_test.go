@@ -2,6 +2,7 @@ package recipes
 
 import (
 	"fmt"
+	"maps"
 	"os"
 	"slices"
 	"strings"
@@ -95,7 +96,7 @@ func printChart(out *strings.Builder, p *engine.Pattern) {
 			out.WriteString("\n")
 		}
 	}
-	for name := range p.Chart {
+	for _, name := range slices.Sorted(maps.Keys(p.Chart)) {
 		if !slices.Contains([]string{"waist", "hip"}, name) {
 			fmt.Fprintf(out, "  and %s\n", name)
 		}

@@ -153,23 +153,40 @@ var onPaper = []string{"test-square", "size-lines", "seam-allowance", "cloth-len
 
 // checks are what to check before anything else, and at the cloth.
 func (r *layout) checks() (before, cutting []explain.Step) {
-	for _, c := range r.a.BeforeCutting {
-		if c.ID == "seams" && len(r.a.Grading.Follow) > 0 {
-			continue // they are walked once the lines are drawn
+	steps := func(checks []engine.Check) (out []explain.Step) {
+		for _, c := range checks {
+			text := c.Say
+			if c.Why != "" {
+				text += ": " + c.Why
+			}
+			out = append(out, explain.Step{Mark: box, Text: text + "."})
 		}
-		step := explain.Step{Mark: box, Text: c.Say + ": " + c.Why + "."}
-		if slices.Contains(onPaper, c.ID) {
-			before = append(before, step)
-		} else {
-			cutting = append(cutting, step)
+		return out
+	}
+	paper, cloth := r.checked()
+	return steps(paper), steps(cloth)
+}
+
+// checked parts the checks into those that come before the pattern is traced and those at the cloth, elastic among them.
+// Seams are walked once the lines are drawn; others that are done are left out too.
+func (r *layout) checked(done ...string) (paper, cloth []engine.Check) {
+	elastic := false
+	for _, c := range r.a.BeforeCutting {
+		elastic = elastic || c.ID == "elastic"
+		switch {
+		case c.ID == "seams" && len(r.a.Grading.Follow) > 0 || slices.Contains(done, c.ID):
+		case slices.Contains(onPaper, c.ID):
+			paper = append(paper, c)
+		default:
+			cloth = append(cloth, c)
 		}
 	}
 	for _, e := range r.s.Elastic {
-		if !slices.ContainsFunc(r.a.BeforeCutting, func(c engine.Check) bool { return c.ID == "elastic" }) {
-			cutting = append(cutting, explain.Step{Mark: box, Text: capital(e.Say) + "."})
+		if !elastic {
+			cloth = append(cloth, engine.Check{Say: capital(e.Say)})
 		}
 	}
-	return before, cutting
+	return paper, cloth
 }
 
 func (r *layout) toAlter() []explain.Step {

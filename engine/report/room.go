@@ -86,36 +86,36 @@ func Room(a *engine.Answer) (explain.Shapes, bool) {
 func (r *layout) roomLevels() []roomLevel {
 	var out []roomLevel
 	for i := range r.a.Sizes[0].Zones {
-		z := &r.a.Sizes[0].Zones[i]
+		z := r.a.Sizes[0].Zones[i]
 		measure := r.measureOf(z.Zone)
 		height := r.s.Height(measure)
 		if height == 0 || z.Finished == nil || z.Ease == nil || z.Overlap || r.s.Limb(measure) != "" {
 			continue
 		}
-		l := roomLevel{zone: z.Zone, y: -height, you: z.Body / 4, line: r.a.Sizes[0].Size}
-		ease, garment := *z.Ease, *z.Finished
+		line, ease, garment := r.a.Sizes[0].Size, *z.Ease, *z.Finished
 		if p := r.level(z.Zone); p != nil {
-			l.line, garment = p.Line, p.Becomes
-			if len(p.Changes) > 0 {
-				ease = p.Ease
+			line, garment = p.Line, p.Becomes
+			if len(p.Changes) > 0 { // by the figure that it was changed for
+				ease, z.Body = p.Ease, p.You
 			}
 		}
+		l := roomLevel{zone: z.Zone, y: -height, you: z.Body / 4, line: line}
 		room := func(made float64) float64 { return z.Body/4 + widened*(made-z.Body)/4 }
 		l.made = room(garment)
 		if z.Low != nil || z.High != nil {
 			l.ranged, l.low, l.high = true, l.made, l.made // an open end goes on to the garment, if that lies beyond
 			if z.Low != nil {
-				l.low = room(allowed(z, *z.Low))
+				l.low = room(allowed(&z, *z.Low))
 				l.high = max(l.high, l.low)
 			}
 			if z.High != nil {
-				l.high = room(allowed(z, *z.High))
+				l.high = room(allowed(&z, *z.High))
 				if z.Low == nil {
 					l.low = min(l.low, l.high)
 				}
 			}
 		}
-		l.ease, l.say = r.roomWords(z, ease)
+		l.ease, l.say = r.roomWords(&z, ease)
 		out = append(out, l)
 	}
 	slices.SortStableFunc(out, func(a, b roomLevel) int { return int(math.Round(1000 * (a.y - b.y))) })

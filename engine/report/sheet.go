@@ -128,25 +128,20 @@ func saying(texts []string) []SheetStep {
 	return out
 }
 
-// sheetChecks are the checks before the pattern is traced, and those at the cloth.
+// sheetChecks are the checks before the pattern is traced, and those at the cloth; the lines are steps of their own.
 func (r *layout) sheetChecks() (before, cutting []SheetStep) {
-	for _, c := range r.a.BeforeCutting {
-		if c.ID == "seams" && len(r.a.Grading.Follow) > 0 || c.ID == "size-lines" {
-			continue // it is a step already
+	steps := func(checks []engine.Check) (out []SheetStep) {
+		for _, c := range checks {
+			step := SheetStep{Say: c.Say + "."}
+			if c.Why != "" {
+				step.How = []string{capital(c.Why) + "."}
+			}
+			out = append(out, step)
 		}
-		step := SheetStep{c.Say + ".", []string{capital(c.Why) + "."}}
-		if slices.Contains(onPaper, c.ID) {
-			before = append(before, step)
-		} else {
-			cutting = append(cutting, step)
-		}
+		return out
 	}
-	for _, e := range r.s.Elastic {
-		if !slices.ContainsFunc(r.a.BeforeCutting, func(c engine.Check) bool { return c.ID == "elastic" }) {
-			cutting = append(cutting, SheetStep{Say: capital(e.Say) + "."})
-		}
-	}
-	return before, cutting
+	paper, cloth := r.checked("size-lines")
+	return steps(paper), steps(cloth)
 }
 
 func (r *layout) sheetAlterations() []SheetStep {

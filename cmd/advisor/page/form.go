@@ -405,7 +405,7 @@ func (f *form) readBody() {
 		f.request.Body = b
 		return
 	}
-	// A slip in what the garment does not use is told, and takes no answer away.
+	// A slip in a measurement that the garment does not use is shown at its field, and the answer stays.
 	used, _ := f.measures()
 	for _, n := range f.notes[before:] {
 		if !n.Wrong {

@@ -61,7 +61,7 @@ func (f *form) gridded() {
 		f.values.Del(paste)
 		table := f.values.Get(c.ID)
 		if strings.TrimSpace(table) == "" || strings.HasPrefix(table, "measurement\t") || strings.HasPrefix(table, "size\t") {
-			continue // it is filled in by hand, or was tidied before: what cannot be read there is told, and stays
+			continue // it was filled in by hand, or tidied before: leave it, so that what cannot be read is shown where it is
 		}
 		text, skipped := tidied(table, f.s.Voc)
 		f.values.Set(c.ID, text)

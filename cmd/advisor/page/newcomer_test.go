@@ -131,7 +131,7 @@ var charts = []struct{ name, text, hip string }{
 	{"a word in a cell", "\t36\t38\t40\nWaist\t66\t70\t74\nHip\tninety\t94\t98", ""},
 }
 
-// Fifteen of the sixteen are taken, and what cannot be read of the other is told at its cell.
+// Fifteen of the sixteen are read whole; of the other the cell that cannot be read is marked, with the reason.
 func TestPastedCharts(t *testing.T) {
 	p := open(t)
 	for _, c := range charts {

@@ -397,7 +397,7 @@ func TestSaysWhatIsMissing(t *testing.T) {
 	}
 }
 
-// Where the hem is to end is asked among the lengths, read as it is typed, and what cannot be read is told at its field.
+// The lengths include where the hem is to end; an answer that cannot be read is marked at its field.
 func TestHem(t *testing.T) {
 	p := open(t)
 	_, page := p.ask(p.post("/", demo()))

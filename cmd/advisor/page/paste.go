@@ -8,8 +8,8 @@ import (
 	"fitadvisor/engine"
 )
 
-// tidied is a table that was pasted, its cells parted by tabs: the line of sizes or of measurements first, without what is no
-// part of a chart, which is told. A unit in a label stands behind each figure of its line.
+// tidied is a table that was pasted, with tabs between its cells and the line of sizes or of measurements first. What is no part
+// of a chart is left out, and listed as skipped. A unit in a label is put behind each figure of its line.
 func tidied(text string, voc *engine.Vocabulary) (table string, skipped []string) {
 	t := pastedTable{voc: voc, rows: parted(text)}
 	t.rows = slices.DeleteFunc(t.rows, func(row []string) bool { return strings.Join(row, "") == "" })

@@ -8,7 +8,7 @@ import (
 	"github.com/chromedp/chromedp/kb"
 )
 
-// A slip is told when its field is left, the last good answer stays, dimmed, and one sentence says so; put right, all is as it was.
+// A slip is shown once its field is left, the last good answer stays, dimmed, and one sentence says so; put right, all is as it was.
 func TestBrowserSlips(t *testing.T) {
 	p, c := open(t), browser(t, 1280)
 	visit(t, c, p)
@@ -37,7 +37,7 @@ func TestBrowserSlips(t *testing.T) {
 	}
 }
 
-// What the garment does not use takes no answer away: a gathered skirt has no head.
+// A slip in what the garment does not use leaves the answer as it is: a gathered skirt has no head.
 func TestASlipElsewhereTakesNoAnswerAway(t *testing.T) {
 	p := open(t)
 	v := demo()

@@ -74,7 +74,7 @@
     }
     const told = answer.querySelector(".told");
     for (const slot of form.querySelectorAll(".notes")) {
-      if (typing && "n-" + typing.id === slot.id && !slot.textContent) continue; // a slip is told when the field is left
+      if (typing && "n-" + typing.id === slot.id && !slot.textContent) continue; // say what is wrong once the field is left
       const note = told.querySelector(`[data-note="${CSS.escape(slot.id.slice(2))}"]`);
       const text = note ? note.innerHTML : "";
       if (slot.innerHTML !== text) slot.innerHTML = text;
