@@ -302,7 +302,15 @@ func (p *patternReader) cell(v file.Value) engine.Cell {
 		v.Problem(belowNothing, "a chart cell is more than nothing, got `"+v.Text()+"`", gapHint)
 		return engine.Cell{}
 	}
-	return engine.Cell{Low: r.Low, High: r.High, Known: true, Text: v.Text(), At: v.Range()}
+	return engine.Cell{Low: r.Low, High: r.High, Known: true, Text: p.withUnit(v), At: v.Range()}
+}
+
+// withUnit is a cell as it was typed, with the unit that its heading gave it where that is not the pattern's own.
+func (p *patternReader) withUnit(v file.Value) string {
+	if _, bare := quantity.ParseRange(v.Text(), ""); bare == nil || v.Unit() == p.bare {
+		return v.Text()
+	}
+	return v.Text() + " " + string(v.Unit())
 }
 
 // gaps mark a cell that is not known; in a table an empty cell does too.

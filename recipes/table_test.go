@@ -103,6 +103,29 @@ func printChart(out *strings.Builder, p *engine.Pattern) {
 	}
 }
 
+// What a heading, a line or a corner says of the unit goes with the figures when the pattern is written down in its own unit.
+func TestUnitsOfATableAreWritten(t *testing.T) {
+	voc, _ := known(t)
+	for _, text := range []string{"size,waist (in),hip (cm)\n8,26,92\n10,28-29,97\n", "size,waist,hip\n,in,cm\n8,26,92\n10,28-29,97\n", "size (in),waist,hip\n8,26,92 cm\n10,28-29,97 cm\n"} {
+		for _, units := range []string{"units: cm\n", "units: in\n"} {
+			doc := file.Open("pattern.yaml", []byte("kind: pattern\nmaker: Tern Lane\nname: Skirt\nrecipe: gathered-skirt\n"+units+"body: chart.csv\n"))
+			p, _ := ReadPattern(doc, voc, fstest.MapFS{"chart.csv": {Data: []byte(text)}})
+			yaml, err := WriteYAML(p, voc)
+			if err != nil {
+				t.Fatal(err)
+			}
+			back, _ := ReadPattern(file.Open("back.yaml", yaml), voc, nil)
+			for _, name := range []string{"waist", "hip"} {
+				for i, c := range p.Chart[name] {
+					if b := back.Chart[name][i]; b.Low != c.Low || b.High != c.High {
+						t.Errorf("%s%s%s of size %s: %v..%v came back as %v..%v in\n%s", units, text, name, p.Sizes[i], c.Low, c.High, b.Low, b.High, yaml)
+					}
+				}
+			}
+		}
+	}
+}
+
 // A table of bodies is read as a chart is: headings in any case and with their unit, what is none passed over.
 func TestTableOfBodiesAsPeopleHaveIt(t *testing.T) {
 	voc, _ := known(t)

@@ -30,8 +30,8 @@ func (v Value) In(unit quantity.Unit) Value {
 	return v
 }
 
-// bare is the unit of a bare number.
-func (v Value) bare() quantity.Unit { return cmp.Or(v.unit, v.doc.units) }
+// Unit is the unit of a bare number.
+func (v Value) Unit() quantity.Unit { return cmp.Or(v.unit, v.doc.units) }
 
 // Exists reports whether the value is present and not null.
 func (v Value) Exists() bool { return v.node != nil && v.node.Tag != "!!null" && v.node.Tag != refused }
@@ -184,12 +184,12 @@ func (v Value) ReadAs(read func(string) (string, bool)) Value {
 
 // Length returns a length. A bare number is meant in the units of the Doc.
 func (v Value) Length() (quantity.Length, bool) {
-	return parse(v, "a length", func(s string) (quantity.Length, error) { return quantity.ParseLength(s, v.bare()) })
+	return parse(v, "a length", func(s string) (quantity.Length, error) { return quantity.ParseLength(s, v.Unit()) })
 }
 
 // Readings returns one length or several, with a space or a semicolon between, as they were written.
 func (v Value) Readings() ([]quantity.Reading, bool) {
-	return parse(v, "a length", func(s string) ([]quantity.Reading, error) { return quantity.ParseReadings(s, v.bare()) })
+	return parse(v, "a length", func(s string) ([]quantity.Reading, error) { return quantity.ParseReadings(s, v.Unit()) })
 }
 
 // Touches reports whether only a comma stands between two items of a list in brackets, as in [97,8]: whoever wrote that
@@ -204,7 +204,7 @@ func (v Value) Touches(before Value) bool {
 
 // LengthRange returns a range of lengths; a single length is both its ends.
 func (v Value) LengthRange() (quantity.Range, bool) {
-	return parse(v, "a range of lengths", func(s string) (quantity.Range, error) { return quantity.ParseRange(s, v.bare()) })
+	return parse(v, "a range of lengths", func(s string) (quantity.Range, error) { return quantity.ParseRange(s, v.Unit()) })
 }
 
 // Percent returns a percentage.
