@@ -88,6 +88,9 @@ func fuzzFiles(f *testing.F, kind string, beside fs.FS) {
 		f.Add(data)
 	}
 	f.Add([]byte("---"))
+	if kind == "body" {
+		f.Add([]byte("kind: body\nname: A\nunits: cm\nmeasurements: {hi p: 100, Seat: 101, waists: 80}\n"))
+	}
 	voc, shared := known(f)
 	c := checkerOf(f, kind, voc)
 	f.Fuzz(func(t *testing.T, data []byte) {
@@ -95,7 +98,10 @@ func fuzzFiles(f *testing.F, kind string, beside fs.FS) {
 			tree := treeOf(file.Open("it.yaml", data).Root())
 			docs := readAs(t, kind, file.Open("it.yaml", data), beside, voc, shared)
 			sound(t, docs...)
-			if err := c.refuses(tree); err != nil && !problemsOf(docs).HasErrors() {
+			found := problemsOf(docs)
+			// A schema knows names as they are written here; whoever uses another word is told so.
+			otherWord := slices.ContainsFunc(found, func(p diag.Diagnostic) bool { return p.Code == file.OtherWord })
+			if err := c.refuses(tree); err != nil && !found.HasErrors() && !otherWord {
 				t.Errorf("it is read, but does not fit its schema: %v", err)
 			}
 		})
