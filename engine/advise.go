@@ -56,7 +56,7 @@ func (f *Fitter) Rank(t Fitting) (Ranking, error) {
 		return r, err
 	}
 	h := &j.results[best.s]
-	if err := j.warn(h, best.s); err != nil {
+	if err := j.warn(h, best.s, Request{Fitting: t}); err != nil {
 		return r, err
 	}
 	j.sortResults(h)
@@ -66,8 +66,8 @@ func (f *Fitter) Rank(t Fitting) (Ranking, error) {
 
 // warn asks the rules that do not stop about a size, with its plan, at which
 // some of them look.
-func (j *judging) warn(h *ruleResults, s int) error {
-	if err := j.draw(s, Request{Fitting: j.Fitting}); err != nil {
+func (j *judging) warn(h *ruleResults, s int, q Request) error {
+	if err := j.draw(s, q); err != nil {
 		return err
 	}
 	j.forget()

@@ -6,6 +6,7 @@ import "slices"
 // the whole [Answer] has.
 type Brief struct {
 	Size       string   // to cut; empty: every size is ruled out
+	Lines      []Line   // other than that size's, from the top down
 	Misfit     *float64 // of that size; nil where there is none
 	Confidence *float64 // of that size; nil where it was not asked for, or there is none
 	ChartSize  string
@@ -14,9 +15,32 @@ type Brief struct {
 	Cautions   []string // ids, on that size or, where there is none, on the nearest
 }
 
-// Brief answers for one body. Errors are as for [Fitter.Advise].
-func (f *Fitter) Brief(t Fitting) (Brief, error) {
-	j, err := f.judge(t)
+// Line is the size line to follow at a zone.
+type Line struct {
+	Zone string `json:"zone"`
+	Size string `json:"size"`
+}
+
+// Brief answers for one body, as [Fitter.Advise] does; that it is sure where the
+// request asks for it costs many times as much. Errors are as there.
+func (f *Fitter) Brief(q Request) (Brief, error) {
+	b, err := f.brief(q)
+	if err != nil || !q.Sure || b.Size == "" || q.Observed != nil { // a toile settles the size
+		return b, err
+	}
+	m, err := f.vary(q.Fitting)
+	if err != nil {
+		return b, err
+	}
+	defer m.giveBack()
+	sh := m.look()
+	share := float64(sh.best[slices.Index(f.sizes, b.Size)]) / float64(sh.bodies)
+	b.Confidence = &share
+	return b, nil
+}
+
+func (f *Fitter) brief(q Request) (Brief, error) {
+	j, err := f.judge(q.Fitting)
 	if err != nil {
 		return Brief{}, err
 	}
@@ -32,13 +56,18 @@ func (f *Fitter) Brief(t Fitting) (Brief, error) {
 	j.order(ps)
 	shown := ps[0]
 	h := &j.results[shown.s]
-	if err := j.warn(h, shown.s); err != nil {
+	if err := j.warn(h, shown.s, q); err != nil {
 		return Brief{}, err
 	}
 	j.sortResults(h)
 	b := Brief{ChartSize: f.sizes[j.chart.s], OffChartCm: j.offChartCm(), Cautions: h.ids()}
 	if !shown.ruledOut {
 		b.Size, b.Misfit = f.sizes[shown.s], shown.known()
+		for _, z := range j.linedZones() {
+			if line := f.sizes[j.lineAt(z, shown.s)]; line != b.Size {
+				b.Lines = append(b.Lines, Line{j.zones[z].zone.Name, line})
+			}
+		}
 	}
 	slices.SortFunc(ps, func(a, b placed) int { return a.s - b.s })
 	for _, p := range ps {
@@ -46,22 +75,5 @@ func (f *Fitter) Brief(t Fitting) (Brief, error) {
 			b.RuledOut = append(b.RuledOut, f.sizes[p.s])
 		}
 	}
-	return b, nil
-}
-
-// BriefSure is [Fitter.Brief] with the confidence, which costs many times as much.
-func (f *Fitter) BriefSure(t Fitting) (Brief, error) {
-	b, err := f.Brief(t)
-	if err != nil || b.Size == "" || t.Observed != nil { // a toile settles the size
-		return b, err
-	}
-	m, err := f.vary(t)
-	if err != nil {
-		return b, err
-	}
-	defer m.giveBack()
-	sh := m.look()
-	share := float64(sh.best[slices.Index(f.sizes, b.Size)]) / float64(sh.bodies)
-	b.Confidence = &share
 	return b, nil
 }

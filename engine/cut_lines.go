@@ -135,14 +135,21 @@ func (j *judging) lineAt(z, s int) int {
 
 // sizeLines words the lines.
 func (j *judging) sizeLines() []SizeLine {
-	sizes := j.ledger.peers
 	out := []SizeLine{}
-	for z, c := range j.zones {
-		if c.lined() && slices.ContainsFunc(sizes, func(s int) bool { return j.fitted(z, s).judged }) {
-			out = append(out, j.sizeLine(z, sizes))
-		}
+	for _, z := range j.linedZones() {
+		out = append(out, j.sizeLine(z, j.ledger.peers))
 	}
 	return out
+}
+
+// linedZones are the zones with a line of their own that some size is judged at, from the top down.
+func (j *judging) linedZones() (all []int) {
+	for z, c := range j.zones {
+		if c.lined() && slices.ContainsFunc(j.ledger.peers, func(s int) bool { return j.fitted(z, s).judged }) {
+			all = append(all, z)
+		}
+	}
+	return all
 }
 
 func (j *judging) sizeLine(z int, sizes []int) SizeLine {

@@ -57,7 +57,7 @@ func TestOfTheCupsOfOneUpperBustTheNearestBustWins(t *testing.T) {
 				t.Fatal(err)
 			}
 			is(t, "by Rank", r.Best, c.best)
-			b, err := f.Brief(q.Fitting)
+			b, err := f.Brief(q)
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -129,7 +129,7 @@ func TestAnyChartOfCups(t *testing.T) {
 			rt.Fatal(err)
 		}
 		r, _ := f.Rank(q.Fitting)
-		b, _ := f.Brief(q.Fitting)
+		b, _ := f.Brief(q)
 		if a.Recommended == nil {
 			if r.Best != "" || b.Size != "" {
 				rt.Fatalf("Advise: none, Rank: %q, batch: %q", r.Best, b.Size)

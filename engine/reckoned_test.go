@@ -26,7 +26,7 @@ func TestNoMisfitWhereNothingThatDecidesIsJudged(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	b, err := f.Brief(q.Fitting)
+	b, err := f.Brief(q)
 	is(t, "in a batch", err == nil && b.Misfit == nil && b.Size == "M", true)
 }
 

@@ -27,7 +27,7 @@ type Columns struct {
 	About  string        // whom the bodies stand for
 	Source string
 
-	as     map[string]string // the measurement, or `age`, by column
+	as     map[string]string // the measurement, `age` or `name`, by column
 	only   map[string][]string
 	weight string
 	keys   []file.Value // where a column is named, in order
@@ -69,7 +69,7 @@ func (r *reader) columns(c *Columns, v file.Value) {
 		switch {
 		case !of.Exists(): // which is told
 			continue
-		case name != "age":
+		case name != ageColumn && name != nameColumn:
 			if _, ok := r.measure(of); !ok {
 				continue
 			}
@@ -121,7 +121,7 @@ func (s *Survey) find(c *Columns, b *Bodies, header []file.Value) bool {
 			cell.Problem(thereTwice, "the column `"+name+"` is there twice", "name each column once")
 		}
 		columns = append(columns, name)
-		b.names = append(b.names, c.as[name])
+		b.names, b.units = append(b.names, c.as[name]), append(b.units, "")
 	}
 	found := true
 	for _, k := range c.keys {
@@ -146,20 +146,29 @@ func (c *Columns) names(column string) bool {
 	return slices.ContainsFunc(c.keys, func(k file.Value) bool { return k.Text() == column })
 }
 
-// Person takes a line apart; several may be at once. False: the line is not one
-// of those to look at.
-func (s *Survey) Person(l BodyLine) (p engine.Person, ok bool, problems diag.List) {
-	doc, cells := s.parts(l)
-	for _, c := range s.only {
-		if c.column < len(cells) && !slices.Contains(c.allowed, cells[c.column].Text()) {
-			return p, false, nil
+// Next is the next line that is one of those to look at; the error is io.EOF after the last.
+func (s *Survey) Next() (BodyLine, error) {
+	for {
+		l, err := s.Bodies.Next()
+		if err != nil || len(s.only) == 0 {
+			return l, err
+		}
+		if l.doc, l.cells = s.parts(l); !slices.ContainsFunc(s.only, func(c choice) bool {
+			return c.column < len(l.cells) && !slices.Contains(c.allowed, l.cells[c.column].Text())
+		}) {
+			return l, nil
 		}
 	}
+}
+
+// Person takes a line apart; several may be at once. False: the line stands for nobody.
+func (s *Survey) Person(l BodyLine) (p engine.Person, ok bool, problems diag.List) {
+	doc, cells := s.parts(l)
 	p.Body, p.Weight = s.body(doc, cells), 1
 	if s.weight >= 0 && s.weight < len(cells) {
 		p.Weight = weightOf(cells[s.weight])
 	}
-	return p, p.Weight > 0, below(doc.Problems(), l.Number)
+	return p, p.Weight > 0, l.below(doc.Problems())
 }
 
 // weightOf reads how many people a body stands for; an empty cell is nobody.
@@ -180,10 +189,10 @@ func (s *Survey) Weighted() bool { return s.weight >= 0 }
 
 // columnsFile describes such a file.
 func (t table) columnsFile() shape.Shape {
-	holds := shape.OneOf(append([]string{"age"}, t.voc.BodyNames()...)...)
+	holds := shape.OneOf(append([]string{ageColumn, nameColumn}, t.voc.BodyNames()...)...)
 	return shape.Map(
 		shape.Need("kind", shape.OneOf("columns"), "What this file holds: what the columns of a table of bodies mean."),
-		shape.Need("columns", shape.Map().Rest(holds), "The measurement that each column holds, by the name of the column; `age` is in years. Columns that are not named are passed over."),
+		shape.Need("columns", shape.Map().Rest(holds), "The measurement that each column holds, by the name of the column; `age` is in years, and `name` tells bodies apart. Columns that are not named are passed over."),
 		units(),
 		shape.May("only", shape.Map().Rest(shape.OneOrList(shape.Text())).Gaps(), "The lines to look at: what a column has to say, as in {sex: female}."),
 		shape.May("weight", shape.Text(), "The column that says how many people a body stands for."),

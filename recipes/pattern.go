@@ -302,12 +302,13 @@ func (p *patternReader) cell(v file.Value) engine.Cell {
 		v.Problem(belowNothing, "a chart cell is more than nothing, got `"+v.Text()+"`", gapHint)
 		return engine.Cell{}
 	}
-	return engine.Cell{Low: r.Low, High: r.High, Known: true, Text: p.withUnit(v), At: v.Range()}
+	return engine.Cell{Low: r.Low, High: r.High, Known: true, Text: withUnit(v, p.bare), At: v.Range()}
 }
 
-// withUnit is a cell as it was typed, with the unit that its heading gave it where that is not the pattern's own.
-func (p *patternReader) withUnit(v file.Value) string {
-	if _, bare := quantity.ParseRange(v.Text(), ""); bare == nil || v.Unit() == p.bare {
+// withUnit is a cell as it was typed, with the unit that its heading or its table gave it where that is not the one of the file
+// that it is written into.
+func withUnit(v file.Value, own quantity.Unit) string {
+	if _, bare := quantity.ParseRange(v.Text(), ""); bare == nil || v.Unit() == own {
 		return v.Text()
 	}
 	return v.Text() + " " + string(v.Unit())
@@ -321,8 +322,7 @@ func (p *patternReader) hasNumber(v file.Value) bool {
 	switch text := v.Text(); {
 	case slices.Contains(gaps, strings.TrimSpace(text)):
 		return false
-	case isDate(text):
-		v.Problem(badCell, "`"+text+"` is a date", "a fraction or a range that is typed into a spreadsheet may turn into one: set the cell to text and type it again")
+	case tellDate(v):
 		return false
 	case strings.Contains(text, "\n"):
 		v.Problem(badCell, "a cell runs on into the next line", "close its quote, or write it without quotes")

@@ -15,6 +15,9 @@ import (
 // tableEndings are those of files that hold tables.
 var tableEndings = []string{".csv", ".tsv", ".xlsx"}
 
+// IsTable tells whether a file holds a table, by its ending.
+func IsTable(name string) bool { return slices.Contains(tableEndings, path.Ext(name)) }
+
 // unitAtEnd parts what a heading says from the unit at its end, as in `Bust (cm)`; without one the unit is empty.
 func unitAtEnd(heading string) (words string, unit quantity.Unit) {
 	text := strings.TrimRight(strings.TrimSpace(heading), ")].")
@@ -47,11 +50,16 @@ func (r *reader) heading(v file.Value) (file.Value, quantity.Unit) {
 // strange tells whether a heading is no word for a measurement, nor a slip of one; then it is noted, and what stands there is
 // passed over.
 func (r *reader) strange(v file.Value) bool {
-	if !v.Exists() || r.voc.Measure(v.Text()) != nil || r.voc.DidYouMean(v.Text(), r.voc.Words(), "") != "" {
+	if !v.Exists() || !r.unknown(v) {
 		return false
 	}
 	v.Note(passedOver, "`"+v.Text()+"` is no measurement that is known here, and is passed over", "")
 	return true
+}
+
+// unknown tells whether a text is no word for a measurement, nor a slip of one.
+func (r *reader) unknown(v file.Value) bool {
+	return r.voc.Measure(v.Text()) == nil && r.voc.DidYouMean(v.Text(), r.voc.Words(), "") == ""
 }
 
 // areUnits tells whether cells hold units and nothing else, and which.
@@ -71,7 +79,7 @@ func areUnits(cells []file.Value) ([]quantity.Unit, bool) {
 // table reads a CSV, TSV or XLSX file beside the pattern: a size to each line under a header of measurements, or a measurement
 // to each line under a header of sizes, with lines for title and units as a spreadsheet has them.
 func (p *patternReader) table(v file.Value, area file.Area, into map[string]engine.Row, finished bool) {
-	if !slices.Contains(tableEndings, path.Ext(v.Text())) {
+	if !IsTable(v.Text()) {
 		v.Problem(notAChart, "expected rows of measurements, or the name of a CSV or XLSX file beside this one", "as in `body: chart.csv`")
 		return
 	}
@@ -174,19 +182,7 @@ func (q *tableReader) asWideAsHeader(rows [][]file.Value) [][]file.Value {
 // sizeToLine tells whether a chart has a size to each line, else a measurement: by where its measurements are named, or else by
 // its first cell. ok is false where neither says it.
 func (q *tableReader) sizeToLine(rows [][]file.Value) (lines, ok bool) {
-	named := func(cells []file.Value) (n int) {
-		for _, v := range cells {
-			words, _ := unitAtEnd(v.Text())
-			for _, word := range []string{v.Text(), words} {
-				if _, known := q.voc.Called(word); known {
-					n++
-					break
-				}
-			}
-		}
-		return n
-	}
-	across, down := named(rows[0][1:]), named(transposed(rows)[0][1:])
+	across, down := q.named(rows[0][1:]), q.named(transposed(rows)[0][1:])
 	corner, _ := unitAtEnd(strings.ToLower(rows[0][0].Text()))
 	switch corner = strings.TrimSuffix(strings.TrimSpace(corner), "s"); {
 	case across != down:
@@ -195,6 +191,20 @@ func (q *tableReader) sizeToLine(rows [][]file.Value) (lines, ok bool) {
 		return corner == "size", true
 	}
 	return false, false
+}
+
+// named counts the cells that name a measurement.
+func (r *reader) named(cells []file.Value) (n int) {
+	for _, v := range cells {
+		words, _ := unitAtEnd(v.Text())
+		for _, word := range []string{v.Text(), words} {
+			if _, known := r.voc.Called(word); known {
+				n++
+				break
+			}
+		}
+	}
+	return n
 }
 
 // transposed makes lines of columns.
@@ -232,6 +242,15 @@ func (q *tableReader) put(key file.Value, values []file.Value, place []int) {
 
 // months are those by which a spreadsheet names a date.
 var months = []string{"jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec"}
+
+// tellDate tells of a cell that holds a date.
+func tellDate(v file.Value) bool {
+	if !isDate(v.Text()) {
+		return false
+	}
+	v.Problem(badCell, "`"+v.Text()+"` is a date", "a fraction or a range that is typed into a spreadsheet may turn into one: set the cell to text and type it again")
+	return true
+}
 
 // isDate tells what a spreadsheet made of a fraction or a range that was typed in: 8-Oct, 1/2/2026, 2026-02-01.
 func isDate(text string) bool {

@@ -146,3 +146,64 @@ func TestTableOfBodiesAsPeopleHaveIt(t *testing.T) {
 		t.Error(got)
 	}
 }
+
+// Tables of bodies as spreadsheets give them, in either direction, with units in a line, a heading or a title: each has Wren's
+// hip of 97.79 cm (38 1/2 in) and Gull's of 101.6 cm (40 in).
+func TestTablesOfBodies(t *testing.T) {
+	voc, _ := known(t)
+	book := func(rows ...[]string) string {
+		data, err := file.WriteWorkbook([]file.Sheet{{Name: "Customers", Rows: rows}})
+		if err != nil {
+			t.Fatal(err)
+		}
+		return string(data)
+	}
+	for name, text := range map[string]string{
+		"titles.csv":  "Customers (in)\nname,Full hip\nWren,38.5\nGull,40\n",
+		"unitrow.csv": "name,hip\n,in\nWren,38 1/2\nGull,40\n",
+		"head.tsv":    "Customer\thip (in)\te-mail\nWren\t38.5\tw@x.example\nGull\t40\t\n",
+		"corner.csv":  ";hip (cm);\nWren;97,79;\nGull;101,6;\n",
+		"across.csv":  ",Wren,Gull\nhip,97.79 cm,40 in\nwaist,70 cm,80 cm\n",
+		"turned.csv":  "name;Wren;Gull\nhip (in);38,5;40\n",
+		"made.xlsx":   book([]string{"Name", "Full hip (in)", "Notes"}, []string{"Wren", "38.5", "pays"}, []string{"Gull", "40"}),
+		"turned.xlsx": book([]string{"Our customers"}, []string{"", "Wren", "Gull"}, []string{"hip in", "38 1/2", "40"}),
+	} {
+		bodies, header := OpenBodies(name, strings.NewReader(text), "", voc)
+		if header.Problems().HasErrors() {
+			t.Errorf("%s: %v", name, header.Problems())
+			continue
+		}
+		got := ""
+		for {
+			line, err := bodies.Next()
+			if err != nil {
+				break
+			}
+			b, problems := bodies.Body(line)
+			if len(problems) > 0 {
+				got += problems.Error()
+				continue
+			}
+			got += fmt.Sprintf("%s %.2f ", b.Name, b.Measurements["hip"].Readings[0].Length.Cm())
+		}
+		if got != "Wren 97.79 Gull 101.60 " {
+			t.Errorf("%s: %s", name, got)
+		}
+	}
+}
+
+// What is wrong in a workbook of bodies is told at its cell.
+func TestWorkbookOfBodiesIsToldAtItsCell(t *testing.T) {
+	voc, _ := known(t)
+	data, err := file.WriteWorkbook([]file.Sheet{{Name: "Customers", Rows: [][]string{{"", "Wren", "Gull"}, {"hip", "97 cm", "8-Oct"}}}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	bodies, _ := OpenBodies("b.xlsx", strings.NewReader(string(data)), "", voc)
+	for want := range slices.Values([]string{"no problems", "b.xlsx:Customers!C2: error[FA0315]: `8-Oct` is a date"}) {
+		line, _ := bodies.Next()
+		if _, problems := bodies.Body(line); !strings.HasPrefix(problems.Error(), want) {
+			t.Errorf("got %v, want %s", problems, want)
+		}
+	}
+}

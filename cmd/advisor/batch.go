@@ -7,6 +7,8 @@ import (
 	"io"
 	"os"
 	"os/signal"
+	"path/filepath"
+	"strings"
 	"sync/atomic"
 	"syscall"
 
@@ -15,30 +17,34 @@ import (
 	"github.com/spf13/cobra"
 
 	"fitadvisor/cmd/advisor/batch"
+	"fitadvisor/cmd/advisor/notebook"
 	"fitadvisor/cmd/advisor/question"
 	"fitadvisor/engine"
 	"fitadvisor/engine/quantity"
+	"fitadvisor/explain/diag"
 	"fitadvisor/recipes"
 )
 
 // batchFlags is what `batch` is asked, as typed.
 type batchFlags struct {
 	asking
-	bodies, out string
-	rows        string
-	resume      bool
-	sure        bool
+	bodies, columns, out string
+	rows                 string
+	resume               bool
+	sure                 bool
 }
 
 func newBatch(s streams) *cobra.Command {
 	q := &batchFlags{}
 	c := &cobra.Command{
-		Use:   "batch PATTERN --bodies CSV -o OUT",
+		Use:   "batch PATTERN --bodies TABLE -o OUT",
 		Short: "Judge many bodies, one to a line",
-		Long: "Reads a table of bodies, a line at a time: under a header such as `name,waist,hip` a column\n" +
-			"for each measurement, its cells with their units or all in those of --units. For each line it\n" +
-			"writes one, in the same order: the size and what speaks against it, or what is wrong with the\n" +
-			"line. The exit code is 1 where a body has no size that can be cut as it is, or a line is wrong.",
+		Long: "Reads a table of bodies, CSV, TSV or XLSX: under a header such as `name,waist,hip` a column for\n" +
+			"each measurement, or a line for each under a header of names; cells with their units, those of\n" +
+			"their heading, or all in those of --units. It also takes a folder of body files, and `notebook:`\n" +
+			"for all bodies in your notebook. For each body it writes a line, in the same order: the size, the\n" +
+			"lines that are others and what speaks against it, or what is wrong. The exit code is 1 where a\n" +
+			"body has no size that can be cut as it is, or cannot be read.",
 		Args: onePattern,
 		RunE: func(c *cobra.Command, args []string) error {
 			q.pattern = args[0]
@@ -46,7 +52,8 @@ func newBatch(s streams) *cobra.Command {
 		},
 	}
 	f := c.Flags()
-	f.StringVar(&q.bodies, "bodies", "", "the table of bodies, or - for standard input (required)")
+	f.StringVar(&q.bodies, "bodies", "", "the table of bodies, a folder of body files, notebook: or - for standard input (required)")
+	f.StringVar(&q.columns, "columns", "", "the file that says what the columns of that table hold")
 	f.StringVarP(&q.out, "output", "o", "", "the file to write, or - for standard output (required)")
 	f.StringVar(&q.rows, "rows", string(batch.CSV), "csv, or jsonl for a JSON object to each line")
 	f.BoolVar(&q.resume, "resume", false, "go on where an earlier run into the same file was stopped")
@@ -85,32 +92,22 @@ func (q *batchFlags) run(ctx context.Context, s streams) error {
 	if err := f.CheckWanted(r.Fitting); err != nil {
 		return err
 	}
-	in, size, err := q.open(d)
+	bodies, err := q.source(d, &r, bare)
 	if err != nil {
 		return err
 	}
-	defer in.Close()
-	bodies, header := recipes.OpenBodies(q.bodies, in, bare, d.Voc)
-	d.Take(header)
-	if err := d.done(); err != nil {
-		return err
-	}
-	bodies.Draft = r.Recipe.Draft
+	defer bodies.in.Close()
 	job := batch.Job{Bodies: bodies, Format: batch.Format(q.rows), Judge: func(b *engine.Body) (engine.Brief, error) {
-		t := r.Fitting
-		t.Body = b
-		if q.sure {
-			return f.BriefSure(t)
-		}
-		return f.Brief(t)
+		one := r
+		one.Body, one.Usual, one.Sure = b, bodies.usual[b], q.sure
+		return f.Brief(one)
 	}}
-	d.Inputs.Read(q.bodies)
 	out, done, err := q.create(d, &job)
 	if err != nil {
 		return err
 	}
-	bar := progress(s, size)
-	job.Progress = func(int) { _ = bar.Set64(in.read.Load()) }
+	bar := progress(s, bodies.size)
+	job.Progress = func(int) { _ = bar.Set64(bodies.in.read.Load()) }
 	ctx, release := signal.NotifyContext(ctx, os.Interrupt, syscall.SIGTERM)
 	defer release()
 	tally, err := batch.Run(ctx, job, out)
@@ -150,6 +147,104 @@ func (c *metered) Read(p []byte) (int, error) {
 	n, err := c.ReadCloser.Read(p)
 	c.read.Add(int64(n))
 	return n, err
+}
+
+// source is where bodies come from.
+type source struct {
+	batch.Source
+	in    *metered
+	size  int64                           // of the table in bytes, -1 where that is not known
+	usual map[*engine.Body][]engine.Usual // what is altered for those of the notebook
+}
+
+// fromNotebook asks for all bodies of the notebook.
+const fromNotebook = "notebook:"
+
+// source opens the table, or reads the folder.
+func (q *batchFlags) source(d *files, r *engine.Request, bare quantity.Unit) (*source, error) {
+	none := &metered{ReadCloser: io.NopCloser(nil)}
+	if paths, several, err := q.paths(d); err != nil || several {
+		list := &source{in: none, size: -1, usual: map[*engine.Body][]engine.Usual{}}
+		list.Source = list.read(d, r, paths)
+		return list, err
+	}
+	in, size, err := q.open(d)
+	if err != nil {
+		return nil, err
+	}
+	columns, take := d.readColumns(q.columns)
+	if err := d.done(); err != nil {
+		in.Close()
+		return nil, err
+	}
+	bodies, header := recipes.OpenSurvey(q.bodies, in, columns, bare, d.Voc)
+	d.Take(header)
+	take()
+	if err := d.done(); err != nil {
+		in.Close()
+		return nil, err
+	}
+	bodies.Draft = r.Recipe.Draft
+	d.Inputs.Read(q.bodies)
+	return &source{Source: bodies, in: in, size: size}, nil
+}
+
+// paths are the files of bodies, several where a folder or the notebook is named.
+func (q *batchFlags) paths(d *files) (all []string, several bool, err error) {
+	folder := q.bodies
+	if q.bodies == fromNotebook {
+		book, err := d.kept()
+		if err != nil {
+			return nil, true, err
+		}
+		kind, _ := notebook.KindOf("body")
+		kept, err := book.Files(kind)
+		if err != nil {
+			return nil, true, err
+		}
+		folder = "the notebook " + shown(book.Dir)
+		for _, f := range kept {
+			all = append(all, f.Path)
+		}
+	} else {
+		if info, err := os.Stat(folder); err != nil || !info.IsDir() {
+			return nil, false, nil
+		}
+		if all, err = filepath.Glob(filepath.Join(folder, "*.yaml")); err != nil {
+			return nil, true, err
+		}
+	}
+	switch {
+	case q.columns != "":
+		return nil, true, errors.New("--columns says what a table of bodies holds: name the table with --bodies")
+	case len(all) == 0:
+		return nil, true, fmt.Errorf("there are no bodies in %s", diag.Visible(folder))
+	}
+	return all, true, nil
+}
+
+// read reads files of bodies, with what was altered for each before. Files of another kind are passed over.
+func (l *source) read(d *files, r *engine.Request, paths []string) *batch.List {
+	list := &batch.List{}
+	for _, path := range paths {
+		one := d.Anew()
+		doc := one.Open(path, "body")
+		if doc != nil && doc.Root().Map().Get("kind").Text() != "body" {
+			one.Close()
+			continue
+		}
+		asked := engine.Request{Pattern: r.Pattern, Recipe: r.Recipe, Rules: r.Rules, Vocabulary: r.Vocabulary}
+		if doc != nil {
+			asked.Body = recipes.ReadBody(doc, d.Voc)
+			one.Take(doc)
+			one.Complete(&asked)
+		}
+		one.Close()
+		d.Inputs.Read(path)
+		l.usual[asked.Body] = asked.Usual
+		list.All = append(list.All, batch.Listed{Name: strings.TrimSuffix(filepath.Base(path), ".yaml"), Body: asked.Body, Problems: one.Problems})
+	}
+	return list
 }
 
 // open opens the table; its size is -1 where that is not known.

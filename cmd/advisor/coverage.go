@@ -93,7 +93,7 @@ func (q *chartFlags) survey(d *files, units quantity.Unit) (s engine.Survey, don
 	if err != nil {
 		return s, nil, err
 	}
-	columns, take := q.readColumns(d)
+	columns, take := d.readColumns(q.columns)
 	if err := d.done(); err != nil {
 		in.Close()
 		return s, nil, err
@@ -139,11 +139,11 @@ func (q *chartFlags) table(d *files) (io.ReadCloser, string, error) {
 
 // readColumns reads what the columns hold, if a file says so; take keeps what is
 // found wrong with it afterwards.
-func (q *chartFlags) readColumns(d *files) (c *recipes.Columns, take func()) {
-	if q.columns == "" {
+func (d *files) readColumns(path string) (c *recipes.Columns, take func()) {
+	if path == "" {
 		return nil, func() {}
 	}
-	doc := d.Open(q.columns, "columns")
+	doc := d.Open(path, "columns")
 	if doc == nil {
 		return nil, func() {}
 	}

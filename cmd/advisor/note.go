@@ -330,31 +330,3 @@ func counted(n int, what string) string {
 	}
 	return fmt.Sprintf("%d %ss", n, what)
 }
-
-func newNoteImport(s streams) *cobra.Command {
-	f := display{}
-	c := &cobra.Command{
-		Use:   "import FILE",
-		Short: "Bring back what was exported; nothing is overwritten",
-		Args:  oneName("the archive to read", "advisor note import notebook.zip"),
-		RunE: func(_ *cobra.Command, args []string) error {
-			d, err := f.begin(s)
-			if err != nil {
-				return err
-			}
-			book, err := d.kept()
-			if err != nil {
-				return err
-			}
-			added, same, err := book.Import(args[0])
-			if err != nil {
-				return err
-			}
-			_, err = fmt.Fprintf(s.out, "%s came into the notebook %s; already there and just the same: %s.\n", counted(added, "file"), diag.Visible(shown(book.Dir)), counted(same, "file"))
-			return err
-		},
-	}
-	f.unitless(c)
-	f.book(c)
-	return c
-}

@@ -17,7 +17,16 @@ type Area struct {
 	Sheet    string   // empty: the only one
 	From, To diag.Pos // both included; zero: from the first, or to the last
 	Header   int      // the line of the header; 0: the first that is one
-	at       Value    // that asked for it
+	at       Value    // that asked for it; none where the table itself was named
+}
+
+// problem tells what is wrong with an area: where it was asked for, or else at the table, which is one of bodies then.
+func (a Area) problem(d *Doc, summary, hint, ofBodies string) {
+	if a.at.doc != nil {
+		a.at.Problem(noArea, summary, hint)
+		return
+	}
+	d.Problem(diag.Range{File: d.name}, noArea, summary, ofBodies)
 }
 
 // Whole is all of a file that a value names.
@@ -73,7 +82,7 @@ func OpenArea(name string, data []byte, a Area) (*Doc, [][]Value) {
 			return d, nil // which is told
 		}
 	} else if d, rows = OpenTable(name, data); a.Sheet != "" {
-		a.at.Problem(noArea, "a CSV file has no sheets", "leave out `sheet:`")
+		a.problem(d, "a CSV file has no sheets", "leave out `sheet:`", "")
 		return d, nil
 	}
 	for _, row := range rows {
@@ -81,7 +90,7 @@ func OpenArea(name string, data []byte, a Area) (*Doc, [][]Value) {
 	}
 	rows = a.cut(d, lines)
 	if len(rows) == 0 && len(d.problems) == 0 {
-		a.at.Problem(noArea, "no chart stands there in "+d.shown(), "a header that begins with `size` or `measurement`, and a line for each size or measurement below it")
+		a.problem(d, "no table is there in "+d.shown(), "a header that begins with `size` or `measurement`, and a line for each size or measurement below it", "a header such as `name,waist,hip`, and a line for each body below it")
 	}
 	for _, row := range rows {
 		for _, v := range row {

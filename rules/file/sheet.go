@@ -55,10 +55,10 @@ func openSheet(name string, data []byte, a Area) (*Doc, []line) {
 	at := slices.Index(b.names, a.Sheet)
 	switch {
 	case at < 0 && a.Sheet != "":
-		a.at.Problem(noArea, "there is no sheet "+quote(a.Sheet)+" in "+quote(name), "its sheets are: "+b.sheets())
+		a.problem(d, "there is no sheet "+quote(a.Sheet)+" in "+quote(name), "its sheets are: "+b.sheets(), "")
 		return d, nil
 	case at < 0 && len(b.names) != 1:
-		a.at.Problem(noArea, "there are several sheets in "+quote(name)+", and none is named", "write `sheet:` with one of: "+b.sheets())
+		a.problem(d, "there are several sheets in "+quote(name)+", and none is named", "write `sheet:` with one of: "+b.sheets(), "save the one you mean in a file by itself; its sheets are: "+b.sheets())
 		return d, nil
 	}
 	at = max(at, 0)

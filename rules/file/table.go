@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"encoding/csv"
 	"fmt"
+	"slices"
 	"strings"
 	"unicode/utf8"
 
@@ -30,6 +31,16 @@ func OpenLine(header *Doc, data []byte) (*Doc, []Value) {
 		return d, nil
 	}
 	return d, rows[0]
+}
+
+// LineOf is a line of a table that was read whole, with problems of its own: several lines may be looked at at once.
+func LineOf(table *Doc, cells []Value) (*Doc, []Value) {
+	d := &Doc{name: table.name, sheet: table.sheet, source: table.source, units: table.units}
+	cells = slices.Clone(cells)
+	for i := range cells {
+		cells[i].doc = d
+	}
+	return d, cells
 }
 
 func (d *Doc) table(separator rune) [][]Value {

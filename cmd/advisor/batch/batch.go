@@ -20,7 +20,7 @@ import (
 
 // Job is what is asked of every body.
 type Job struct {
-	Bodies *recipes.Bodies
+	Bodies Source
 	Format Format
 	// Judge answers for one body; it is called by several goroutines at once.
 	Judge func(*engine.Body) (engine.Brief, error)
@@ -28,6 +28,13 @@ type Job struct {
 	Progress func(rows int)
 
 	first []recipes.BodyLine // that were read already
+}
+
+// Source gives bodies one after another, as [recipes.Bodies] and [recipes.Survey]
+// do; [List] has them at hand.
+type Source interface {
+	Next() (recipes.BodyLine, error) // io.EOF after the last
+	Body(recipes.BodyLine) (*engine.Body, diag.List)
 }
 
 // Tally counts rows by how they came out.

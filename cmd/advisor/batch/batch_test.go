@@ -8,6 +8,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"math"
 	"math/rand/v2"
 	"runtime"
 	"strings"
@@ -90,7 +91,7 @@ func open(t testing.TB, f *engine.Fitter, q engine.Request, table io.Reader, for
 		t.Fatal(header.Problems())
 	}
 	return batch.Job{Bodies: bodies, Format: format, Judge: func(b *engine.Body) (engine.Brief, error) {
-		one := q.Fitting
+		one := q
 		one.Body = b
 		return f.Brief(one)
 	}}
@@ -110,13 +111,6 @@ func asSize(t *testing.T, n int, sure bool) {
 	table := someBodies(n)
 	var out bytes.Buffer
 	job := open(t, f, q, strings.NewReader(table), batch.CSV)
-	if q.Sure {
-		job.Judge = func(b *engine.Body) (engine.Brief, error) {
-			one := q.Fitting
-			one.Body = b
-			return f.BriefSure(one)
-		}
-	}
 	tally, err := batch.Run(context.Background(), job, &out)
 	if err != nil {
 		t.Fatal(err)
@@ -136,7 +130,7 @@ func asSize(t *testing.T, n int, sure bool) {
 		}
 		body, problems := bodies.Body(line)
 		if problems.HasErrors() {
-			if row[8] == "" {
+			if row[9] == "" {
 				t.Errorf("row %d: no error, where there is %v", i, problems)
 			}
 			continue
@@ -155,13 +149,20 @@ func asSize(t *testing.T, n int, sure bool) {
 
 // shared is what the whole answer says of the cells of a row, as its JSON has it.
 func shared(a *engine.Answer) []string {
-	figure := func(v float64) string { text, _ := json.Marshal(v); return string(text) }
-	row := []string{a.Body, "", "", "", a.ChartSize.Size, figure(a.ChartSize.OffChartCm), "", "", ""}
+	figure := func(v float64) string { text, _ := json.Marshal(math.Round(v*1000) / 1000); return string(text) }
+	row := []string{a.Body, "", "", "", "", a.ChartSize.Size, figure(a.ChartSize.OffChartCm), "", "", ""}
 	if a.Recommended != nil {
-		row[1], row[2] = a.Recommended.Size, figure(*a.Recommended.Misfit)
+		row[1], row[3] = a.Recommended.Size, figure(*a.Recommended.Misfit)
 		if a.Recommended.Confidence != nil {
-			row[3] = figure(*a.Recommended.Confidence)
+			row[4] = figure(*a.Recommended.Confidence)
 		}
+		var lines []string
+		for _, l := range a.Lines {
+			if l.Size != a.Recommended.Size {
+				lines = append(lines, l.Zone+" "+l.Size)
+			}
+		}
+		row[2] = strings.Join(lines, "; ")
 	}
 	var out []string
 	for _, label := range a.Shown.Sizes {
@@ -171,7 +172,7 @@ func shared(a *engine.Answer) []string {
 			}
 		}
 	}
-	row[6], row[7] = strings.Join(out, "; "), strings.Join(a.Sizes[0].Cautions, "; ")
+	row[7], row[8] = strings.Join(out, "; "), strings.Join(a.Sizes[0].Cautions, "; ")
 	return row
 }
 
@@ -238,12 +239,12 @@ func TestResumeRefuses(t *testing.T) {
 	f, q := fitted(t)
 	for _, c := range []struct{ name, written, because string }{
 		{"part of a header", "name,si", "its first line is not the header of such rows"},
-		{"another question", batch.CSV.Header() + "body 0,99,0,,99,0,,,\n", "row 1 now comes out differently: another question was asked then"},
+		{"another question", batch.CSV.Header() + "body 0,99,,0,,99,0,,,\n", "row 1 now comes out differently: another question was asked then"},
 		{"something else at the end", batch.CSV.Header() + "measurements: {hip: 99}", "what stands after row 0 is no part of a row about the next body"},
 		{"another file", "size,hip\n", "its first line is not the header of such rows"},
-		{"other bodies", batch.CSV.Header() + "Wren,12,0,,12,0,,,\n", "row 1 is not about the body that stands there: the names differ"},
-		{"half a row", batch.CSV.Header() + "Wren,12\n", "row 1 is not about the body that stands there: it has 2 cells, not 9"},
-		{"more rows than bodies", batch.CSV.Header() + strings.Repeat("body 0,,,,,,,,\n", 2), "row 2 is not about the body that stands there: there are fewer bodies"},
+		{"other bodies", batch.CSV.Header() + "Wren,12,,0,,12,0,,,\n", "row 1 is not about the body that stands there: the names differ"},
+		{"half a row", batch.CSV.Header() + "Wren,12\n", "row 1 is not about the body that stands there: it has 2 cells, not 10"},
+		{"more rows than bodies", batch.CSV.Header() + strings.Repeat("body 0,,,,,,,,,\n", 2), "row 2 is not about the body that stands there: there are fewer bodies"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			job := open(t, f, q, strings.NewReader(someBodies(1)), batch.CSV)

@@ -183,6 +183,11 @@ func (b Book) Import(from string) (added, same int, err error) {
 	if err != nil {
 		return 0, 0, err
 	}
+	return b.Bring(from, files)
+}
+
+// Bring takes files, each at its path within the notebook, as [Book.Import] does; from says where they come from.
+func (b Book) Bring(from string, files map[string][]byte) (added, same int, err error) {
 	err = b.locked(b.Dir, func(root *os.Root) error {
 		fresh, err := fresh(root, from, files)
 		if err != nil {
