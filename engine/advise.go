@@ -404,25 +404,8 @@ func (j explainer) assumptions(s int) []Assumption {
 		out = append(out, Assumption{fmt.Sprintf("size %s lies %s", j.sizes[s], way), "the nest leaves a gap there, and you draw the line yourself"})
 	}
 	out = append(out, j.likedAssumptions(s)...)
-	for z, c := range j.zones {
-		in := j.cutAt(z, s)
-		fit := j.fitted(z, in)
-		if !fit.judged || !c.zone.eased() {
-			continue
-		}
-		title := c.measure.Title
-		if _, from := j.of(c.measure); from != c.measure {
-			out = append(out, Assumption{fmt.Sprintf("your %s stands for the %s", from.Title, title), "the vocabulary counts them as one"})
-		}
-		if cell := fit.finished.cell; cell != nil && cell.Sum != nil && cell.Sum.Graded != nil {
-			out = append(out, gradedAssumption(title, cell.Sum))
-		}
-		if fit.finished.estimated {
-			out = append(out, Assumption{fmt.Sprintf("the finished %s of size %s is about %s", title, j.sizes[in], j.inUnits(fit.finished.v)), "the pattern does not give it: chart body plus the ease " + j.estimateFrom(c)})
-		}
-		if !fit.drawn.known && j.wishes[z].Word == WishDrawn {
-			out = append(out, Assumption{fmt.Sprintf("the ease wanted at the %s is the middle of what this type expects", title), "the chart does not give the body it was drawn for"})
-		}
+	for z := range j.zones {
+		out = append(out, j.assumptionsAt(z, s)...)
 	}
 	if j.recipe.HangsFrom == FromShoulder && j.upperBust().known && !j.cup(j.chart.s).known {
 		out = append(out, Assumption{"the full bust picks the size", "the pattern does not say for which cup it was drafted, so your upper bust cannot be used"})
@@ -436,6 +419,29 @@ func (j explainer) assumptions(s int) []Assumption {
 	out = append(out, j.notWeighed()...)
 	if len(leftOut) > 0 {
 		out = append(out, Assumption{"left out: size " + list(leftOut, "and"), "the chart does not say which body it is for"})
+	}
+	return out
+}
+
+// assumptionsAt is what was taken for granted at a zone.
+func (j explainer) assumptionsAt(z, s int) (out []Assumption) {
+	c, in := j.zones[z], j.cutAt(z, s)
+	fit := j.fitted(z, in)
+	if !fit.judged || !c.zone.eased() {
+		return nil
+	}
+	title := c.measure.Title
+	if _, from := j.of(c.measure); from != c.measure {
+		out = append(out, Assumption{fmt.Sprintf("your %s stands for the %s", from.Title, title), "the vocabulary counts them as one"})
+	}
+	if cell := fit.finished.cell; cell != nil && cell.Sum != nil && cell.Sum.Graded != nil {
+		out = append(out, gradedAssumption(title, cell.Sum))
+	}
+	if fit.finished.estimated {
+		out = append(out, Assumption{fmt.Sprintf("the finished %s of size %s is about %s", title, j.sizes[in], j.inUnits(fit.finished.v)), "the pattern does not give it: chart body plus the ease " + j.estimateFrom(c)})
+	}
+	if !fit.drawn.known && j.wishes[z].Word == WishDrawn {
+		out = append(out, Assumption{fmt.Sprintf("the ease wanted at the %s is the middle of what this type expects", title), "the chart does not give the body it was drawn for"})
 	}
 	return out
 }

@@ -541,14 +541,6 @@ func (j explainer) sizeSpread() string {
 }
 
 func zoneTerms() []term {
-	in := func(get func(j *judging, c *column, r *zoneFit) (float64, bool)) func(*judging, *scene) (float64, bool) {
-		return func(j *judging, sc *scene) (float64, bool) {
-			if sc.zone < 0 {
-				return 0, false
-			}
-			return get(j, j.zones[sc.zone], j.overFullBust(sc.zone, sc.s))
-		}
-	}
 	says := func(get func(j *judging, c *column, r *zoneFit) string) func(*judging, *scene) (string, bool) {
 		return asText(func(j *judging, sc *scene) string {
 			if sc.zone < 0 {
@@ -557,7 +549,6 @@ func zoneTerms() []term {
 			return get(j, j.zones[sc.zone], j.overFullBust(sc.zone, sc.s))
 		})
 	}
-	sized := func(r *zoneFit) bool { return r.judged && r.finished.known }
 	ts := []term{
 		textTerm("zone.name", "the zone in words", says(func(_ *judging, c *column, _ *zoneFit) string { return zoneTitle(c.zone) })),
 		wordTerm("zone.role", "decides, mended or held", []string{string(Decides), string(Mended), string(Held)}, says(func(_ *judging, c *column, _ *zoneFit) string { return string(c.zone.Role) })),
@@ -585,6 +576,26 @@ func zoneTerms() []term {
 		flagTerm("zone.estimated", "whether the garment's measurement is an estimate", func(j *judging, sc *scene) (bool, bool) {
 			return sc.zone >= 0 && j.overFullBust(max(sc.zone, 0), sc.s).finished.estimated, sc.zone >= 0
 		}),
+	}
+	ts = append(ts, zoneFigures()...)
+	for _, e := range easeTerms() {
+		ts = append(ts, easeTerm("zone."+e.name, e.about+" there", e.get, func(_ *judging, sc *scene) int { return sc.zone }))
+	}
+	return ts
+}
+
+// zoneFigures are the names of what is measured at a zone.
+func zoneFigures() []term {
+	in := func(get func(j *judging, c *column, r *zoneFit) (float64, bool)) func(*judging, *scene) (float64, bool) {
+		return func(j *judging, sc *scene) (float64, bool) {
+			if sc.zone < 0 {
+				return 0, false
+			}
+			return get(j, j.zones[sc.zone], j.overFullBust(sc.zone, sc.s))
+		}
+	}
+	sized := func(r *zoneFit) bool { return r.judged && r.finished.known }
+	return []term{
 		lengthTerm("zone.body", "the body there", in(func(_ *judging, _ *column, r *zoneFit) (float64, bool) { return r.body, r.judged })),
 		lengthTerm("zone.finished", "the garment there", in(func(_ *judging, _ *column, r *zoneFit) (float64, bool) { return r.finished.v, sized(r) })),
 		lengthTerm("zone.ease_cm", "finished less body, always a length", in(func(_ *judging, _ *column, r *zoneFit) (float64, bool) { return r.finished.v - r.body, sized(r) })),
@@ -621,10 +632,6 @@ func zoneTerms() []term {
 			return r.finished.v * (1 - shrink.v/100), sized(r) && shrink.known
 		})),
 	}
-	for _, e := range easeTerms() {
-		ts = append(ts, easeTerm("zone."+e.name, e.about+" there", e.get, func(_ *judging, sc *scene) int { return sc.zone }))
-	}
-	return ts
 }
 
 // sleepwearMost is [Vocabulary.sleepwearMost] at the zone of a scene.

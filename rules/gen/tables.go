@@ -199,7 +199,7 @@ func (r *reader) limits() engine.Limits {
 		}
 		return w
 	}
-	return engine.Limits{
+	l := engine.Limits{
 		UsableShare:     get("usable_share", "%").number("value") / 100,
 		LeastStretch:    get("least_stretch", "%").number("value"),
 		OpeningShare:    get("opening_share", "%").number("value") / 100,
@@ -244,46 +244,52 @@ func (r *reader) limits() engine.Limits {
 		ToileAllowance:  get("toile_allowance", "in").length("value", "in"),
 		SquareOff:       get("square_off", "%").number("value"),
 		MatchRepeats:    get("match_repeats", "").number("value"),
-		TapeDeviations:  get("tape_deviations", "").number("value"),
-		TapeOther:       get("tape_other", "cm").length("value", "cm"),
-		TapeSelf:        get("tape_self", "cm").length("value", "cm"),
-		TapeLarge:       get("tape_large", "cm").length("value", "cm"),
-		TapeRepeats:     get("tape_repeats", "count").number("value"),
-		TapeMemory:      get("tape_memory", "years").number("value"),
-		StretchError:    get("stretch_error", "%").number("value") / 100,
-		EstimateError:   get("estimate_error", "%").number("value") / 100,
-		SureBodies:      get("sure_bodies", "").whole("value"),
-		SureSteps:       get("sure_steps", "").whole("value"),
-		SureParts:       get("sure_parts", "").whole("value"),
-		NearlyCertain:   get("nearly_certain", "%").number("value") / 100,
-		Likely:          get("likely", "%").number("value") / 100,
-		AsLikely:        get("as_likely", "%").number("value") / 100,
-		SearchCm:        get("search_cm", "cm").length("value", "cm"),
-		SearchPoints:    get("search_points", "%").number("value"),
-		SearchStretch:   get("search_stretch", "%").number("value"),
-		StretchStep:     get("stretch_step", "%").number("value"),
-		SearchParts:     get("search_parts", "").whole("value"),
-		AdultAge:        get("adult_age", "years").number("value"),
-		LearnReach:      get("learn_reach", "%").number("value") / 100,
-		LearnLeast:      get("learn_band_least", "%").number("value") / 100,
-		LearnMost:       get("learn_band_most", "%").number("value") / 100,
-		LearnStray:      get("learn_stray", "%").number("value") / 100,
-		LearnShare:      get("learn_share", "%").number("value") / 100,
-		LearnSteps:      get("learn_steps", "").whole("value"),
-		LearnBands:      get("learn_bands", "").whole("value"),
-		UsualPatterns:   get("usual_patterns", "count").whole("value"),
-		UsualMakers:     get("usual_makers", "%").number("value") / 100,
-		CupStep:         get("cup_step", "in").length("value", "in"),
-		CrowdBodies:     get("crowd_bodies", "").whole("value"),
-		UnmeasuredShare: get("unmeasured_share", "%").number("value") / 100,
-		UnmeasuredReach: get("unmeasured_reach", "").number("value"),
-		CrowdCharts:     get("crowd_charts", "").whole("value"),
-		DraftWomen:      get("draft_height_women", "cm").length("value", "cm"),
-		DraftMen:        get("draft_height_men", "cm").length("value", "cm"),
-		HeightApart:     get("height_apart", "cm").length("value", "cm"),
-		HeightSpread:    get("height_spread", "").number("value"),
-		FigureHeight:    get("figure_height", "cm").length("value", "cm"),
 	}
+	limitsOfSurety(&l, get)
+	return l
+}
+
+// limitsOfSurety are those of how sure an answer is, of what is learned and of the bodies surveyed.
+func limitsOfSurety(l *engine.Limits, get func(name, unit string) row) {
+	l.TapeDeviations = get("tape_deviations", "").number("value")
+	l.TapeOther = get("tape_other", "cm").length("value", "cm")
+	l.TapeSelf = get("tape_self", "cm").length("value", "cm")
+	l.TapeLarge = get("tape_large", "cm").length("value", "cm")
+	l.TapeRepeats = get("tape_repeats", "count").number("value")
+	l.TapeMemory = get("tape_memory", "years").number("value")
+	l.StretchError = get("stretch_error", "%").number("value") / 100
+	l.EstimateError = get("estimate_error", "%").number("value") / 100
+	l.SureBodies = get("sure_bodies", "").whole("value")
+	l.SureSteps = get("sure_steps", "").whole("value")
+	l.SureParts = get("sure_parts", "").whole("value")
+	l.NearlyCertain = get("nearly_certain", "%").number("value") / 100
+	l.Likely = get("likely", "%").number("value") / 100
+	l.AsLikely = get("as_likely", "%").number("value") / 100
+	l.SearchCm = get("search_cm", "cm").length("value", "cm")
+	l.SearchPoints = get("search_points", "%").number("value")
+	l.SearchStretch = get("search_stretch", "%").number("value")
+	l.StretchStep = get("stretch_step", "%").number("value")
+	l.SearchParts = get("search_parts", "").whole("value")
+	l.AdultAge = get("adult_age", "years").number("value")
+	l.LearnReach = get("learn_reach", "%").number("value") / 100
+	l.LearnLeast = get("learn_band_least", "%").number("value") / 100
+	l.LearnMost = get("learn_band_most", "%").number("value") / 100
+	l.LearnStray = get("learn_stray", "%").number("value") / 100
+	l.LearnShare = get("learn_share", "%").number("value") / 100
+	l.LearnSteps = get("learn_steps", "").whole("value")
+	l.LearnBands = get("learn_bands", "").whole("value")
+	l.UsualPatterns = get("usual_patterns", "count").whole("value")
+	l.UsualMakers = get("usual_makers", "%").number("value") / 100
+	l.CupStep = get("cup_step", "in").length("value", "in")
+	l.CrowdBodies = get("crowd_bodies", "").whole("value")
+	l.UnmeasuredShare = get("unmeasured_share", "%").number("value") / 100
+	l.UnmeasuredReach = get("unmeasured_reach", "").number("value")
+	l.CrowdCharts = get("crowd_charts", "").whole("value")
+	l.DraftWomen = get("draft_height_women", "cm").length("value", "cm")
+	l.DraftMen = get("draft_height_men", "cm").length("value", "cm")
+	l.HeightApart = get("height_apart", "cm").length("value", "cm")
+	l.HeightSpread = get("height_spread", "").number("value")
+	l.FigureHeight = get("figure_height", "cm").length("value", "cm")
 }
 
 // proportions reads how the measurements of surveyed people go together.
