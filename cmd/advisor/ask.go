@@ -14,6 +14,7 @@ import (
 	"fitadvisor/engine"
 	"fitadvisor/engine/quantity"
 	"fitadvisor/explain/diag"
+	"fitadvisor/recipes/advice"
 	"fitadvisor/rules/data"
 	"fitadvisor/rules/file"
 )
@@ -27,7 +28,7 @@ type asking struct {
 	picture              string
 	today                string
 	all                  bool // of size: everything, not the short answer
-	envelope             question.Typed
+	envelope             advice.Typed
 	measured             map[string]*string // by measurement, as typed
 	called               []string           // words for measurements that flags were called by
 	display
@@ -190,19 +191,13 @@ func (q *asking) request(d *files) (engine.Request, error) {
 	if err := q.readTyped(d); err != nil {
 		return engine.Request{}, err
 	}
-	r := d.Request(question.Asked{Pattern: q.pattern, Body: q.body, Cloth: q.cloth, Toile: q.toile, Like: q.like, Typed: q.envelope})
-	if err := d.done(); err != nil {
-		return r, err
+	day, err := question.Day(cmp.Or(q.today, q.set.Today))
+	if err != nil {
+		return engine.Request{}, err
 	}
-	if r.Units = quantity.Unit(q.units); r.Units == "" {
-		r.Units = question.Units(&r)
-	}
-	if wrong := d.Want(&r, q.ease, q.over); len(wrong) > 0 {
-		return r, wrong[0]
-	}
-	var err error
-	r.Today, err = question.Day(cmp.Or(q.today, q.set.Today))
-	return r, err
+	r, err := d.Request(question.Asked{Pattern: q.pattern, Body: q.body, Cloth: q.cloth, Toile: q.toile, Like: q.like},
+		advice.Question{Typed: q.envelope, Ease: q.ease, Over: q.over, Units: quantity.Unit(q.units), Today: day})
+	return r, cmp.Or(d.done(), err)
 }
 
 // readTyped takes what is typed in place of files, and refuses both for the same.
@@ -235,24 +230,8 @@ func (q *asking) answer(d *files) (*engine.Answer, error) {
 	if err != nil {
 		return nil, err
 	}
-	toile := r.Observed
-	r.Observed = nil
-	r.Sure = len(q.with) == 0
-	a, err := engine.Advise(r)
-	if err != nil || q.unchanged() {
-		return a, d.explained(&r, err)
-	}
-	before := a
-	if r, err = q.changed(d, r); err != nil {
-		return nil, err
-	}
-	r.Observed = toile
-	r.Sure = true
-	if a, err = engine.Advise(r); err != nil {
-		return nil, d.explained(&r, err)
-	}
-	a.Moved = engine.Moved(before, a)
-	return a, nil
+	a, err := d.Answer(r, q.with)
+	return a, cmp.Or(d.done(), err)
 }
 
 // unchanged tells whether nothing is asked for otherwise: no fact changed, no toile sewn.
@@ -278,26 +257,13 @@ func (q *asking) personal(d *files) (engine.Request, error) {
 
 // changed is the request with the facts of --with changed.
 func (q *asking) changed(d *files, r engine.Request) (engine.Request, error) {
-	for _, text := range q.with {
-		c, err := engine.ParseChange(text)
-		if err != nil {
-			return r, err
-		}
-		if before, row, of := strings.Cut(c.Key, "."); before == "finished" || before == "body" {
-			c.Key = before + "." + d.Word("with", row)
-		} else if !of {
-			c.Key = d.Word("with", c.Key)
-		}
-		if r, err = r.With(c); err != nil {
-			return r, err
-		}
-	}
-	return r, d.done()
+	r, err := d.Changed(r, q.with)
+	return r, cmp.Or(d.done(), err)
 }
 
 // explained adds to a refusal where it lies and how to mend it.
 func (d *files) explained(r *engine.Request, err error) error {
-	if p, ok := question.Explain(r, err); ok {
+	if p, ok := advice.Explain(r, err); ok {
 		return d.refused(p)
 	}
 	return err

@@ -272,7 +272,7 @@ func codesOf(t *testing.T, page string) ([]diag.Code, string) {
 	case "cloth":
 		d.Cloth(name)
 	case "garment":
-		d.Garment(name, nil)
+		d.Garment(d.File(name, "garment"), nil)
 	case "observations":
 		files["skirt.yaml"] = &fstest.MapFile{Data: []byte(strings.Replace(lacking["pattern"], "body:", "finished: {hip: [97 cm, 102 cm]}\nbody:", 1))}
 		q := &asking{pattern: "skirt.yaml", body: "wren.yaml", toile: name, today: demoToday, display: display{format: "text", color: "auto"}}

@@ -11,6 +11,7 @@ import (
 	"fitadvisor/cmd/advisor/question"
 	"fitadvisor/engine"
 	"fitadvisor/explain/diag"
+	"fitadvisor/recipes/advice"
 	"fitadvisor/rules/file"
 )
 
@@ -21,7 +22,7 @@ type files struct {
 }
 
 func newFiles(s streams, voc *engine.Vocabulary) *files {
-	return &files{s: s, Files: &question.Files{Voc: voc, Sources: diag.Sources{}, In: s.in, From: s.from}}
+	return &files{s: s, Files: &question.Files{Reader: advice.Reader{Voc: voc, Sources: diag.Sources{}}, In: s.in, From: s.from}}
 }
 
 // shown is a path as a person reads it.
@@ -72,8 +73,8 @@ func (d *files) done() error {
 }
 
 // refuse tells what is wrong with a file at its place.
-func (d *files) refuse(at diag.Range, err question.Refusal) error {
-	return d.refused(question.Placed(at, err))
+func (d *files) refuse(at diag.Range, err advice.Refusal) error {
+	return d.refused(advice.Placed(at, err))
 }
 
 func (d *files) refused(p diag.Diagnostic) error {

@@ -61,11 +61,11 @@ func flat(s streams, q *asking, path string) error {
 
 // pieces reads pieces laid flat, with the pattern that they name.
 func (d *files) pieces(path string) (*engine.Pieces, *engine.Pattern) {
-	doc := d.Open(path, "pieces")
-	if doc == nil {
+	f := d.File(path, "pieces")
+	if f.Doc == nil {
 		return nil, nil
 	}
-	p, pattern, docs := recipes.ReadPieces(doc, d.Voc, d.Beside(path, "pieces"))
-	d.Take(append(docs, doc)...)
+	p, pattern, docs := recipes.ReadPieces(f.Doc, d.Voc, f.Files())
+	d.Take(append(docs, f.Doc)...)
 	return p, pattern
 }

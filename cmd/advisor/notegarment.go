@@ -3,6 +3,7 @@ package main
 import (
 	"errors"
 	"fitadvisor/cmd/advisor/question"
+	"fitadvisor/recipes/advice"
 	"fmt"
 	"io/fs"
 	"strings"
@@ -74,7 +75,7 @@ func (g *garment) note(d *files, name string) error {
 	if err := g.write(d, e, was == nil); err != nil {
 		return err
 	}
-	d.GarmentIn(file.Open(e.Name, e.Text), d.Beside(path, "garment"), nil)
+	d.Garment(advice.File{Doc: file.Open(e.Name, e.Text), Beside: d.Beside(path, "garment")}, nil)
 	if err := d.done(); err != nil {
 		return err
 	}

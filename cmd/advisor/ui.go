@@ -6,17 +6,15 @@ package main
 // unless standard output is a terminal and NO_COLOR is not set, or --color says so.
 
 import (
-	"bytes"
-	"encoding/json"
 	"fmt"
 	"io"
 	"io/fs"
 	"os"
 	"slices"
-	"strings"
 
 	"github.com/mattn/go-isatty"
 
+	"fitadvisor/engine/report"
 	"fitadvisor/explain"
 	"fitadvisor/explain/diag"
 	"fitadvisor/explain/text"
@@ -102,26 +100,9 @@ func (s streams) colored(color string) bool {
 
 // json prints a value as JSON.
 func (s streams) json(v any) error {
-	var b bytes.Buffer
-	e := json.NewEncoder(&b)
-	e.SetIndent("", "  ")
-	e.SetEscapeHTML(false)
-	if err := e.Encode(v); err != nil {
-		return err
+	text, err := report.JSON(v)
+	if err == nil {
+		_, err = s.out.Write(text)
 	}
-	_, err := io.WriteString(s.out, jsonVisible(b.String()))
 	return err
-}
-
-// jsonVisible writes odd characters as JSON's escapes; they stand within texts alone, and none needs more than one.
-func jsonVisible(text string) string {
-	var b strings.Builder
-	for _, r := range text {
-		if r != '\n' && diag.Odd(r) {
-			fmt.Fprintf(&b, "\\u%04x", r)
-			continue
-		}
-		b.WriteRune(r)
-	}
-	return b.String()
 }

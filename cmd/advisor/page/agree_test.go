@@ -15,6 +15,7 @@ import (
 	"fitadvisor/engine"
 	"fitadvisor/engine/quantity"
 	"fitadvisor/explain/diag"
+	"fitadvisor/recipes/advice"
 	"fitadvisor/rules/file"
 )
 
@@ -48,16 +49,17 @@ func TestAnswersAsTheCommandLine(t *testing.T) {
 		t.Fatal(err)
 	}
 	folders := []file.Folder{{Name: "mine", Files: os.DirFS(own)}}
-	p.start(Options{Files: question.Files{Book: notebook.Book{Dir: p.dir}, Voc: p.s.Voc, Folders: folders}, Today: func() string { return "2026-11-25" }})
+	p.start(Options{Files: question.Files{Book: notebook.Book{Dir: p.dir}, Reader: advice.Reader{Voc: p.s.Voc, Folders: folders}}, Today: func() string { return "2026-11-25" }})
 
-	d := (&question.Files{Book: notebook.Book{Dir: p.dir}, Voc: p.s.Voc, Folders: folders}).Anew()
+	d := (&question.Files{Book: notebook.Book{Dir: p.dir}, Reader: advice.Reader{Voc: p.s.Voc, Folders: folders}}).Anew()
 	d.OpenKept()
 	defer d.Close()
-	r := d.Request(question.Asked{Pattern: "quayside-skirt", Body: "wren", Cloth: "washed-linen", Like: []string{"sunday"}})
-	r.Units, r.Today, r.Sure, r.Trace = quantity.In, "2026-11-25", true, true
-	if wrong := d.Want(&r, []string{"hip=drawn"}, []string{"shirt"}); len(wrong) > 0 || d.Problems.HasErrors() {
-		t.Fatal(wrong, d.Problems)
+	r, err := d.Request(question.Asked{Pattern: "quayside-skirt", Body: "wren", Cloth: "washed-linen", Like: []string{"sunday"}},
+		advice.Question{Ease: []string{"hip=drawn"}, Over: []string{"shirt"}, Units: quantity.In, Today: "2026-11-25"})
+	if err != nil || d.Problems.HasErrors() {
+		t.Fatal(err, d.Problems)
 	}
+	r.Sure, r.Trace = true, true
 	want, err := engine.Advise(r)
 	if err != nil {
 		t.Fatal(err)

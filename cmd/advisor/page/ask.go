@@ -13,6 +13,7 @@ import (
 	"fitadvisor/engine"
 	"fitadvisor/engine/quantity"
 	"fitadvisor/recipes"
+	"fitadvisor/recipes/advice"
 	"fitadvisor/rules/file"
 )
 
@@ -191,7 +192,7 @@ func (f *form) garment(name string) *engine.KeptGarment {
 		f.wrong("like", err)
 		return nil
 	}
-	g := f.files.GarmentIn(file.Open(at, text), f.folder(&entry{kind: kind, path: at}), f.recipe)
+	g := f.files.Garment(advice.File{Doc: file.Open(at, text), Beside: &file.Folder{Name: kind.Folder, Files: f.folder(&entry{kind: kind, path: at})}}, f.recipe)
 	broken := f.files.Problems.HasErrors()
 	for _, p := range f.files.Problems {
 		f.say(note{Field: "like", Text: p.Summary, Hint: p.Hint, Wrong: p.IsError()})

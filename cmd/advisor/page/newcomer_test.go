@@ -15,6 +15,7 @@ import (
 
 	"fitadvisor/cmd/advisor/notebook"
 	"fitadvisor/cmd/advisor/question"
+	"fitadvisor/recipes/advice"
 )
 
 // afresh is a page over a notebook with nothing in it.
@@ -26,7 +27,7 @@ func afresh(t testing.TB) *opened {
 		t.Fatal(err)
 	}
 	p.dir = filepath.Join(t.TempDir(), "empty")
-	p.start(Options{Files: question.Files{Book: notebook.Book{Dir: p.dir}, Voc: p.s.Voc}, Today: func() string { return "2026-11-25" }})
+	p.start(Options{Files: question.Files{Book: notebook.Book{Dir: p.dir}, Reader: advice.Reader{Voc: p.s.Voc}}, Today: func() string { return "2026-11-25" }})
 	return p
 }
 

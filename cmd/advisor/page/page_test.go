@@ -12,6 +12,7 @@ import (
 
 	"fitadvisor/cmd/advisor/notebook"
 	"fitadvisor/cmd/advisor/question"
+	"fitadvisor/recipes/advice"
 	"fitadvisor/rules/data"
 )
 
@@ -50,7 +51,7 @@ func open(t testing.TB) *opened {
 		}
 	}
 	p := &opened{TB: t, dir: dir}
-	p.start(Options{Files: question.Files{Book: notebook.Book{Dir: dir}, Voc: voc}, Today: func() string { return "2026-11-25" },
+	p.start(Options{Files: question.Files{Book: notebook.Book{Dir: dir}, Reader: advice.Reader{Voc: voc}}, Today: func() string { return "2026-11-25" },
 		Open: map[string]string{"body": "wren", "pattern": "quayside-skirt", "cloth": "washed-linen"}})
 	return p
 }
@@ -312,7 +313,7 @@ func BenchmarkAnswer(b *testing.B) {
 			b.Fatal(err)
 		}
 	}
-	s, err := New(Options{Files: question.Files{Book: notebook.Book{Dir: dir}, Voc: voc}, Today: func() string { return "2026-11-25" }}, "127.0.0.1:1")
+	s, err := New(Options{Files: question.Files{Book: notebook.Book{Dir: dir}, Reader: advice.Reader{Voc: voc}}, Today: func() string { return "2026-11-25" }}, "127.0.0.1:1")
 	if err != nil {
 		b.Fatal(err)
 	}

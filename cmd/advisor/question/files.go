@@ -1,9 +1,8 @@
 // Package question opens what a question is about, for the command line and for the page alike: files and names in the
 // notebook, a person's own garment types and rules, and the makes that are remembered.
 //
-// [Files] keeps every problem of every file, so that a person sees all of them at once. [Files.Request] makes a request from
-// files that are named; whoever has read some already gives them to [Files.Complete]. [Making] notes what is cut, [Outcome] how it
-// came out.
+// [Files] opens what is named, and an [advice.Reader] reads it. [Files.Request] makes a request from files that are named;
+// whoever has read some already gives them to [Files.Complete]. [Making] notes what is cut, [Outcome] how it came out.
 package question
 
 import (
@@ -20,34 +19,25 @@ import (
 	"fitadvisor/cmd/advisor/notebook"
 	"fitadvisor/engine"
 	"fitadvisor/explain/diag"
-	"fitadvisor/recipes"
-	"fitadvisor/rules"
+	"fitadvisor/recipes/advice"
 	"fitadvisor/rules/file"
 )
 
-// Files reads files, and keeps their problems.
+// Files opens files, and reads what they say.
 type Files struct {
-	Voc      *engine.Vocabulary
-	Library  recipes.Library
-	Folders  []file.Folder // with rules of the person's own
-	Book     notebook.Book
-	Problems diag.List
-	Sources  diag.Sources
-	Inputs   disk.Outputs // that were read
-	In       io.Reader    // standard input
-	From     fs.FS        // where named files are; nil: where a person has theirs
+	advice.Reader
+	Book   notebook.Book
+	Inputs disk.Outputs // that were read
+	In     io.Reader    // standard input
+	From   fs.FS        // where named files are; nil: where a person has theirs
 
 	taken  bool // standard input was read
-	shared []*engine.Rule
-	noted  diag.List // notes that are among the problems
 	opened []*os.Root
 	kept   *os.Root // the notebook
 }
 
-// Anew is a reader of the same folders and notebook that has opened nothing yet. It has the rules as they were read.
-func (d *Files) Anew() *Files {
-	return &Files{Voc: d.Voc, Library: d.Library, Folders: d.Folders, Book: d.Book, Sources: diag.Sources{}, shared: d.shared}
-}
+// Anew is a reader of the same folders and notebook that has opened nothing yet.
+func (d *Files) Anew() *Files { return &Files{Reader: d.Reader.Anew(), Book: d.Book} }
 
 // Close closes the folders of the notebook that were opened.
 func (d *Files) Close() {
@@ -63,40 +53,6 @@ func (d *Files) root(folder string) (*os.Root, error) {
 		d.opened = append(d.opened, root)
 	}
 	return root, err
-}
-
-// Refusal is an error about what a file says.
-type Refusal interface {
-	error
-	Hint() string
-	Code() diag.Code
-}
-
-// Placed is a refusal at its place in a file.
-func Placed(at diag.Range, err Refusal) diag.Diagnostic {
-	return diag.Diagnostic{Severity: diag.Error, Code: err.Code(), Summary: err.Error(), Hint: err.Hint(), Range: at}
-}
-
-// Explain is where a request cannot be answered, and how to mend it; false where that lies in no file.
-func Explain(r *engine.Request, err error) (diag.Diagnostic, bool) {
-	var unknown *engine.UnknownError
-	var noRow *engine.NoRowError
-	var nobody *engine.NobodyError
-	var rule *engine.RuleError
-	var toile *engine.ToileError
-	switch {
-	case errors.As(err, &unknown):
-		return Placed(unknown.At, unknown), true
-	case errors.As(err, &noRow):
-		return Placed(r.Pattern.ChartAt, noRow), true
-	case errors.As(err, &nobody):
-		return Placed(nobody.At, nobody), true
-	case errors.As(err, &toile):
-		return Placed(toile.At, toile), true
-	case errors.As(err, &rule):
-		return rule.Diagnostic, true
-	}
-	return diag.Diagnostic{}, false
 }
 
 // UnreadableError is a file that cannot be read at all.
@@ -220,102 +176,27 @@ func (d *Files) Kept(kind notebook.Kind, name string) (at string, text []byte, e
 	return filepath.Base(filepath.Dir(found)) + "/" + filepath.Base(found), text, err
 }
 
-// Tell keeps problems; of a note on how something was read, the first.
-func (d *Files) Tell(problems ...diag.Diagnostic) {
-	for _, p := range problems {
-		if p.Severity == diag.Note {
-			if slices.Contains(d.noted, p) {
-				continue
-			}
-			d.noted = append(d.noted, p)
-		}
-		d.Problems = append(d.Problems, p)
+// File opens a file that a person names, with its folder; an empty name is none.
+func (d *Files) File(path, kind string) advice.File {
+	if path == "" {
+		return advice.File{}
 	}
-}
-
-// Take keeps a read file's problems.
-func (d *Files) Take(docs ...*file.Doc) {
-	for _, doc := range docs {
-		d.Tell(doc.Problems()...)
-		for ; doc != nil; doc = doc.Base() {
-			d.Sources[doc.Name()] = doc.Source()
-		}
+	f := advice.File{Doc: d.Open(path, kind)}
+	if f.Doc != nil {
+		f.Beside = d.Beside(path, kind)
 	}
-}
-
-// Rules are the shared rules, and the person's own, which are read once.
-func (d *Files) Rules() []*engine.Rule {
-	if d.shared == nil {
-		var own []*file.Doc
-		d.shared, own = rules.With(d.Folders, d.Voc)
-		d.Take(own...)
-	}
-	return d.shared
+	return f
 }
 
 // Body reads a body; nil where none is named.
-func (d *Files) Body(path string) *engine.Body { return opened(d, path, "body", recipes.ReadBody) }
+func (d *Files) Body(path string) *engine.Body { return d.Reader.Body(d.File(path, "body").Doc) }
 
 // Cloth reads a cloth; nil where none is named.
-func (d *Files) Cloth(path string) *engine.Cloth { return opened(d, path, "cloth", recipes.ReadCloth) }
-
-// Observations reads what was seen on a toile; nil where none is named.
-func (d *Files) Observations(path string) *engine.Observations {
-	return opened(d, path, "toile observations", recipes.ReadObservations)
-}
-
-func opened[T any](d *Files, path, kind string, read func(*file.Doc, *engine.Vocabulary) *T) *T {
-	if path == "" {
-		return nil
-	}
-	doc := d.Open(path, kind)
-	if doc == nil {
-		return nil
-	}
-	defer d.Take(doc)
-	return read(doc, d.Voc)
-}
+func (d *Files) Cloth(path string) *engine.Cloth { return d.Reader.Cloth(d.File(path, "cloth").Doc) }
 
 // Pattern reads a pattern, with what it names beside it.
 func (d *Files) Pattern(path string) *engine.Pattern {
-	doc := d.Open(path, "pattern")
-	if doc == nil {
-		return nil
-	}
-	p, tables := recipes.ReadPattern(doc, d.Voc, d.Beside(path, "pattern"))
-	d.Take(doc)
-	d.Take(tables...)
-	return p
-}
-
-// Garment reads a kept garment, whose type may be one that was read already.
-func (d *Files) Garment(path string, read *engine.Recipe) *engine.KeptGarment {
-	doc := d.Open(path, "garment")
-	if doc == nil {
-		return nil
-	}
-	return d.GarmentIn(doc, d.Beside(path, "garment"), read)
-}
-
-// GarmentIn is the kept garment in a file, which may name a cloth's file beside it.
-func (d *Files) GarmentIn(doc *file.Doc, beside fs.FS, read *engine.Recipe) *engine.KeptGarment {
-	g, cloths := recipes.ReadGarment(doc, d.Voc, beside)
-	d.Take(doc)
-	d.Take(cloths...)
-	if g == nil {
-		return nil
-	}
-	named := g.Recipe
-	recipe, err := d.Library.TypeOf(g, read, d.Voc)
-	var refused Refusal
-	switch {
-	case errors.As(err, &refused):
-		d.Tell(Placed(g.RecipeAt, refused))
-	case recipe != nil:
-		d.Take(recipe)
-		d.called(named, g.Recipe, g.RecipeAt.File, false)
-	}
-	return g
+	return d.Reader.Pattern(d.File(path, "pattern"))
 }
 
 // Named is the path of a file that a person names: a path, or a name in the notebook. What is there under the name is
@@ -338,7 +219,7 @@ func (d *Files) found(name, kind string) (path string, kept bool, err error) {
 	if err != nil && kind == "pattern" {
 		if whole := d.partOf(k, name); whole != "" {
 			path, err = d.Book.Find(k, whole)
-			d.called(name, whole, "", false)
+			d.Called(name, whole, "", false)
 		}
 	}
 	if err != nil {
@@ -361,16 +242,10 @@ func (d *Files) partOf(k notebook.Kind, word string) string {
 	return files[i].Name
 }
 
-// Beside is the folder that a file of a kind stands in, nil for standard input.
-func (d *Files) Beside(path, kind string) fs.FS {
+// Beside is the folder that a file of a kind stands in, nil for standard input. No link leads out of it.
+func (d *Files) Beside(path, kind string) *file.Folder {
 	path, _ = d.Named(path, kind) // no error: it was opened
-	switch {
-	case d.From != nil:
-		return d.From
-	case path == "-":
-		return nil
-	}
-	return os.DirFS(filepath.Dir(path))
+	return d.FolderOf(path)
 }
 
 // FolderOf is the folder that a person's file stands in, nil for standard input.
@@ -382,7 +257,7 @@ func (d *Files) FolderOf(path string) *file.Folder {
 		return nil
 	}
 	folder := filepath.Dir(path)
-	root, err := os.OpenRoot(folder)
+	root, err := d.root(folder)
 	if err != nil {
 		return nil
 	}
@@ -405,63 +280,7 @@ func (d *Files) OpenKept() {
 	}
 }
 
-// Type finds the garment type of a pattern that stands in a folder: by its name, or in a file there. What is wrong with it
-// is told.
-func (d *Files) Type(p *engine.Pattern, beside *file.Folder) *engine.Recipe {
-	if p == nil || p.Recipe == "" {
-		return nil
-	}
-	found, err := d.Find(p.Recipe, beside)
-	var refused Refusal
-	if errors.As(err, &refused) {
-		d.Tell(Placed(p.RecipeAt, refused))
-		return nil
-	}
-	d.Take(found.Doc)
-	p.Recipe = d.called(p.Recipe, found.Name, p.RecipeAt.File, strings.HasSuffix(p.Recipe, ".yaml"))
-	return found.Recipe
-}
-
-// called is the name by which a word was found, with a note where it is another; a path stays.
-func (d *Files) called(word, name, place string, path bool) string {
-	if path {
-		return word
-	}
-	as, said := file.ReadAs(place, word, func(string) (string, bool) { return name, true })
-	d.Tell(said...)
-	return as
-}
-
-// Word is the measurement that a person calls by a word on the command line, behind a flag; the word itself where there is
-// none. Where it is another word a note says so.
-func (d *Files) Word(flag, word string) string {
-	as, said := file.ReadAs("--"+flag, word, d.Voc.Called)
-	d.Tell(said...)
-	return as
-}
-
-// TypeOf is [Files.Type] for a pattern that a person names.
+// TypeOf finds the garment type of a pattern that a person names.
 func (d *Files) TypeOf(p *engine.Pattern, path string) *engine.Recipe {
-	path, _ = d.Named(path, "pattern") // no error: it was opened
-	return d.Type(p, d.FolderOf(path))
-}
-
-// Find reads a garment type by its name, or by the path of a file in a folder.
-func (d *Files) Find(name string, beside *file.Folder) (recipes.Found, error) {
-	if strings.HasSuffix(name, ".yaml") {
-		return d.Library.Beside(name, beside, d.Voc)
-	}
-	return d.Library.Recipe(name, d.Voc)
-}
-
-// Types reads all garment types that can be used, and says of the others what is the first thing wrong with each.
-func (d *Files) Types() (all []*engine.Recipe, broken []string) {
-	for _, found := range d.Library.All(d.Voc) {
-		if err := found.Doc.Problems().Err(); err != nil {
-			broken = append(broken, fmt.Sprintf("the garment type `%s` cannot be used: %v", found.Name, err))
-			continue
-		}
-		all = append(all, found.Recipe)
-	}
-	return all, broken
+	return d.Type(p, d.Beside(path, "pattern"))
 }

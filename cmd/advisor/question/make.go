@@ -140,7 +140,7 @@ func (q *Making) cut(d *Files, r *engine.Request, a *engine.Answer, said altered
 		if !ok {
 			return nil, fmt.Errorf("cannot read --line %q: write it as in waist=14", text)
 		}
-		if k.lines[d.zone(r.Recipe, "line", strings.TrimSpace(zone))], err = sizeNamed(a, strings.TrimSpace(size)); err != nil {
+		if k.lines[d.Zone(r.Recipe, "line", strings.TrimSpace(zone))], err = sizeNamed(a, strings.TrimSpace(size)); err != nil {
 			return nil, err
 		}
 	}

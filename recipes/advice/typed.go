@@ -1,4 +1,4 @@
-package question
+package advice
 
 import (
 	"fmt"
@@ -69,7 +69,7 @@ func (t *Typed) units() string {
 }
 
 // pattern reads the envelope.
-func (t *Typed) pattern(d *Files) *engine.Pattern {
+func (t *Typed) pattern(d *Reader) *engine.Pattern {
 	w := &file.Writer{}
 	w.Text("kind", "pattern")
 	w.Text("name", "your pattern")
@@ -111,7 +111,7 @@ func (t *Typed) pattern(d *Files) *engine.Pattern {
 }
 
 // draw adds an ease to a row of the chart, which makes the garment's own row.
-func (t *Typed) draw(d *Files, p *engine.Pattern, name, ease string) {
+func (t *Typed) draw(d *Reader, p *engine.Pattern, name, ease string) {
 	if p == nil || d.Problems.HasErrors() {
 		return // the problems say why
 	}
@@ -140,12 +140,12 @@ func (t *Typed) draw(d *Files, p *engine.Pattern, name, ease string) {
 }
 
 // wrong tells what cannot be read of a pattern as typed.
-func (d *Files) wrong(summary, hint string) {
+func (d *Reader) wrong(summary, hint string) {
 	d.Tell(diag.Diagnostic{Severity: diag.Error, Code: file.Unreadable, Summary: summary, Hint: hint, Range: diag.Range{File: typedPattern}})
 }
 
 // body reads what was measured, nil where nothing was.
-func (t *Typed) body(d *Files) *engine.Body {
+func (t *Typed) body(d *Reader) *engine.Body {
 	if len(t.Body) == 0 {
 		return nil
 	}
@@ -169,7 +169,7 @@ func (t *Typed) body(d *Files) *engine.Body {
 }
 
 // cloth reads the stretch, nil where none is said. A type that needs stretch is sewn in a knit.
-func (t *Typed) cloth(d *Files, r *engine.Recipe) *engine.Cloth {
+func (t *Typed) cloth(d *Reader, r *engine.Recipe) *engine.Cloth {
 	if len(t.Stretch) == 0 {
 		return nil
 	}
@@ -197,7 +197,7 @@ func (t *Typed) cloth(d *Files, r *engine.Recipe) *engine.Cloth {
 }
 
 // typed opens what was typed as the file that it makes.
-func (d *Files) typed(name string, w *file.Writer) *file.Doc {
+func (d *Reader) typed(name string, w *file.Writer) *file.Doc {
 	text, err := w.Bytes()
 	if err != nil {
 		d.Tell(diag.Diagnostic{Severity: diag.Error, Code: file.Unreadable, Summary: err.Error(), Range: diag.Range{File: name}})
@@ -218,7 +218,7 @@ func commaed(items string) []string {
 }
 
 // rows writes rows that are typed behind --chart, as in hip=36,37,38.5.
-func (d *Files) rows(w *file.Writer, rows []string) {
+func (d *Reader) rows(w *file.Writer, rows []string) {
 	for _, text := range rows {
 		name, cells, ok := strings.Cut(text, "=")
 		if !ok {
