@@ -27,13 +27,17 @@ func TestProblems(t *testing.T) {
 		{"nothing at all", func(q *advice.Question) { *q = advice.Question{} }, "the request has no pattern\nthe request has no recipe"},
 		{"nobody", func(q *advice.Question) { q.Typed.Body = nil }, "the request has no body"},
 		{"no length", func(q *advice.Question) { q.Typed.Body["hip"] = "wide" }, "your measurements:"},
-		{"two mistakes in a pattern", func(q *advice.Question) { q.Pattern = advice.Open("skirt.yaml", strings.Replace(skirt, "hip: [42", "hop: [42", 1)) }, "skirt.yaml:7:8:"},
+		{"two mistakes in a pattern", func(q *advice.Question) {
+			q.Pattern = advice.Open("skirt.yaml", strings.Replace(skirt, "hip: [42", "hop: [42", 1))
+		}, "skirt.yaml:7:8:"},
 		{"no measurement that decides", func(q *advice.Question) { q.Typed.Body = map[string]string{"waist": "30 in"} }, "hip"},
 		{"no wish", func(q *advice.Question) { q.Ease = []string{"rather"} }, "rather"},
 		{"no layer", func(q *advice.Question) { q.Over = []string{"armour"} }, "armour"},
 		{"no change", func(q *advice.Question) { q.With = []string{"hip"} }, "hip"},
 		{"no date", func(q *advice.Question) { q.Today = "today" }, "--today is a date such as 2026-11-02, not \"today\""},
-		{"no type", func(q *advice.Question) { q.Pattern = advice.Open("skirt.yaml", strings.Replace(skirt, "gathered-", "gathrd-", 1)) }, "skirt.yaml:4:9:"},
+		{"no type", func(q *advice.Question) {
+			q.Pattern = advice.Open("skirt.yaml", strings.Replace(skirt, "gathered-", "gathrd-", 1))
+		}, "skirt.yaml:4:9:"},
 	}
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {
