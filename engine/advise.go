@@ -527,11 +527,16 @@ var roleWords = map[Role]string{
 // OpeningAnswer is how the body gets in at one opening, in words.
 type OpeningAnswer struct{ Name, Result, Say string }
 
-// ElasticAnswer is how long to cut what holds a zone.
-type ElasticAnswer struct{ Zone, By, Say string }
+// HeldAnswer is a level at which the garment is drawn in to fit.
+type HeldAnswer struct {
+	Zone string
+	By   string  // what holds it
+	Body float64 // you, in centimetres
+	Say  string  // how long to cut what holds it; empty where the recipe does not say
+}
 
 func (j *judging) shown(s int) *Shown {
-	sh := &Shown{Units: j.Units, Sizes: j.sizes, Recipe: j.recipe, Title: j.voc.Title, Used: j.used(),
+	sh := &Shown{Units: j.Units, Today: j.Today, Sizes: j.sizes, Recipe: j.recipe, Title: j.voc.Title, Used: j.used(),
 		Limb:   func(measure string) Limb { return j.voc.Measure(measure).Limb },
 		Height: func(measure string) float64 { return j.voc.Measure(measure).Height.Cm() }}
 	if j.Cloth != nil {
@@ -540,7 +545,7 @@ func (j *judging) shown(s int) *Shown {
 	for _, fit := range j.openings(s) {
 		sh.Openings = append(sh.Openings, OpeningAnswer{fit.o.Name, fit.result, j.explainer().explainOpening(s, &fit).Label})
 	}
-	sh.Elastic = j.explainer().elastic()
+	sh.Held = j.explainer().held()
 	return sh
 }
 
@@ -561,16 +566,21 @@ func (j *judging) used() []Used {
 	return out
 }
 
-// elastic is how long to cut what holds each zone, where the recipe says so.
-func (j explainer) elastic() []ElasticAnswer {
-	var out []ElasticAnswer
+// held are the levels that are drawn in to fit, with how long to cut what holds each, where the recipe says so.
+func (j explainer) held() []HeldAnswer {
+	var out []HeldAnswer
 	for _, c := range j.zones {
-		if v, _ := j.of(c.measure); c.zone.Cut != nil && v.known {
-			low, high := v.v*c.zone.Cut.Low/100, v.v*c.zone.Cut.High/100
-			out = append(out, ElasticAnswer{c.zone.Name, heldBy(c.zone),
-				fmt.Sprintf("cut the %s %s %s to %s long, %s to %s of your %s of %s, and try it on before you sew it in", c.measure.Title, heldBy(c.zone),
-					j.inUnits(low), j.inUnits(high), j.Percent(c.zone.Cut.Low), j.Percent(c.zone.Cut.High), c.measure.Title, j.inUnits(v.v))})
+		v, _ := j.of(c.measure)
+		if !v.known || c.zone.Role != Held {
+			continue
 		}
+		h := HeldAnswer{Zone: c.zone.Name, By: heldBy(c.zone), Body: v.v / nanometresPerCm}
+		if cut := c.zone.Cut; cut != nil {
+			low, high := v.v*cut.Low/100, v.v*cut.High/100
+			h.Say = fmt.Sprintf("cut the %s %s %s to %s long, %s to %s of your %s of %s, and try it on before you sew it in", c.measure.Title, h.By,
+				j.inUnits(low), j.inUnits(high), j.Percent(cut.Low), j.Percent(cut.High), c.measure.Title, j.inUnits(v.v))
+		}
+		out = append(out, h)
 	}
 	return out
 }

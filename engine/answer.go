@@ -203,6 +203,7 @@ type Used struct{ Measurement, Value, Taken string }
 // Shown is what a face needs beside the JSON to word an answer.
 type Shown struct {
 	Units    quantity.Unit
+	Today    string   // the day it was asked; empty where none was said
 	Cloth    string   // empty where none was named
 	Sizes    []string // in size order
 	Recipe   *Recipe
@@ -212,10 +213,10 @@ type Shown struct {
 	Used     []Used                       // the measurements it rests on, from the top down
 	Unsewn   string                       // the size that would be recommended without the toile, where that is another
 	Openings []OpeningAnswer              // at the recommended size
-	Elastic  []ElasticAnswer
-	Sure     Sureness // empty where it was not asked for
-	Rival    string   // the size with the next share, or "none"
-	Settled  Between  // where the two fit alike: which one this type takes; else empty
+	Held     []HeldAnswer                 // the levels that are drawn in to fit
+	Sure     Sureness                     // empty where it was not asked for
+	Rival    string                       // the size with the next share, or "none"
+	Settled  Between                      // where the two fit alike: which one this type takes; else empty
 	Flips    []FlipAnswer
 	Again    string // between which values the measurement to take again decides
 }

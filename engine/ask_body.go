@@ -63,3 +63,12 @@ func (b *Body) anyLength(v *Vocabulary) string {
 	}
 	return ""
 }
+
+// Cm is what is measured, in centimetres: of repeated readings the mean, of two sides the larger. False: it is not known.
+func (b *Body) Cm(measure string) (float64, bool) {
+	t, ok := b.Measurements[measure]
+	if !ok || t.value() <= 0 {
+		return 0, false
+	}
+	return t.value().Cm(), true
+}

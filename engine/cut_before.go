@@ -331,7 +331,10 @@ func (j explainer) checkClosures(s int) []Check {
 		}
 		out = append(out, Check{"zip", fmt.Sprintf("Have a zip for the %s that opens %s", o.Name, j.inUnits(reach)), "it was judged with that length whether you get in", source})
 	}
-	for _, e := range j.elastic() {
+	for _, e := range j.held() {
+		if e.Say == "" {
+			continue
+		}
 		out = append(out, Check{"elastic", capital(e.Say), "its length depends on your body and the elastic, not on the size", "the recipe's own share"})
 	}
 	return out

@@ -396,10 +396,10 @@ func TestToileInWords(t *testing.T) {
 	is(t, "size", best(a), "M")
 	words := strings.Join(strings.Fields(shown(t, onSheet(a)...)), " ")
 	for _, part := range []string{
-		"Sew one of size M first: the waist stays 3 cm too small, whatever this pattern allows; the cloth is costly, or there is no more of it.",
+		"Sew a toile of size M first. The waist stays 3 cm too small, whatever this pattern allows; the cloth is costly, or there is no more of it.",
 		"Leave wide seam allowances where it may have to be let out: 2.5 cm at the waist",
 		"Look at it in this order: The waist first",
-		"Trace the line of size M",
+		"Nested lines lie close together",
 		"Buy 2.00 m of cloth",
 	} {
 		contains(t, "in words", words, part)

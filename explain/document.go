@@ -6,7 +6,7 @@ import "strings"
 type Document struct{ Blocks []Block }
 
 // Block is one piece of a document: [Heading], [Sentence], [Verbatim], [Table], [Steps], [Tree],
-// [Scale] or [Shapes].
+// [Scale], [Shapes], or of a sheet for the wall [Headline], [Framed], [Beside] or [NewPage].
 type Block interface{ block() }
 
 // Heading opens a part of the document.
@@ -35,6 +35,9 @@ type Step struct {
 	Lines []string // what belongs to it: how to mend it, where it comes from
 }
 
+// ToTick is the mark of a step that is ticked once it is done: a box.
+const ToTick = "□"
+
 // Number is the number of a step whose mark is one, such as "2.".
 func (s Step) Number() (string, bool) {
 	digits, point := strings.CutSuffix(s.Mark, ".")
@@ -44,6 +47,27 @@ func (s Step) Number() (string, bool) {
 // Tree shows an explanation.
 type Tree struct{ Root *Node }
 
+// Headline is what can be read from across the room.
+type Headline struct {
+	Lead, Large, Rest string   // "Cut", "44", "with the waist of size 46"; empty: none
+	Beside            []string // in small letters, on the other side
+}
+
+// Framed is boxes side by side.
+type Framed struct{ Items []Frame }
+
+// Frame is one box: what it is about, what is read from afar, and words.
+type Frame struct {
+	Title, Large string // empty: none
+	Lines        []string
+}
+
+// Beside is two columns where there is room for them, one below the other where there is not.
+type Beside struct{ Left, Right []Block }
+
+// NewPage begins a page, with its heading.
+type NewPage string
+
 func (Heading) block()  {}
 func (Sentence) block() {}
 func (Verbatim) block() {}
@@ -52,6 +76,10 @@ func (Steps) block()    {}
 func (Tree) block()     {}
 func (Scale) block()    {}
 func (Shapes) block()   {}
+func (Headline) block() {}
+func (Framed) block()   {}
+func (Beside) block()   {}
+func (NewPage) block()  {}
 
 // Add appends blocks to the document.
 func (d *Document) Add(blocks ...Block) { d.Blocks = append(d.Blocks, blocks...) }

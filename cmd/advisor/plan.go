@@ -29,8 +29,8 @@ func newPlan(s streams) *cobra.Command {
 	c := &cobra.Command{
 		Use:   "plan PATTERN --body BODY [--cloth CLOTH] -o FILE",
 		Short: "The sheet to cut by, as md, html or pdf",
-		Long: "Writes the sheet to cut by: the size, a drawing of the garment's levels with the lines to\n" +
-			"follow, what to alter and by how much, and the steps to tick in the order of the work. The\n" +
+		Long: "Writes the sheet to cut by: for the wall the size, the lines to follow, a picture and the steps\n" +
+			"to tick in the order of the work; then how each step is done; then what it rests on. The\n" +
 			"file's name says how: .md, .html or .pdf. Without -o it is shown.",
 		Args: onePattern,
 		RunE: func(_ *cobra.Command, args []string) error {
@@ -78,7 +78,7 @@ func (q *planFlags) write(d *files, a *engine.Answer) error {
 	var err error
 	switch {
 	case q.out != "" && a.Ends == "": // else there is nothing to cut by
-		err = q.file(d, title, doc)
+		err = q.file(d, title, report.Foot(a), doc)
 		if err == nil && q.format != "json" {
 			s.say("The plan is in %s.\n", q.out)
 		}
@@ -95,7 +95,7 @@ func (q *planFlags) write(d *files, a *engine.Answer) error {
 	return err
 }
 
-func (q *planFlags) file(d *files, title string, doc *explain.Document) error {
+func (q *planFlags) file(d *files, title, foot string, doc *explain.Document) error {
 	paper := explain.A4
 	if q.paper == "letter" {
 		paper = explain.Letter
@@ -106,9 +106,9 @@ func (q *planFlags) file(d *files, title string, doc *explain.Document) error {
 	case ".md":
 		err = md.Write(&b, doc, md.Options{Title: title})
 	case ".html":
-		err = html.Page(&b, doc, html.Options{Title: title, Paper: paper})
+		err = html.Page(&b, doc, html.Options{Title: title, Paper: paper, Sheet: true})
 	case ".pdf":
-		err = pdf.Write(&b, doc, pdf.Options{Title: title, Paper: paper})
+		err = pdf.Write(&b, doc, pdf.Options{Title: title, Paper: paper, Foot: foot, Sheet: true})
 	}
 	if err != nil {
 		return err

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"fitadvisor/engine"
+	"fitadvisor/engine/quantity"
 	"fitadvisor/explain"
 )
 
@@ -20,39 +21,43 @@ type levelled struct {
 	you    float64
 }
 
-// drawing shows the garment laid flat, half its girth across at each level, on
-// the lines that are followed and on those of the sizes beside them. It is to
-// scale across; the levels stand as on a figure of eight heads. There is none where
-// fewer than two levels are known.
-func (r *layout) drawing() (explain.Shapes, bool) {
+// halfPiece shows one half of a piece from its middle to the edge that moves: the lines of the sizes that are followed, and
+// the curve to cut; at each level its line, and between two what each edge takes. It is to scale across, a quarter of the
+// girth at a trunk, half of it at a leg; the levels are as on a figure of eight heads. False: one line is followed throughout.
+func (r *layout) halfPiece() (explain.Shapes, bool) {
+	if r.a.Recommended == nil || len(r.a.Grading.Steps) == 0 {
+		return explain.Shapes{}, false
+	}
 	levels := r.levels()
-	if len(levels) < 2 || r.a.Recommended == nil {
+	if len(levels) < 2 {
 		return explain.Shapes{}, false
 	}
 	top, widest := levels[0].y, 0.0
 	for i := range levels {
 		levels[i].y -= top
-		widest = max(widest, levels[i].half()*2)
+		widest = max(widest, levels[i].half())
 		for _, w := range levels[i].widths {
-			widest = max(widest, levels[i].spread(w)*2)
+			widest = max(widest, levels[i].spread(w))
 		}
 	}
-	bottom := levels[len(levels)-1].y
-	height := bottom + drawnAbove + drawnBelow
-	room := max(widest, height*drawnWide) // so that it leaves the page to what is to be done
-	s := explain.Shapes{Title: "The garment laid flat: the lines to cut, level by level", Alt: r.drawingInWords(levels),
-		Box: explain.Box{X: -room / 2, Y: -drawnAbove, Width: room, Height: height}}
-	for _, size := range r.drawnSizes(levels) {
-		s.Add(outline(levels, explain.Other, func(l *levelled) (float64, bool) { w, ok := l.widths[size]; return w, ok })...)
+	bottom := levels[len(levels)-1].y + drawnBelow
+	s := explain.Shapes{Title: "One half of a piece, and the line to cut", Alt: r.drawingInWords(levels),
+		Box: explain.Box{X: -widest, Y: -drawnAbove, Width: widest, Height: bottom + drawnAbove}}
+	s.Add(explain.Line(explain.Guide, explain.Point{Y: -drawnAbove}, explain.Point{Y: bottom}),
+		explain.Label{Role: explain.Guide, At: explain.Point{X: -labelGap, Y: bottom - labelGap}, Text: "middle", Anchor: explain.AtEnd})
+	for _, size := range r.followed(levels) {
+		if edge := edgeOf(levels, func(l *levelled) (float64, bool) { w, ok := l.widths[size]; return w, ok }); len(edge) > 1 {
+			s.Add(flowing(explain.Other, edge))
+		}
 	}
-	s.Add(outline(levels, explain.Accent, func(l *levelled) (float64, bool) { return l.cut, true })...)
+	s.Add(flowing(explain.Accent, edgeOf(levels, func(l *levelled) (float64, bool) { return l.cut, true })))
 	for i := range levels {
 		l := &levels[i]
-		s.Add(explain.Line(explain.Guide, explain.Point{X: -widest / 2, Y: l.y}, explain.Point{X: widest / 2, Y: l.y}),
-			explain.Label{Role: explain.Outline, At: explain.Point{X: widest/2 + labelGap, Y: l.y}, Text: r.levelLabel(l), Anchor: explain.AtStart})
+		s.Add(explain.Line(explain.Guide, explain.Point{X: -l.half(), Y: l.y}, explain.Point{Y: l.y}),
+			explain.Label{Role: explain.Outline, At: explain.Point{X: inside(levels), Y: l.y - labelGap}, Text: fmt.Sprintf("%s: line %s", spoken(l.zone), l.size), Anchor: explain.AtStart})
 	}
 	for i := range r.a.Grading.Steps {
-		r.drawStep(&s, levels, &r.a.Grading.Steps[i], -widest/2-labelGap)
+		r.drawStep(&s, levels, &r.a.Grading.Steps[i])
 	}
 	return s, true
 }
@@ -61,10 +66,40 @@ func (r *layout) drawing() (explain.Shapes, bool) {
 // how far its labels stand off, in centimetres.
 const (
 	drawnAbove = 3
-	drawnBelow = 8
-	labelGap   = 1
-	drawnWide  = 1.7 // times its height, at least
+	drawnBelow = 5
+	labelGap   = 1.3
 )
+
+// inside is where words begin that lie within the piece at every level.
+func inside(levels []levelled) float64 {
+	narrowest := levels[0].half()
+	for i := range levels {
+		narrowest = min(narrowest, levels[i].half())
+	}
+	return labelGap - narrowest
+}
+
+// followed are the sizes whose lines are followed anywhere.
+func (r *layout) followed(levels []levelled) []string {
+	return slices.DeleteFunc(slices.Clone(r.s.Sizes), func(size string) bool {
+		return !slices.ContainsFunc(levels, func(l levelled) bool { return l.size == size })
+	})
+}
+
+// edgeOf is the edge of a piece from its highest level to a little below its lowest.
+func edgeOf(levels []levelled, width func(*levelled) (float64, bool)) []explain.Point {
+	var points []explain.Point
+	for i := range levels {
+		if w, ok := width(&levels[i]); ok {
+			points = append(points, explain.Point{X: -levels[i].spread(w), Y: levels[i].y})
+		}
+	}
+	if len(points) < 2 {
+		return points
+	}
+	first, last := points[0], points[len(points)-1]
+	return append(append([]explain.Point{{X: first.X, Y: first.Y - drawnAbove}}, points...), explain.Point{X: last.X, Y: last.Y + drawnBelow})
+}
 
 // levels are the zones that the drawing shows, from the top down.
 func (r *layout) levels() []levelled {
@@ -148,68 +183,25 @@ func (l *levelled) spread(width float64) float64 {
 	return width / 2
 }
 
-// outline is both sides of a garment, from its highest level to a little below its
-// lowest, with the inner lines of legs.
-func outline(levels []levelled, role explain.Role, width func(*levelled) (float64, bool)) []explain.Shape {
-	var points []explain.Point
-	legs := -1.0
-	for i := range levels {
-		w, ok := width(&levels[i])
-		if !ok {
-			continue
-		}
-		points = append(points, explain.Point{X: levels[i].spread(w), Y: levels[i].y})
-		if levels[i].leg && legs < 0 {
-			legs = levels[i].y
-		}
-	}
-	if len(points) < 2 {
-		return nil
-	}
-	last := points[len(points)-1]
-	points = append(points, explain.Point{X: last.X, Y: last.Y + drawnBelow/2})
-	mirrored := make([]explain.Point, len(points))
-	for i, p := range points {
-		mirrored[i] = explain.Point{X: -p.X, Y: p.Y}
-	}
-	out := []explain.Shape{explain.Line(role, points[0], points[1:]...), explain.Line(role, mirrored[0], mirrored[1:]...)}
-	if legs >= 0 && role == explain.Accent {
-		out = append(out, explain.Line(role, explain.Point{X: 0, Y: legs}, explain.Point{X: 0, Y: last.Y + drawnBelow/2}))
-	}
-	return out
-}
-
-// drawnSizes are the sizes whose lines are followed anywhere, and those beside the
-// one that is recommended.
-func (r *layout) drawnSizes(levels []levelled) []string {
-	want := map[string]bool{}
-	for i := range levels {
-		want[levels[i].size] = true
-	}
-	at := slices.Index(r.s.Sizes, r.a.Recommended.Size)
-	for _, i := range []int{at - 1, at, at + 1} {
-		if i >= 0 && i < len(r.s.Sizes) {
-			want[r.s.Sizes[i]] = true
-		}
-	}
-	return slices.DeleteFunc(slices.Clone(r.s.Sizes), func(size string) bool { return !want[size] })
-}
-
 // levelLabel says what a level is: the line, the garment, you.
 func (r *layout) levelLabel(l *levelled) string {
 	garment := l.cut * 2
 	return fmt.Sprintf("%s: line %s, garment %s, you %s", spoken(l.zone), l.size, r.length(&garment), r.length(&l.you))
 }
 
-// drawStep writes what each edge moves between two levels, beside them.
-func (r *layout) drawStep(s *explain.Shapes, levels []levelled, g *engine.GradingStep, x float64) {
+// drawStep writes what each edge takes between two levels, and over how far.
+func (r *layout) drawStep(s *explain.Shapes, levels []levelled, g *engine.GradingStep) {
 	from := slices.IndexFunc(levels, func(l levelled) bool { return l.zone == g.From })
 	to := slices.IndexFunc(levels, func(l levelled) bool { return l.zone == g.To })
 	if from < 0 || to < 0 {
 		return
 	}
-	s.Add(explain.Label{Role: explain.Accent, At: explain.Point{X: x, Y: (levels[from].y + levels[to].y) / 2}, Anchor: explain.AtEnd,
-		Text: fmt.Sprintf("%s to %s: %s", g.FromSize, g.ToSize, atEdges(shared(g.GirthChange, g.Edges, r.units)))})
+	at := explain.Point{X: inside(levels), Y: (levels[from].y + levels[to].y) / 2}
+	s.Add(explain.Label{Role: explain.Accent, At: at, Anchor: explain.AtStart, Text: atEdges(shared(g.GirthChange, g.Edges, r.units))})
+	if g.Run != nil {
+		at.Y += 2 * labelGap
+		s.Add(explain.Label{Role: explain.Guide, At: at, Anchor: explain.AtStart, Text: "over " + quantity.FormatCm(*g.Run, r.units)})
+	}
 }
 
 func (r *layout) drawingInWords(levels []levelled) string {

@@ -18,7 +18,11 @@ func (r *layout) grading() []string {
 	case !r.a.Grading.Sensible:
 		return []string{fmt.Sprintf("Cut the whole garment in size %s: %s.", r.a.Recommended.Size, r.a.Grading.Because)}
 	}
-	return append([]string{r.trace()}, r.besides(everyLevel)...)
+	trace := r.trace()
+	if len(r.a.Grading.Steps) > 0 {
+		trace += " Below is how to move between the lines."
+	}
+	return append([]string{trace}, r.besides(everyLevel)...)
 }
 
 // besides are the changes of the plan that are neither lines nor alterations, and
@@ -69,11 +73,7 @@ func (r *layout) linesToTrace() string {
 	for i, size := range sizes {
 		parts[i] = fmt.Sprintf("size %s at the %s", size, list(zones[i]))
 	}
-	s := "Trace " + strings.Join(parts, ", then ") + "."
-	if len(r.a.Grading.Steps) > 0 {
-		s = strings.TrimSuffix(s, ".") + "; below is how to move between the lines."
-	}
-	return s
+	return "Trace " + strings.Join(parts, ", then ") + "."
 }
 
 // bySize gathers neighbouring zones that follow the same line, from the top down.

@@ -10,36 +10,176 @@ import (
 	"fitadvisor/explain"
 )
 
-// Plan lays out the sheet to cut by: the decision, the garment's levels with the
-// lines to follow, the steps to tick in the order of the work, what to watch, and
-// the measurements it rests on. It returns its title too.
+// Plan lays out the sheet to cut by, in three parts: for the wall the size, the line at each level, what to see to before
+// the cloth is cut, a picture, and few short steps to tick; then how each step is done; then what it rests on. It returns its
+// title too.
 func Plan(a *engine.Answer) (title string, d *explain.Document) {
 	r := &layout{a: a, s: a.Shown, units: a.Shown.Units}
 	d = &explain.Document{}
-	d.Add(explain.Sentence(r.decision()))
-	if a.Ends != "" {
-		return r.planTitle(), d
+	switch {
+	case a.Ends != "":
+		d.Add(explain.Sentence(r.decision()))
+	case a.Recommended == nil:
+		d.Add(explain.Sentence(r.decision()))
+		r.section(d, "Watch", r.watch())
+		r.section(d, "Then", explain.Steps{Items: boxes(r.grading())})
+	default:
+		steps := r.sheetSteps()
+		half, moves := r.halfPiece()
+		room, known := Room(a)
+		r.onWall(d, steps, half, room, moves, known)
+		d.Add(explain.NewPage("How to do each step"), explain.Sentence(r.whose()), howTo(steps))
+		d.Add(explain.NewPage("What it rests on"), explain.Sentence(r.whose()))
+		if moves && known {
+			d.Add(explain.Beside{Left: []explain.Block{room, explain.Sentence(RoomNote)}, Right: r.restsOn()})
+		} else {
+			d.Add(r.restsOn()...)
+		}
+		r.figures(d)
 	}
-	d.Add(r.sure()...)
-	d.Add(Observed(a)...)
-	if s, ok := r.drawing(); ok {
-		d.Add(s)
+	spelled(d)
+	return r.planTitle(), d
+}
+
+// Foot is what stands at the foot of every page of the sheet: the garment, whose it is, and the day.
+func Foot(a *engine.Answer) string {
+	r := &layout{a: a, s: a.Shown, units: a.Shown.Units}
+	return r.whose()
+}
+
+// whose is the garment, whose it is, and the day.
+func (r *layout) whose() string {
+	return strings.TrimSuffix(r.garmentAndMaker()+", for "+r.a.Body+", "+r.s.Today, ", ")
+}
+
+func (r *layout) garmentAndMaker() string {
+	if r.a.Maker == "" {
+		return r.a.Pattern
 	}
-	if r.a.Plan != nil && len(r.a.Plan.Levels) > 0 {
+	return r.a.Pattern + ", " + r.a.Maker
+}
+
+// onWall is the first part.
+func (r *layout) onWall(d *explain.Document, steps []sheetStep, half, room explain.Shapes, moves, known bool) {
+	brief := NewBrief(r.a)
+	head := explain.Headline{Lead: "Cut", Large: brief.Size, Rest: brief.Rest, Beside: []string{r.garmentAndMaker(), strings.TrimSuffix("for "+r.a.Body+", "+r.s.Today, ", ")}}
+	switch {
+	case brief.Size == "":
+		head.Lead = ""
+	case brief.Rest != "":
+		head.Rest = "with " + brief.Rest
+	}
+	if from := r.from(); from != "" {
+		head.Beside = append(head.Beside, from)
+	}
+	d.Add(head)
+	if before := r.before(&brief); len(before) > 0 {
+		d.Add(explain.Framed{Items: []explain.Frame{{Title: "Before you cut", Lines: before}}})
+	}
+	if lines := r.sheetLines(); len(lines) > 0 {
+		d.Add(explain.Framed{Items: lines})
+	}
+	two := explain.Beside{Right: []explain.Block{explain.Heading("In this order"), ticked(steps)}}
+	switch {
+	case moves:
+		two.Left = []explain.Block{half, explain.Sentence("Thick: cut along it. Dashes and dots: the lines of " + list(r.followed(r.levels())) + ".")}
+	case known:
+		two.Left = []explain.Block{room, explain.Sentence(RoomNote)}
+	}
+	d.Add(two, explain.Sentence("Next: how to do each step. Last: what it rests on. The program advises; you decide."))
+}
+
+// from are the measurements that it rests on, in few words: those that are judged.
+func (r *layout) from() string {
+	var parts []string
+	for _, u := range r.s.Used {
+		if r.judged(u.Measurement) {
+			parts = append(parts, r.s.Title(u.Measurement)+" "+u.Value)
+		}
+	}
+	return strings.Join(parts, ", ")
+}
+
+// before is what to see to before the cloth is cut: what is warned of first, then what would settle the size.
+func (r *layout) before(brief *Brief) []string {
+	var out []string
+	for _, c := range r.grave() {
+		out = append(out, sentences(capital(c.Say), c.Fix))
+	}
+	if brief.Settle != "" {
+		out = append(out, brief.Settle)
+	}
+	return out
+}
+
+// figures is the last part: the levels with all their figures, and what was not judged.
+func (r *layout) figures(d *explain.Document) {
+	if len(r.a.Plan.Levels) > 0 {
 		d.Add(explain.Heading("Level by level, in "+unitWord(r.units)), r.levelTable())
 	}
 	if steps := r.a.Grading.Steps; len(steps) > 0 {
 		d.Add(explain.Heading("From line to line, in "+unitWord(r.units)), r.sharedTable(steps))
 	}
 	r.section(d, "Where it will end", r.lengths())
-	d.Add(explain.Heading("To tick off, in this order"))
-	d.Add(r.ticks()...)
-	r.section(d, "Watch", r.watch())
-	d.Add(explain.Heading("It rests on"), explain.Sentence(r.used()))
-	open := notJudgedSteps(a.NotJudged)
-	open.Items = append(open.Items, assumptionSteps(a.Assumptions).Items...)
+	r.section(d, "Good to know", r.toKnow())
+	open := notJudgedSteps(r.a.NotJudged)
+	open.Items = append(open.Items, assumptionSteps(r.a.Assumptions).Items...)
 	r.section(d, "Not judged, and taken for granted", open)
-	return r.planTitle(), d
+}
+
+// restsOn is the decision, how sure it is, what a toile showed, and the measurements with their days.
+func (r *layout) restsOn() []explain.Block {
+	return slices.Concat([]explain.Block{explain.Sentence(r.decision())}, r.sure(), Observed(r.a), []explain.Block{explain.Sentence("Measured: " + r.used())})
+}
+
+// toKnow are the notes that change what is done.
+func (r *layout) toKnow() explain.Steps {
+	var s explain.Steps
+	for _, c := range r.a.Cautions {
+		if c.OnSheet && c.Severity == engine.Note {
+			s.Items = append(s.Items, explain.Step{Mark: "-", Text: sentences(capital(c.Say), c.Fix)})
+		}
+	}
+	return s
+}
+
+// spelled puts in quotes what a document has as code: nobody at the cutting table has to know how files spell it.
+func spelled(d *explain.Document) {
+	for i, b := range d.Blocks {
+		switch b := b.(type) {
+		case explain.Sentence:
+			d.Blocks[i] = explain.Sentence(quoted(string(b)))
+		case explain.Steps:
+			for k := range b.Items {
+				b.Items[k].Text = quoted(b.Items[k].Text)
+				for j := range b.Items[k].Lines {
+					b.Items[k].Lines[j] = quoted(b.Items[k].Lines[j])
+				}
+			}
+		case explain.Framed:
+			for k := range b.Items {
+				for j := range b.Items[k].Lines {
+					b.Items[k].Lines[j] = quoted(b.Items[k].Lines[j])
+				}
+			}
+		case explain.Beside:
+			spelled(&explain.Document{Blocks: b.Left})
+			spelled(&explain.Document{Blocks: b.Right})
+		}
+	}
+}
+
+// quoted has in quotes what stands between backticks.
+func quoted(text string) string {
+	var b strings.Builder
+	for _, span := range explain.Spans(text) {
+		if span.Code {
+			b.WriteString("“" + strings.ReplaceAll(strings.TrimSuffix(span.Text, ":"), "_", " ") + "”")
+			continue
+		}
+		b.WriteString(span.Text)
+	}
+	return b.String()
 }
 
 func (r *layout) planTitle() string {
@@ -113,36 +253,10 @@ func (r *layout) sharedTable(steps []engine.GradingStep) explain.Table {
 // bare drops the unit, which the heading names.
 func (r *layout) bare(text string) string { return strings.ReplaceAll(text, " "+string(r.units), "") }
 
-// box is what is ticked.
-const box = "□"
-
-// ticks are the steps in the order of the work, each part under its own name.
-func (r *layout) ticks() []explain.Block {
-	var out []explain.Block
-	part := func(name string, items []explain.Step) {
-		if len(items) > 0 {
-			out = append(out, explain.Sentence(name), explain.Steps{Items: items})
-		}
-	}
-	before, cutting := r.checks()
-	part("Before anything else", before)
-	if r.a.Recommended == nil {
-		part("Then", boxes(r.grading()))
-		return out
-	}
-	part("Trace", boxes([]string{r.trace()}))
-	part("Alter", r.toAlter())
-	part("Move between the lines", r.toMove())
-	part("At seams and darts", boxes(r.besides(everyLevel)))
-	part("Sew a toile", r.toSew())
-	part("Cut", cutting)
-	return out
-}
-
 func boxes(texts []string) []explain.Step {
 	items := make([]explain.Step, len(texts))
 	for i, t := range texts {
-		items[i] = explain.Step{Mark: box, Text: t}
+		items[i] = explain.Step{Mark: explain.ToTick, Text: t}
 	}
 	return items
 }
@@ -150,22 +264,6 @@ func boxes(texts []string) []explain.Step {
 // onPaper are the checks that come before the pattern is traced; the rest belongs
 // to the cloth.
 var onPaper = []string{"test-square", "size-lines", "seam-allowance", "cloth-length", engine.ClothShort, "cloth-layout", "prewash"}
-
-// checks are what to check before anything else, and at the cloth.
-func (r *layout) checks() (before, cutting []explain.Step) {
-	steps := func(checks []engine.Check) (out []explain.Step) {
-		for _, c := range checks {
-			text := c.Say
-			if c.Why != "" {
-				text += ": " + c.Why
-			}
-			out = append(out, explain.Step{Mark: box, Text: text + "."})
-		}
-		return out
-	}
-	paper, cloth := r.checked()
-	return steps(paper), steps(cloth)
-}
 
 // checked parts the checks into those that come before the pattern is traced and those at the cloth, elastic among them.
 // Seams are walked once the lines are drawn; others that are done are left out too.
@@ -181,22 +279,22 @@ func (r *layout) checked(done ...string) (paper, cloth []engine.Check) {
 			cloth = append(cloth, c)
 		}
 	}
-	for _, e := range r.s.Elastic {
-		if !elastic {
-			cloth = append(cloth, engine.Check{Say: capital(e.Say)})
+	if !elastic {
+		for _, say := range r.elastic() {
+			cloth = append(cloth, engine.Check{Say: strings.TrimSuffix(say, ".")})
 		}
 	}
 	return paper, cloth
 }
 
-func (r *layout) toAlter() []explain.Step {
-	var items []explain.Step
+func (r *layout) toAlter() []sheetStep {
+	var items []sheetStep
 	for i := range r.a.Alterations {
 		a := &r.a.Alterations[i]
-		step := explain.Step{Mark: box, Text: fmt.Sprintf("%d. %s", a.Order, a.Say)}
+		step := sheetStep{say: a.Say}
 		for _, line := range []struct{ what, text string }{{"Where", a.Where}, {"How", a.Spread}, {"Also", a.Also}, {"Then", r.after(a)}} {
 			if line.text != "" {
-				step.Lines = append(step.Lines, line.what+": "+line.text)
+				step.how = append(step.how, line.what+": "+line.text)
 			}
 		}
 		items = append(items, step)
@@ -204,29 +302,22 @@ func (r *layout) toAlter() []explain.Step {
 	return items
 }
 
-func (r *layout) toMove() []explain.Step {
-	var items []explain.Step
-	for i := range r.a.Grading.Steps {
-		g := &r.a.Grading.Steps[i]
-		items = append(items, explain.Step{Mark: box, Text: r.move(g)})
-	}
-	return append(items, boxes(r.a.Grading.Follow)...)
-}
-
-func (r *layout) toSew() []explain.Step {
+// toSew is the toile, as one step.
+func (r *layout) toSew() []sheetStep {
 	t := r.a.Toile
 	if !t.Advised || len(r.a.Observed) > 0 {
 		return nil
 	}
-	items := []explain.Step{{Mark: box, Text: fmt.Sprintf("Sew one of size %s first: %s. Cloth: %s.", t.Size, strings.Join(t.Because, "; "), t.Cloth)}}
+	step := sheetStep{say: fmt.Sprintf("Sew a toile of size %s first.", t.Size), how: []string{fmt.Sprintf("%s. Cloth: %s.", capital(strings.Join(t.Because, "; ")), t.Cloth)}}
 	var wide []string
 	for _, w := range t.Allowances {
 		wide = append(wide, fmt.Sprintf("%s at the %s", quantity.FormatCm(w.Cm, r.units), spoken(w.Zone)))
 	}
 	if len(wide) > 0 {
-		items = append(items, explain.Step{Mark: box, Text: "Leave wide seam allowances where it may have to be let out: " + list(wide) + "."})
+		step.how = append(step.how, "Leave wide seam allowances where it may have to be let out: "+list(wide)+".")
 	}
-	return append(items, explain.Step{Mark: box, Text: "Look at it in this order: " + strings.Join(t.LookAt, "; ") + "."})
+	step.how = append(step.how, "Look at it in this order: "+strings.Join(t.LookAt, "; ")+".")
+	return []sheetStep{step}
 }
 
 // watch are the cautions, without what only tells.

@@ -258,15 +258,24 @@ func cautionSteps(cautions []engine.Caution) explain.Steps {
 	return s
 }
 
+// elastic is how long to cut what draws the garment in, where that is known.
+func (r *layout) elastic() []string {
+	var out []string
+	for _, h := range r.s.Held {
+		if h.Say != "" {
+			out = append(out, capital(h.Say)+".")
+		}
+	}
+	return out
+}
+
 // next is what to do, in order: measure what is missing, cut what holds, see why.
 func (r *layout) next(more []string) explain.Steps {
 	var texts []string
 	for _, m := range r.a.Missing {
 		texts = append(texts, fmt.Sprintf("Measure your %s, for %s. %s", r.s.Title(m.Measurement), m.NeededFor, m.How))
 	}
-	for _, e := range r.s.Elastic {
-		texts = append(texts, capital(e.Say)+".")
-	}
+	texts = append(texts, r.elastic()...)
 	for _, c := range r.a.BeforeCutting {
 		if c.ID == engine.ClothShort {
 			texts = append(texts, fmt.Sprintf("%s: %s", c.Say, c.Why))

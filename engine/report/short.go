@@ -260,9 +260,7 @@ func (r *layout) todo() []string {
 	if r.a.Plan != nil {
 		out = append(out, r.besides(func(l *engine.Level) bool { return r.a.Grading.Sensible && !r.warned(l.Zone) })...)
 	}
-	for _, e := range r.s.Elastic {
-		out = append(out, capital(e.Say)+".")
-	}
+	out = append(out, r.elastic()...)
 	return out
 }
 

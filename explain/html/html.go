@@ -10,6 +10,7 @@ import (
 	"encoding/xml"
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 
 	"fitadvisor/explain"
@@ -20,11 +21,15 @@ import (
 type Options struct {
 	Title string        // in the browser's tab and as the first heading; empty: "Answer" and none
 	Paper explain.Paper // empty: what the printer has
+	Sheet bool          // it says itself what it is: the title is no heading
 }
 
 // pictureWidth, in points, keeps letters legible where a telephone makes the
 // picture smaller.
-const pictureWidth = 320
+const pictureWidth = 320.0
+
+// besideWidth, in points, is that of one of two columns, and of the narrowest telephone: no letter is made smaller there.
+const besideWidth = 216.0
 
 // Page writes a whole page.
 func Page(w io.Writer, d *explain.Document, o Options) error {
@@ -39,7 +44,7 @@ func Page(w io.Writer, d *explain.Document, o Options) error {
 		p.out.Write(rule)
 	}
 	p.out.WriteString("</style>\n</head>\n<body>\n<main>\n")
-	if o.Title != "" {
+	if o.Title != "" && !o.Sheet {
 		p.element("h1", o.Title)
 	}
 	if err := p.blocks(d); err != nil {
@@ -66,7 +71,10 @@ func Fragment(w io.Writer, d *explain.Document) error {
 	return err
 }
 
-type printer struct{ out bytes.Buffer }
+type printer struct {
+	out    bytes.Buffer
+	narrow bool // it writes one of two columns
+}
 
 func (p *printer) blocks(d *explain.Document) error {
 	p.out.WriteString("<div class=\"document\">\n")
@@ -97,6 +105,14 @@ func (p *printer) block(b explain.Block) error {
 		return p.figure(b.Title, b)
 	case explain.Shapes:
 		return p.figure(b.Title, b)
+	case explain.Headline:
+		p.headline(b)
+	case explain.Framed:
+		p.framed(b)
+	case explain.Beside:
+		return p.beside(b)
+	case explain.NewPage:
+		p.out.WriteString("<h2 class=\"page\">" + inline(string(b)) + "</h2>\n")
 	default:
 		return fmt.Errorf("no way to show a %T", b)
 	}
@@ -110,10 +126,67 @@ func (p *printer) element(name, text string) {
 func (p *printer) figure(caption string, b explain.Block) error {
 	p.out.WriteString("<figure>\n")
 	p.element("figcaption", caption)
-	if err := svg.Inline(&p.out, b, pictureWidth); err != nil {
+	width := pictureWidth
+	if p.narrow {
+		width = besideWidth
+	}
+	if err := svg.Inline(&p.out, b, width); err != nil {
 		return err
 	}
 	p.out.WriteString("</figure>\n")
+	return nil
+}
+
+func (p *printer) headline(h explain.Headline) {
+	p.out.WriteString("<div class=\"headline\"><p>")
+	if h.Lead != "" {
+		p.out.WriteString(inline(h.Lead) + " ")
+	}
+	if h.Large != "" {
+		p.out.WriteString("<b>" + inline(h.Large) + "</b> ")
+	}
+	p.out.WriteString("<strong>" + inline(h.Rest) + "</strong></p>\n<p class=\"whose\">")
+	for i, line := range h.Beside {
+		if i > 0 {
+			p.out.WriteString("<br>\n")
+		}
+		p.out.WriteString(inline(line))
+	}
+	p.out.WriteString("</p></div>\n")
+}
+
+func (p *printer) framed(f explain.Framed) {
+	p.out.WriteString("<ul class=\"framed\">\n")
+	for _, b := range f.Items {
+		p.out.WriteString("<li>")
+		if b.Title != "" {
+			p.out.WriteString("<strong>" + inline(b.Title) + "</strong>\n")
+		}
+		if b.Large != "" {
+			p.out.WriteString("<b>" + inline(b.Large) + "</b>\n")
+		}
+		for _, line := range b.Lines {
+			p.out.WriteString("<p>" + inline(line) + "</p>\n")
+		}
+		p.out.WriteString("</li>\n")
+	}
+	p.out.WriteString("</ul>\n")
+}
+
+func (p *printer) beside(b explain.Beside) error {
+	p.narrow = true
+	defer func() { p.narrow = false }()
+	p.out.WriteString("<div class=\"two\">\n")
+	for _, column := range [][]explain.Block{b.Left, b.Right} {
+		p.out.WriteString("<div>\n")
+		for _, block := range column {
+			if err := p.block(block); err != nil {
+				return err
+			}
+		}
+		p.out.WriteString("</div>\n")
+	}
+	p.out.WriteString("</div>\n")
 	return nil
 }
 
@@ -146,8 +219,25 @@ func (p *printer) row(t explain.Table, cells []string, first, other string) {
 	p.out.WriteString("</tr>\n")
 }
 
-// steps is a numbered list if every mark is a number; else its marks are words.
+// ticks are steps with a box before each.
+func (p *printer) ticks(s explain.Steps) {
+	p.out.WriteString("<ul class=\"ticks\">\n")
+	for _, item := range s.Items {
+		p.out.WriteString("<li><label><input type=\"checkbox\"> <span>" + inline(item.Text) + "</span></label>")
+		for _, line := range item.Lines {
+			p.out.WriteString("<br>\n<small>" + inline(line) + "</small>")
+		}
+		p.out.WriteString("</li>\n")
+	}
+	p.out.WriteString("</ul>\n")
+}
+
+// steps is a numbered list if every mark is a number; else its marks are words, or boxes if every one is.
 func (p *printer) steps(s explain.Steps) {
+	if len(s.Items) > 0 && !slices.ContainsFunc(s.Items, func(i explain.Step) bool { return i.Mark != explain.ToTick }) {
+		p.ticks(s)
+		return
+	}
 	numbered := len(s.Items) > 0
 	for _, item := range s.Items {
 		_, number := item.Number()

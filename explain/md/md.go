@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"io"
 	"regexp"
+	"slices"
 	"strings"
 	"sync"
 
@@ -29,16 +30,23 @@ func Write(w io.Writer, d *explain.Document, o Options) error {
 		p.out.WriteString(level + inline(o.Title) + "\n")
 		level = "## "
 	}
-	for _, b := range d.Blocks {
-		if p.out.Len() > 0 {
-			p.out.WriteByte('\n')
-		}
-		if err := p.block(b, level); err != nil {
-			return fmt.Errorf("md: %w", err)
-		}
+	if err := p.blocks(d.Blocks, level); err != nil {
+		return fmt.Errorf("md: %w", err)
 	}
 	_, err := w.Write(p.out.Bytes())
 	return err
+}
+
+func (p *printer) blocks(all []explain.Block, level string) error {
+	for i, b := range all {
+		if p.out.Len() > 0 && (i > 0 || !strings.HasSuffix(p.out.String(), "\n\n")) {
+			p.out.WriteByte('\n')
+		}
+		if err := p.block(b, level); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 type printer struct{ out bytes.Buffer }
@@ -61,6 +69,19 @@ func (p *printer) block(b explain.Block, level string) error {
 		return p.scale(b)
 	case explain.Shapes:
 		p.out.WriteString("> **" + inline(b.Title) + "** (drawing): " + inline(b.Alt) + "\n")
+	case explain.Headline:
+		p.out.WriteString("**" + inline(strings.Join(strings.Fields(b.Lead+" "+b.Large+" "+b.Rest), " ")) + "**\n")
+		for _, line := range b.Beside {
+			p.out.WriteString("\n" + inline(line) + "\n")
+		}
+	case explain.Framed:
+		for _, f := range b.Items {
+			p.out.WriteString("- **" + inline(strings.Join(strings.Fields(f.Title+" "+f.Large), " ")) + "** " + inline(strings.Join(f.Lines, " ")) + "\n")
+		}
+	case explain.Beside:
+		return p.blocks(slices.Concat(b.Left, b.Right), level)
+	case explain.NewPage:
+		p.out.WriteString(level + inline(string(b)) + "\n")
 	default:
 		return fmt.Errorf("no way to show a %T", b)
 	}
@@ -125,6 +146,8 @@ func (p *printer) steps(s explain.Steps) {
 		switch _, number := item.Number(); {
 		case number:
 			mark = item.Mark
+		case item.Mark == explain.ToTick:
+			text = "[ ] " + text
 		case item.Mark != "-" && item.Mark != "":
 			text = "**" + inline(item.Mark) + "** " + text
 		}

@@ -6,6 +6,7 @@ package pdf
 import (
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 	"time"
 
@@ -20,6 +21,8 @@ import (
 type Options struct {
 	Title string        // its first heading and its name; empty: none
 	Paper explain.Paper // empty: [explain.A4]
+	Sheet bool          // it says itself what it is: the title is no heading
+	Foot  string        // at the foot of every page, before its number; empty: none
 }
 
 // The measures of a page, in points.
@@ -29,6 +32,7 @@ const (
 	heading  = 12.0
 	words    = 9.2
 	notes    = 8.2
+	atTable  = 11.0 // words on a sheet to work by
 	leading  = 1.25 // from line to line, as a multiple of the height
 	apart    = 5.0  // between two blocks
 	above    = 7.0  // more, above a heading
@@ -45,7 +49,7 @@ func Write(w io.Writer, d *explain.Document, o Options) error {
 	if err != nil {
 		return fmt.Errorf("pdf: %w", err)
 	}
-	if o.Title != "" {
+	if o.Title != "" && !o.Sheet {
 		p.paragraph(style{height: title, bold: true, ink: draw.Light.Ink}, o.Title)
 	}
 	for _, b := range d.Blocks {
@@ -61,6 +65,9 @@ type printer struct {
 	*fpdf.Fpdf
 	fonts
 	y, width, bottom float64
+	left             float64 // of the column that is written
+	plain, quiet     style
+	fixed            style
 }
 
 // style is how words look.
@@ -70,18 +77,16 @@ type style struct {
 	ink        draw.Color
 }
 
-var (
-	plain = style{height: words, ink: draw.Light.Ink}
-	quiet = style{height: notes, ink: draw.Light.Quiet}
-	fixed = style{height: notes, mono: true, ink: draw.Light.Ink}
-)
-
 func newPrinter(o Options) (*printer, error) {
 	paper := string(o.Paper)
 	if paper == "" {
 		paper = string(explain.A4)
 	}
-	p := &printer{Fpdf: fpdf.New("P", "pt", paper, "")}
+	p := &printer{Fpdf: fpdf.New("P", "pt", paper, ""), left: edge, plain: style{height: words, ink: draw.Light.Ink}, quiet: style{height: notes, ink: draw.Light.Quiet}}
+	if o.Sheet {
+		p.plain.height, p.quiet.height = atTable, atTable-1
+	}
+	p.fixed = style{height: p.quiet.height, mono: true, ink: draw.Light.Ink}
 	p.SetCatalogSort(true)
 	p.SetCreationDate(time.Unix(0, 0).UTC())
 	p.SetModificationDate(time.Unix(0, 0).UTC())
@@ -98,8 +103,8 @@ func newPrinter(o Options) (*printer, error) {
 	p.width, p.bottom = wide-2*edge, high-edge
 	p.AliasNbPages("")
 	p.SetFooterFunc(func() {
-		p.set(quiet)
-		p.Text(edge, high-edge/2, fmt.Sprintf("page %d of {nb}", p.PageNo()))
+		p.set(p.quiet)
+		p.Text(edge, high-edge/2, p.shown(strings.TrimPrefix(o.Foot+", ", ", "))+fmt.Sprintf("page %d of {nb}", p.PageNo()))
 	})
 	p.page()
 	return p, p.Error()
@@ -134,7 +139,7 @@ func (p *printer) block(b explain.Block) error {
 		p.room(heading*leading + apart + keep)
 		p.paragraph(style{height: heading, bold: true, ink: draw.Light.Accent}, string(b))
 	case explain.Sentence:
-		p.paragraph(plain, string(b))
+		p.paragraph(p.plain, string(b))
 	case explain.Verbatim:
 		p.verbatim(string(b))
 	case explain.Table:
@@ -148,8 +153,19 @@ func (p *printer) block(b explain.Block) error {
 		drawn, err := draw.Scale(b, p.width)
 		return p.picture(drawn, err)
 	case explain.Shapes:
-		drawn, err := draw.Shapes(b, p.width, p.bottom-edge-2*words*leading)
+		drawn, err := draw.Shapes(b, p.width, p.bottom-edge-2*p.plain.height*leading)
 		return p.picture(drawn, err)
+	case explain.Headline:
+		p.headline(b)
+	case explain.Framed:
+		p.framed(b)
+	case explain.Beside:
+		return p.beside(b)
+	case explain.NewPage:
+		if p.y > edge {
+			p.page()
+		}
+		p.paragraph(style{height: title, bold: true, ink: draw.Light.Ink}, string(b))
 	default:
 		return fmt.Errorf("no way to show a %T", b)
 	}
@@ -175,7 +191,7 @@ func (p *printer) lines(s style, x float64, lines []string) {
 // text writes one line at the place reached.
 func (p *printer) text(s style, x float64, line string) {
 	p.set(s)
-	p.Text(edge+x, p.y+s.height, line)
+	p.Text(p.left+x, p.y+s.height, line)
 }
 
 // broken breaks words into lines no wider than they may be, within words too where
@@ -206,13 +222,17 @@ func (p *printer) broken(s style, words []string, width float64) []string {
 
 func (p *printer) verbatim(text string) {
 	for line := range strings.Lines(text) {
-		p.lines(fixed, indent, p.broken(fixed, []string{strings.TrimRight(line, "\r\n")}, p.width-indent))
+		p.lines(p.fixed, indent, p.broken(p.fixed, []string{strings.TrimRight(line, "\r\n")}, p.width-indent))
 	}
 	p.y += apart
 }
 
 func (p *printer) steps(s explain.Steps) {
-	marked := style{height: words, bold: true, ink: draw.Light.Ink}
+	if len(s.Items) > 0 && !slices.ContainsFunc(s.Items, func(i explain.Step) bool { return i.Mark != explain.ToTick }) {
+		p.ticks(s, p.plain)
+		return
+	}
+	marked := style{height: p.plain.height, bold: true, ink: draw.Light.Ink}
 	p.set(marked)
 	in := 0.0
 	for _, item := range s.Items {
@@ -221,14 +241,14 @@ func (p *printer) steps(s explain.Steps) {
 	in = min(in, p.width/2)
 	for _, item := range s.Items {
 		mark := p.broken(marked, strings.Fields(item.Mark), in)
-		text := p.broken(plain, strings.Fields(item.Text), p.width-in)
+		text := p.broken(p.plain, strings.Fields(item.Text), p.width-in)
 		var more []string
 		for _, line := range item.Lines {
-			more = append(more, p.broken(quiet, strings.Fields(line), p.width-in)...)
+			more = append(more, p.broken(p.quiet, strings.Fields(line), p.width-in)...)
 		}
-		p.whole(plain.height*leading*float64(max(len(mark), len(text))) + quiet.height*leading*float64(len(more)))
-		p.row([]cell{{style: marked, lines: mark}, {style: plain, x: in, lines: text}})
-		p.lines(quiet, in, more)
+		p.whole(p.plain.height*leading*float64(max(len(mark), len(text))) + p.quiet.height*leading*float64(len(more)))
+		p.row([]cell{{style: marked, lines: mark}, {style: p.plain, x: in, lines: text}})
+		p.lines(p.quiet, in, more)
 		p.y += apart / 2
 	}
 	p.y += apart / 2
@@ -276,9 +296,9 @@ func (p *printer) tree(n *explain.Node, in float64, above string) {
 		label += " [" + n.Source + "]"
 	}
 	in = min(in, p.width/2)
-	text := p.broken(plain, strings.Fields(label), p.width-in-indent)
+	text := p.broken(p.plain, strings.Fields(label), p.width-in-indent)
 	p.whole(words * leading * float64(len(text)))
-	p.row([]cell{{style: plain, x: in, lines: []string{"-"}}, {style: plain, x: in + indent, lines: text}})
+	p.row([]cell{{style: p.plain, x: in, lines: []string{"-"}}, {style: p.plain, x: in + indent, lines: text}})
 	for _, c := range n.Children {
 		p.tree(c, in+indent, n.Source)
 	}
@@ -286,10 +306,10 @@ func (p *printer) tree(n *explain.Node, in float64, above string) {
 
 // table repeats its header on each page it reaches.
 func (p *printer) table(t explain.Table) {
-	bold := style{height: words, bold: true, ink: draw.Light.Ink}
+	bold := style{height: p.plain.height, bold: true, ink: draw.Light.Ink}
 	var widths []float64
 	for r, row := range append([][]string{t.Header}, t.Rows...) {
-		p.set(plain)
+		p.set(p.plain)
 		if r == 0 {
 			p.set(bold)
 		}
@@ -305,7 +325,7 @@ func (p *printer) table(t explain.Table) {
 	p.room(3 * words * leading)
 	p.header(header)
 	for _, row := range t.Rows {
-		cells := p.cells(plain, t, row, widths)
+		cells := p.cells(p.plain, t, row, widths)
 		if p.parted(cells) {
 			p.header(header)
 		}
@@ -320,7 +340,7 @@ func (p *printer) parted(cells []cell) bool {
 	for _, c := range cells {
 		high = max(high, len(c.lines))
 	}
-	return p.room(min(words*leading*float64(high), together*(p.bottom-edge)))
+	return p.room(min(p.plain.height*leading*float64(high), together*(p.bottom-edge)))
 }
 
 func (p *printer) header(cells []cell) {
@@ -328,7 +348,7 @@ func (p *printer) header(cells []cell) {
 	p.ink(draw.Light.Quiet)
 	p.SetLineWidth(0.5)
 	if n := len(cells); n > 0 {
-		p.Line(edge, p.y, edge+cells[n-1].to, p.y)
+		p.Line(p.left, p.y, p.left+cells[n-1].to, p.y)
 	}
 	p.y += 2
 }

@@ -12,9 +12,9 @@ func (p *printer) picture(drawn draw.Picture, err error) error {
 	if err != nil {
 		return err
 	}
-	caption := style{height: words, bold: true, ink: draw.Light.Ink}
+	caption := style{height: p.plain.height, bold: true, ink: draw.Light.Ink}
 	lines := p.broken(caption, strings.Fields(drawn.Title), p.width)
-	p.room(words*leading*float64(len(lines)) + drawn.Height)
+	p.room(p.plain.height*leading*float64(len(lines)) + drawn.Height)
 	p.lines(caption, 0, lines)
 	for _, path := range drawn.Paths {
 		p.path(path)
@@ -33,13 +33,13 @@ func (p *printer) path(path explain.Path) {
 	p.SetFillColor(int(ink.R), int(ink.G), int(ink.B))
 	p.SetLineWidth(pen.Thick)
 	p.SetDashPattern(pen.Dash, 0)
-	p.MoveTo(edge+path.Start.X, p.y+path.Start.Y)
+	p.MoveTo(p.left+path.Start.X, p.y+path.Start.Y)
 	for _, l := range path.Legs {
 		if c := l.Curve; c != nil {
-			p.CurveBezierCubicTo(edge+c.A.X, p.y+c.A.Y, edge+c.B.X, p.y+c.B.Y, edge+l.To.X, p.y+l.To.Y)
+			p.CurveBezierCubicTo(p.left+c.A.X, p.y+c.A.Y, p.left+c.B.X, p.y+c.B.Y, p.left+l.To.X, p.y+l.To.Y)
 			continue
 		}
-		p.LineTo(edge+l.To.X, p.y+l.To.Y)
+		p.LineTo(p.left+l.To.X, p.y+l.To.Y)
 	}
 	if path.Closed {
 		p.ClosePath()
@@ -65,7 +65,7 @@ func (p *printer) letters(t draw.Text) {
 	case explain.AtEnd:
 		x -= p.GetStringWidth(text)
 	}
-	p.Text(edge+x, p.y+t.At.Y, text)
+	p.Text(p.left+x, p.y+t.At.Y, text)
 }
 
 func (p *printer) ink(c draw.Color) { p.SetDrawColor(int(c.R), int(c.G), int(c.B)) }

@@ -128,7 +128,7 @@ func picture(b explain.Block, width float64) (draw.Picture, error) {
 	case explain.Scale:
 		return draw.Scale(b, width)
 	case explain.Shapes:
-		return draw.Shapes(b, width, width*math.Sqrt2)
+		return draw.Shapes(b, width, 2*width)
 	}
 	return draw.Picture{}, fmt.Errorf("no way to show a %T", b)
 }

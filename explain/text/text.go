@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"io"
 	"reflect"
+	"slices"
 	"strings"
 	"unicode/utf8"
 
@@ -35,7 +36,15 @@ func Render(w io.Writer, d *explain.Document, o Options) error {
 		o.Width = defaultWidth
 	}
 	p := &printer{Options: o}
-	for i, b := range d.Blocks {
+	if err := p.blocks(d.Blocks); err != nil {
+		return err
+	}
+	_, err := w.Write(p.out.Bytes())
+	return err
+}
+
+func (p *printer) blocks(all []explain.Block) error {
+	for i, b := range all {
 		if i > 0 {
 			p.out.WriteByte('\n')
 		}
@@ -43,8 +52,33 @@ func Render(w io.Writer, d *explain.Document, o Options) error {
 			return err
 		}
 	}
-	_, err := w.Write(p.out.Bytes())
-	return err
+	return nil
+}
+
+// headline is what is read from afar, with what is beside it below.
+func (p *printer) headline(h explain.Headline) {
+	p.out.WriteString(p.bold(strings.Join(strings.Fields(h.Lead+" "+h.Large+" "+h.Rest), " ")) + "\n")
+	for _, line := range h.Beside {
+		p.wrap(line, "", "")
+	}
+}
+
+// framed gives each box a paragraph.
+func (p *printer) framed(f explain.Framed) {
+	for _, b := range f.Items {
+		p.wrap(strings.Join(strings.Fields(b.Title+" "+b.Large), " ")+colon(b.Lines), "", "")
+		for _, line := range b.Lines {
+			p.wrap(line, "  ", "  ")
+		}
+	}
+}
+
+// colon leads on to lines, if there are any.
+func colon(lines []string) string {
+	if len(lines) == 0 {
+		return ""
+	}
+	return ":"
 }
 
 type printer struct {
@@ -72,6 +106,14 @@ func (p *printer) block(b explain.Block) error {
 		return p.scale(b)
 	case explain.Shapes:
 		p.wrap("Drawing, "+b.Title+": "+b.Alt, "", "")
+	case explain.Headline:
+		p.headline(b)
+	case explain.Framed:
+		p.framed(b)
+	case explain.Beside:
+		return p.blocks(slices.Concat(b.Left, b.Right))
+	case explain.NewPage:
+		p.out.WriteString(p.bold(string(b)) + "\n")
 	default:
 		return fmt.Errorf("text: no way to show a %T", b)
 	}

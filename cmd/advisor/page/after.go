@@ -24,7 +24,10 @@ type afterView struct {
 	Open, Hash  string
 	Said        []note
 	Made        template.HTML
-	Zones       []zoneField
+	Room        template.HTML
+	OnRoom      []zoneField // those that the picture shows, one in each row of it
+	Others      []zoneField
+	Zones       []zoneField // all of them
 	Worn, Words string
 	Learned     template.HTML
 }
@@ -201,7 +204,14 @@ func (v *afterView) open(s *Server, typed url.Values) error {
 	if v.Words == "" {
 		v.Words = outcome("words")
 	}
-	for _, name := range s.ratable(m, e.doc) {
+	d := s.files()
+	defer d.Close()
+	found, err := d.Library.Recipe(m.Recipe, s.Voc)
+	if err != nil {
+		found.Recipe = nil // the type is gone
+	}
+	zones := s.ratable(m, found.Recipe, e.doc)
+	for _, name := range zones {
 		z := zoneField{Zone: name, Feels: outcome("feels", name), Measured: outcome("measured", name), Changed: outcome("changed", name)}
 		for kind, field := range map[string]*string{"feels_": &z.Feels, "measured_": &z.Measured, "changed_": &z.Changed} {
 			if typed.Has(kind + name) {
@@ -210,17 +220,50 @@ func (v *afterView) open(s *Server, typed url.Values) error {
 		}
 		v.Zones = append(v.Zones, z)
 	}
-	return v.learn(s, m)
+	if err := v.pictured(s, &report.Worn{Make: m, Recipe: found.Recipe, Vocabulary: s.Voc, Units: s.Units, Body: s.bodyNamed(d, m.Body)}, zones); err != nil {
+		return err
+	}
+	return v.learn(s, m, d, found.Recipe)
+}
+
+// pictured lays the zones over the picture of the room, as far as it shows them.
+func (v *afterView) pictured(s *Server, w *report.Worn, zones []string) (err error) {
+	picture, on := w.Room(zones)
+	for _, name := range on {
+		v.OnRoom = append(v.OnRoom, v.Zones[slices.Index(zones, name)])
+	}
+	for i, name := range zones {
+		if !slices.Contains(on, name) {
+			v.Others = append(v.Others, v.Zones[i])
+		}
+	}
+	if len(on) > 0 {
+		v.Room, err = drawn(picture, roomWidth)
+	}
+	return err
+}
+
+// bodyNamed is the body of the notebook that has a name; nil: there is none.
+func (s *Server) bodyNamed(d *question.Files, name string) *engine.Body {
+	kind, _ := notebook.KindOf("body")
+	_, text, err := d.Kept(kind, notebook.Slug(name))
+	if err != nil {
+		return nil
+	}
+	doc := file.Open("body.yaml", text)
+	b := recipes.ReadBody(doc, s.Voc)
+	if doc.Problems().HasErrors() || b == nil || !strings.EqualFold(b.Name, name) {
+		return nil
+	}
+	return b
 }
 
 // ratable are the zones that can be told of: those of the garment's type, whether it was known beforehand what it would
 // measure there or not, and those that something is noted of.
-func (s *Server) ratable(m *engine.Make, doc *file.Doc) []string {
-	d := s.files()
-	defer d.Close()
+func (s *Server) ratable(m *engine.Make, r *engine.Recipe, doc *file.Doc) []string {
 	var of []engine.Zone
-	if found, err := d.Library.Recipe(m.Recipe, s.Voc); err == nil && found.Recipe != nil {
-		of = found.Recipe.Zones
+	if r != nil {
+		of = r.Zones
 	}
 	var names []string
 	for _, name := range s.Voc.Words() {
@@ -234,16 +277,13 @@ func (s *Server) ratable(m *engine.Make, doc *file.Doc) []string {
 	return names
 }
 
-// learn lays out what makes of this type teach.
-func (v *afterView) learn(s *Server, m *engine.Make) error {
-	d := s.files()
-	defer d.Close()
-	found, err := d.Library.Recipe(m.Recipe, s.Voc)
-	if err != nil || found.Recipe == nil {
-		return nil // a type that is gone teaches nothing
+// learn lays out what makes of this type teach; a type that is gone teaches nothing.
+func (v *afterView) learn(s *Server, m *engine.Make, d *question.Files, r *engine.Recipe) (err error) {
+	if r == nil {
+		return nil
 	}
-	of := engine.Lesson{Body: m.Body, Vocabulary: s.Voc, Units: s.Units, Recipe: found.Recipe, Cloth: m.Cloth}
-	about := found.Recipe.Title + " in " + engine.ClothClass(m.Cloth, found.Recipe, s.Voc) + ", for " + m.Body
+	of := engine.Lesson{Body: m.Body, Vocabulary: s.Voc, Units: s.Units, Recipe: r, Cloth: m.Cloth}
+	about := r.Title + " in " + engine.ClothClass(m.Cloth, r, s.Voc) + ", for " + m.Body
 	lesson := engine.LearnEase(d.Makes(m.Body), of)
 	if len(lesson.Ease) == 0 || !slices.ContainsFunc(v.Zones, func(z zoneField) bool { return z.Feels != "" }) {
 		return nil

@@ -158,7 +158,7 @@ func (v *answer) zones() error {
 			s.Legend = nil // below the last there is one for all
 			scales[i] = s
 		}
-		scale, err := scaled(scales[i])
+		scale, err := drawn(scales[i], scaleWidth)
 		if err != nil {
 			return err
 		}
@@ -174,10 +174,10 @@ func (v *answer) zones() error {
 // scaleWidth, in points, is that of a telephone's screen, so that no letter is made smaller there.
 const scaleWidth = 250
 
-// scaled is a scale as a picture.
-func scaled(scale explain.Block) (template.HTML, error) {
+// drawn is a picture as a part of the page, so many points wide.
+func drawn(picture explain.Block, width float64) (template.HTML, error) {
 	var out bytes.Buffer
-	err := svg.Inline(&out, scale, scaleWidth)
+	err := svg.Inline(&out, picture, width)
 	return template.HTML(out.String()), err // which escapes what it is given
 }
 
@@ -216,8 +216,8 @@ func (v *answer) cautions(f *form) error {
 	return nil
 }
 
-// roomWidth, in points, is that of a telephone's card, so that no letter is made smaller there.
-const roomWidth = 228
+// roomWidth, in points, is that of a card on the narrowest telephone, so that no letter is made smaller on any.
+const roomWidth = 198
 
 // room is the picture of where it is close and where it has room.
 func room(a *engine.Answer) (template.HTML, error) {
@@ -225,9 +225,7 @@ func room(a *engine.Answer) (template.HTML, error) {
 	if !ok {
 		return "", nil
 	}
-	var out bytes.Buffer
-	err := svg.Inline(&out, s, roomWidth)
-	return template.HTML(out.String()), err // which escapes what it is given
+	return drawn(s, roomWidth)
 }
 
 // whyNot answers why a size was not chosen, where that is asked.

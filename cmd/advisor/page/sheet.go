@@ -13,25 +13,19 @@ import (
 	"fitadvisor/engine/report"
 	"fitadvisor/explain"
 	"fitadvisor/explain/pdf"
-	"fitadvisor/explain/svg"
 )
 
 // sheetView is the sheet to cut by: a page for the wall, one with how each step is done, one with what it rests on.
 type sheetView struct {
-	report.Sheet
-	Day, Key string
-	Picture  template.HTML
-	Rests    template.HTML
-	File     bool // it is a file that needs nothing besides itself, to be sent to a telephone
-	Style    template.CSS
-	Script   template.JS
+	Title, Day, Key string
+	Body            template.HTML
+	File            bool // it is a file that needs nothing besides itself, to be sent to a telephone
+	Style           template.CSS
+	Script          template.JS
 }
 
 //go:embed assets/sheet.css assets/sheet.js
 var sheetFiles embed.FS
-
-// pictureOnSheet is how wide the drawing is there, in points.
-const pictureOnSheet = 330
 
 // plan is the sheet to cut by: to be printed, as a file for the telephone, or as a PDF.
 func (s *Server) plan(w http.ResponseWriter, r *http.Request) {
@@ -43,19 +37,19 @@ func (s *Server) plan(w http.ResponseWriter, r *http.Request) {
 		f.respond(w, http.StatusUnprocessableEntity, "page.html")
 		return
 	}
+	if a.Ends != "" || a.Recommended == nil {
+		f.notes = nil
+		f.say(note{Field: "made", Text: "There is nothing to cut by yet."})
+		f.respond(w, http.StatusUnprocessableEntity, "page.html")
+		return
+	}
 	if f.get("do") == "pdf" {
 		s.asPDF(w, a)
 		return
 	}
-	v, ok, err := s.sheet(a)
+	v, err := s.sheet(a)
 	if err != nil {
 		refuse(w, http.StatusInternalServerError, "The sheet could not be made: "+err.Error())
-		return
-	}
-	if !ok {
-		f.notes = nil
-		f.say(note{Field: "made", Text: "There is nothing to cut by yet."})
-		f.respond(w, http.StatusUnprocessableEntity, "page.html")
 		return
 	}
 	if v.File = f.get("do") == "file"; v.File {
@@ -70,36 +64,26 @@ func attachment(a *engine.Answer, day, ending string) string {
 }
 
 // sheet makes the sheet of an answer.
-func (s *Server) sheet(a *engine.Answer) (*sheetView, bool, error) {
-	made, ok := report.NewSheet(a)
-	if !ok {
-		return nil, false, nil
-	}
-	v := &sheetView{Sheet: made, Day: s.Today(), Key: notebook.Slug(made.Title) + "-" + s.Today() + "-" + a.Recommended.Size}
-	var out bytes.Buffer
-	if len(made.Picture.Items) > 0 {
-		if err := svg.Inline(&out, made.Picture, pictureOnSheet); err != nil {
-			return nil, false, err
-		}
-		v.Picture = template.HTML(out.String()) // which escapes what it is given
-	}
+func (s *Server) sheet(a *engine.Answer) (*sheetView, error) {
+	title, d := report.Plan(a)
+	v := &sheetView{Title: title, Day: s.Today(), Key: notebook.Slug(title) + "-" + s.Today() + "-" + a.Recommended.Size}
 	var err error
-	if v.Rests, err = fragment(made.Rests.Blocks...); err != nil {
-		return nil, false, err
+	if v.Body, err = fragment(d.Blocks...); err != nil {
+		return nil, err
 	}
 	style, err := sheetFiles.ReadFile("assets/sheet.css")
 	if err != nil {
-		return nil, false, err
+		return nil, err
 	}
 	script, err := sheetFiles.ReadFile("assets/sheet.js")
 	v.Style, v.Script = template.CSS(strings.ReplaceAll(styles(), "</", "<\\/")+string(style)), template.JS(script)
-	return v, true, err
+	return v, err
 }
 
 func (s *Server) asPDF(w http.ResponseWriter, a *engine.Answer) {
 	title, d := report.Plan(a)
 	var out bytes.Buffer
-	if err := pdf.Write(&out, d, pdf.Options{Title: title, Paper: explain.A4}); err != nil {
+	if err := pdf.Write(&out, d, pdf.Options{Title: title, Paper: explain.A4, Foot: report.Foot(a), Sheet: true}); err != nil {
 		refuse(w, http.StatusInternalServerError, "The sheet could not be made: "+err.Error())
 		return
 	}

@@ -31,7 +31,7 @@ func TestSheetIsAFileOfItsOwn(t *testing.T) {
 		}
 	}
 	// Warnings stand before the steps, and nothing has a rule's id.
-	warns, steps := strings.Index(text, "not washed yet"), strings.Index(text, `class="steps"`)
+	warns, steps := strings.Index(text, "not washed yet"), strings.Index(text, `class="ticks"`)
 	if warns < 0 || steps < warns || strings.Contains(text, "not-prewashed") || strings.Contains(text, "`") && !strings.Contains(text, "${") {
 		t.Errorf("the warning is at %d, the steps at %d:\n%s", warns, steps, text)
 	}
@@ -50,13 +50,13 @@ func TestBrowserAtTheTable(t *testing.T) {
 	}
 	run(t, c, chromedp.Navigate("file://"+at), chromedp.WaitVisible(chromedp.CSS(".begin")))
 	picture(t, c, "sheet-360")
-	if n := ask[int](t, c, `document.querySelectorAll(".steps input").length`); n < 3 || n > 9 {
+	if n := ask[int](t, c, `document.querySelectorAll(".ticks input").length`); n < 3 || n > 9 {
 		t.Fatalf("there are %d steps on the wall", n)
 	}
 	if over := ask[float64](t, c, `document.documentElement.scrollWidth - document.documentElement.clientWidth`); over > 0 {
 		t.Errorf("it reaches %v points beyond the window", over)
 	}
-	run(t, c, chromedp.Click(chromedp.CSS(".steps input")), chromedp.Click(chromedp.CSS(".begin")), chromedp.WaitVisible(chromedp.CSS(".at .step")))
+	run(t, c, chromedp.Click(chromedp.CSS(".ticks input")), chromedp.Click(chromedp.CSS(".begin")), chromedp.WaitVisible(chromedp.CSS(".at .step")))
 	picture(t, c, "table-360")
 	if got := ask[string](t, c, `document.querySelector(".at .count").textContent`); !strings.HasPrefix(got, "Step 2 of ") {
 		t.Errorf("the first step that is not done is called %q", got)
@@ -70,5 +70,5 @@ func TestBrowserAtTheTable(t *testing.T) {
 	run(t, c, chromedp.Click(chromedp.CSS(".at input")))
 	until(t, c, `document.querySelector(".at .count").textContent.startsWith("Step 3 of ")`)
 	do(t, c, `location.reload()`)
-	eventually(t, c, `performance.getEntriesByType("navigation")[0].type === "reload" && document.querySelectorAll(".steps input:checked").length === 2`)
+	eventually(t, c, `performance.getEntriesByType("navigation")[0].type === "reload" && document.querySelectorAll(".ticks input:checked").length === 2`)
 }

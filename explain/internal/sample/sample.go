@@ -8,6 +8,12 @@ import "fitadvisor/explain"
 func Document() *explain.Document {
 	d := &explain.Document{}
 	d.Add(
+		explain.Headline{Lead: "Saw", Large: "B", Rest: "with the ends of A", Beside: []string{"The shelf", "for Wren"}},
+		explain.Framed{Items: []explain.Frame{{Title: "Before you saw", Lines: []string{"Measure the wall once more."}}}},
+		explain.Framed{Items: []explain.Frame{{Title: "Left", Large: "36", Lines: []string{"½ in to spare"}}, {Title: "Right", Large: "36 1/2"}}},
+		explain.Beside{Left: []explain.Block{Shapes()}, Right: []explain.Block{explain.Heading("In this order"),
+			explain.Steps{Items: []explain.Step{{Mark: explain.ToTick, Text: "Mark the board on both edges, and square the mark across with the try square."}, {Mark: explain.ToTick, Text: "Saw."}}}}},
+		explain.NewPage("What it rests on"),
 		explain.Sentence("Saw the board to 36 1/2 in: it goes in with ½ in to spare, as `fit.yaml` asks, and \"Tern & Wren\" <sic> agree."),
 		explain.Heading("Boards side by side"),
 		explain.Table{Header: []string{"", "A", "> B <"}, Numeric: []bool{false, true, true},
@@ -79,6 +85,8 @@ func Hostile(text string) *explain.Document {
 	s.Ticks[0].Label, s.Legend[0].Text, s.Legend[0].Kind = text, text, explain.Kind(text)
 	drawing := explain.Shapes{Title: text, Alt: text, Box: explain.Box{Width: 1, Height: 1}}
 	drawing.Add(explain.Label{Role: explain.Role(text), Text: text, Anchor: explain.Anchor(text)}, explain.Dimension{Text: text}, explain.Line(explain.Role(text), explain.Point{}))
+	d.Add(explain.Headline{Lead: text, Large: text, Rest: text, Beside: []string{text, text}}, explain.Framed{Items: []explain.Frame{{Title: text, Large: text, Lines: []string{text}}, {Title: text}}},
+		explain.Beside{Left: []explain.Block{drawing}, Right: []explain.Block{explain.Steps{Items: []explain.Step{{Mark: explain.ToTick, Text: text, Lines: []string{text}}}}}}, explain.NewPage(text))
 	d.Add(explain.Heading(text), explain.Sentence(text), s, drawing, explain.Verbatim(text), explain.Table{Header: []string{text}, Rows: [][]string{{text}}},
 		explain.Steps{Items: []explain.Step{{Mark: text, Text: text, Lines: []string{text}}}},
 		explain.Tree{Root: (&explain.Node{ID: text, Label: text, Source: text}).Add(&explain.Node{Label: text})})

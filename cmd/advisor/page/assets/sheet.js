@@ -2,7 +2,8 @@
 "use strict";
 (() => {
   const main = document.querySelector("main.cut"), key = "cut " + main.dataset.key;
-  const boxes = [...main.querySelectorAll(".steps input")];
+  const boxes = [...main.querySelectorAll(".ticks input")];
+  const how = [...main.querySelectorAll(".page ~ ol > li")]; // each step again, with how it is done
   const kept = () => { try { return JSON.parse(localStorage.getItem(key)) || []; } catch { return []; } };
   const keep = () => { try { localStorage.setItem(key, JSON.stringify(boxes.map((b) => b.checked))); } catch { /* it may not be kept */ } };
   kept().forEach((on, i) => { if (boxes[i]) boxes[i].checked = on; });
@@ -15,7 +16,7 @@
     const label = boxes[now].closest("label");
     at.querySelector(".count").textContent = `Step ${now + 1} of ${boxes.length}`;
     at.querySelector(".step").textContent = label.querySelector("span").textContent;
-    at.querySelector(".how").textContent = label.dataset.how || "";
+    at.querySelector(".how").replaceChildren(...[...how[now].querySelectorAll("small")].flatMap((line) => [line.textContent, document.createElement("br")]));
     at.querySelector("input").checked = boxes[now].checked;
     at.querySelector(".back").disabled = now === 0;
     at.querySelector(".on").disabled = now === boxes.length - 1;
