@@ -257,9 +257,7 @@ func (j *judging) unlessHolds(m *altered, sc *scene) (bool, error) {
 	if err != nil {
 		return false, placedError(m.rule.At, err)
 	}
-	names, _ := j.voc.lookUp(f.Names(), true)
-	j.env.put(names, sc)
-	clear(j.env.last) // these are not noted
+	j.env.putAll(f, sc)
 	yes, err := f.Bool(j.env.env)
 	if err != nil && !isMissing(err) {
 		return false, j.wordError(m.rule, "unless", err)
@@ -471,9 +469,7 @@ func (j *judging) gains(m *altered, sc *scene, by LateFormula) (figure, error) {
 
 // number runs an expression that gives a number.
 func (b *binder) number(f *formula.Formula, sc *scene) (float64, error) {
-	names, _ := b.j.voc.lookUp(f.Names(), true)
-	b.put(names, sc)
-	clear(b.last) // these are not noted
+	b.putAll(f, sc)
 	return f.Number(b.env)
 }
 

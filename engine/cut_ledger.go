@@ -242,7 +242,6 @@ func (j *judging) leastRoom(r *row, c *column) figure {
 	if low.known {
 		low.v = convert(e.Low, e.Percent, false, r.you.v)
 	}
-	_, worn := c.measure.WearingEase(j.recipe)
 	switch {
 	case !c.pulls:
 		return low
@@ -250,7 +249,7 @@ func (j *judging) leastRoom(r *row, c *column) figure {
 		return figure{v: -r.you.v, known: true}
 	case j.givesAt(c):
 		return figure{v: min(low.v, 0), known: true}
-	case worn && (!low.known || j.wearingAlone(c) < low.v):
+	case c.worn.known && (!low.known || j.wearingAlone(c) < low.v):
 		return figure{v: j.wearingAlone(c), known: true}
 	}
 	return low

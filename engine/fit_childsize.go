@@ -7,6 +7,7 @@ import (
 	"regexp"
 	"strconv"
 	"strings"
+	"sync"
 
 	"fitadvisor/engine/quantity"
 )
@@ -40,7 +41,9 @@ type childSize struct {
 	by       string
 }
 
-var childLabel = regexp.MustCompile(`^(?:size |age )?(\d+) ?(x|t|y|yrs?|years?|m|mos?|mths?|months?|cm)?(?: ?[-/–] ?(\d+) ?(t|y|yrs?|years?|m|mos?|mths?|months?|cm)?)?$`)
+var childLabel = sync.OnceValue(func() *regexp.Regexp {
+	return regexp.MustCompile(`^(?:size |age )?(\d+) ?(x|t|y|yrs?|years?|m|mos?|mths?|months?|cm)?(?: ?[-/–] ?(\d+) ?(t|y|yrs?|years?|m|mos?|mths?|months?|cm)?)?$`)
+})
 
 // readLabels reads the names of a children's pattern's sizes; other types have none.
 func (f *Fitter) readLabels() []childSize {
@@ -94,7 +97,7 @@ func (c *childSize) words(name string) string {
 // a height in centimetres.
 func (v *Vocabulary) childLabel(label string) (childSize, bool) {
 	label = strings.ToLower(strings.TrimSpace(label))
-	parts := childLabel.FindStringSubmatch(label)
+	parts := childLabel().FindStringSubmatch(label)
 	if parts == nil {
 		return childSize{}, false
 	}

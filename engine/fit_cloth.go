@@ -142,9 +142,7 @@ func (j *judging) wearingAlone(c *column) (w float64) {
 	if !c.pulls || j.givesAt(c) {
 		return 0
 	}
-	if ease, ok := c.measure.WearingEase(j.recipe); ok {
-		w = float64(ease)
-	}
+	w = c.worn.v
 	if j.Cloth != nil && j.Cloth.Thickness != nil && c.measure.Kind == Girth {
 		w += math.Round(math.Pi * float64(*j.Cloth.Thickness))
 	}

@@ -58,6 +58,7 @@ type column struct {
 	drawn    []figure // nanometres, or percent of the chart's body
 	chartRow string   // the row read, which may be bust for chest
 	madeRow  string
+	worn     figure // the least room to move, where a source says
 	seen     *seen  // what a toile showed here
 	gap      string // why nothing can be judged here, whatever the body
 }
@@ -120,7 +121,8 @@ func prepare(p *Pattern, r *Recipe, rules []*Rule, v *Vocabulary, gaps func(*Fit
 	f.readChartCups()
 	f.bindOpenings()
 	for _, name := range v.names {
-		f.bodies = append(f.bodies, &column{measure: v.measures[name], standIn: f.standsIn(name)})
+		c := f.measured(v.measures[name])
+		f.bodies = append(f.bodies, &c)
 	}
 	for i := range r.Zones {
 		f.zones = append(f.zones, f.column(&r.Zones[i]))
@@ -304,11 +306,19 @@ func (f *Fitter) standsIn(measure string) bool {
 // bustName is the full bust's name.
 const bustName = "bust"
 
+// measured is the column of a measurement at which no zone looks.
+func (f *Fitter) measured(m *Measure) column {
+	c := column{measure: m, standIn: f.standsIn(m.Name)}
+	if ease, ok := m.WearingEase(f.recipe); ok {
+		c.worn = figure{v: float64(ease), known: true}
+	}
+	return c
+}
+
 func (f *Fitter) column(z *Zone) *column {
-	c := &column{zone: z, measure: f.voc.Measure(z.Measure)}
-	c.decides = f.recipe.counts(z, f.voc)
-	c.pulls = f.recipe.Pulls(z, c.measure)
-	c.standIn = f.standsIn(z.Measure)
+	own := f.measured(f.voc.Measure(z.Measure))
+	c := &own
+	c.zone, c.decides, c.pulls = z, f.recipe.counts(z, f.voc), f.recipe.Pulls(z, own.measure)
 	var chart, made Row
 	chart, c.chartRow = f.row(f.pattern.Chart, z.Measure)
 	made, c.madeRow = f.row(f.pattern.Finished, z.Measure)

@@ -218,10 +218,13 @@ type binder struct {
 	j    *judging
 	env  *formula.Env
 	last []int // by slot, where the value that stands in env is from; 0: anywhere
+
+	// got are the getters of expressions that belong to no bound rule, once they were asked.
+	got map[*formula.Formula][]bound
 }
 
 func (f *Fitter) newBinder() *binder {
-	return &binder{env: formula.NewEnv(f.voc.Schema()), last: make([]int, len(f.slots))}
+	return &binder{env: formula.NewEnv(f.voc.Schema()), last: make([]int, len(f.slots)), got: map[*formula.Formula][]bound{}}
 }
 
 // from is where a scene's value of a name is from: equal places, equal values.
@@ -267,6 +270,17 @@ func (b *binder) put(names []bound, sc *scene) {
 		}
 		b.env.Drop(n.key)
 	}
+}
+
+// putAll puts the values of all names of an expression that belongs to no bound rule.
+func (b *binder) putAll(f *formula.Formula, sc *scene) {
+	names, there := b.got[f]
+	if !there {
+		names, _ = b.j.voc.lookUp(f.Names(), true)
+		b.got[f] = names
+	}
+	b.put(names, sc)
+	clear(b.last) // these are not noted
 }
 
 // text runs an expression about the body alone, before any size is judged.

@@ -421,6 +421,10 @@ func (m *variation) nameAxes(name string, zone int) []int {
 	case "measurement":
 		m.raw = true
 		return m.where(func(a *axis) bool { return a.kind == byTape })
+	case "recipe":
+		if rest == "deciding" {
+			return m.sayAxes()
+		}
 	case "size":
 		if rest == "torn" {
 			return m.tornAxes()
@@ -438,6 +442,17 @@ func (m *variation) wishAxes(zone int) []int {
 	return m.where(func(a *axis) bool {
 		return a.kind == byWish && (a.zone == zone || c.decides && c.zone.Role == Mended && m.zones[a.zone].zone.Role == Decides)
 	})
+}
+
+// sayAxes are the wishes on which hangs how many zones have a say in the size.
+func (m *variation) sayAxes() []int {
+	var out []int
+	for z, c := range m.zones {
+		if c.decides && c.zone.Role == Mended {
+			out = append(out, m.wishAxes(z)...)
+		}
+	}
+	return out
 }
 
 // tornAxes are the axes of all zones that decide.

@@ -38,10 +38,12 @@ func (s *sayings) add(phrase string, means ...string) {
 	}
 }
 
+var apostrophes = strings.NewReplacer("'", "", "’", "")
+
 // compared is how a word compares with others, whatever its case, its plurals and
 // what stands between its parts; and those parts.
 func compared(phrase string) (key string, words []string) {
-	phrase = strings.NewReplacer("'", "", "’", "").Replace(strings.ToLower(phrase))
+	phrase = apostrophes.Replace(strings.ToLower(phrase))
 	words = strings.FieldsFunc(phrase, func(r rune) bool { return !unicode.IsLetter(r) && !unicode.IsDigit(r) })
 	for i, w := range words {
 		words[i] = singular(w)

@@ -93,7 +93,7 @@ func (q *asking) measurementFlags(f *pflag.FlagSet) {
 		}
 	}
 	f.SetNormalizeFunc(func(_ *pflag.FlagSet, word string) pflag.NormalizedName {
-		if own[word] {
+		if own[word] || word == "help" { // which the command library adds to every command
 			return pflag.NormalizedName(word)
 		}
 		if name, ok := voc.Called(word); ok && q.measured[name] != nil {

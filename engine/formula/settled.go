@@ -1,32 +1,39 @@
 package formula
 
+import "slices"
+
 // Never reports whether a condition cannot come out true whatever becomes of
 // the names that vary: what stands first in it is false already, as the first
 // part of `zone.decides and zone.ease < 0` may be. A false report means nothing.
 func (f *Formula) Never(e *Env, varies func(name string) bool) bool {
-	yes, settled := f.root.settled(e, varies)
-	return settled && !yes
+	return f.settled(f.root, e, varies) == no
 }
 
 // settled is what a condition comes to by its names that do not vary, read as it
 // is run: from the left, and no further than needed.
-func (n *node) settled(e *Env, varies func(name string) bool) (yes, settled bool) {
+func (f *Formula) settled(n *node, e *Env, varies func(name string) bool) verdict {
 	switch n.op {
-	case opName:
-		if varies(n.name.Name) {
-			return false, false
-		}
-		v := e.get(placeOf(n.name.Name))
-		return v.yes && v.is == condition, v.is == condition
 	case opNot:
-		yes, settled = n.operands[0].settled(e, varies)
-		return !yes, settled
-	case opAnd, opOr:
-		yes, settled = n.operands[0].settled(e, varies)
-		if !settled || yes == (n.op == opOr) {
-			return yes, settled
+		switch f.settled(n.operands[0], e, varies) {
+		case yes:
+			return no
+		case no:
+			return yes
 		}
-		return n.operands[1].settled(e, varies)
+		return unclear
+	case opAnd, opOr:
+		if v := f.settled(n.operands[0], e, varies); v != verdictOf(n.op == opAnd) {
+			return v
+		}
+		return f.settled(n.operands[1], e, varies)
 	}
-	return false, false
+	if n.kind != condition || n.some(func(n *node) bool { return n.name.Name != "" && n.value == nil && varies(n.name.Name) }) {
+		return unclear
+	}
+	return directly{f.places}.judgement(n)(e)
+}
+
+// some tells whether a node, or one below it, is such.
+func (n *node) some(is func(*node) bool) bool {
+	return is(n) || slices.ContainsFunc(n.operands, func(o *node) bool { return o.some(is) })
 }
