@@ -7,9 +7,14 @@ import (
 )
 
 // eases looks at the ease drawn at each zone: smaller than the body in a woven,
-// outside what the garment type expects, drifting over the sizes.
+// outside what the garment type expects, drifting over the sizes. Shown is what the
+// chart has; looked at is what it would be without the slips that are told already.
 func (in *inspection) eases(f *Fitter) {
-	for _, c := range f.zones {
+	typed := f
+	if read, err := asPrinted(in.read, in.q.Recipe, in.q.Rules, in.voc); err == nil {
+		typed = read
+	}
+	for z, c := range f.zones {
 		if !in.draws(c) {
 			continue
 		}
@@ -17,10 +22,9 @@ func (in *inspection) eases(f *Fitter) {
 		if !anyKnown(drawn) {
 			continue
 		}
-		in.out.Eases = append(in.out.Eases, in.easeRow(c, drawn))
+		in.out.Eases = append(in.out.Eases, in.easeRow(c, in.drawn(typed, typed.zones[z])))
 		odd := in.smaller(c, drawn)
 		odd = append(odd, in.outside(c, drawn, odd)...)
-		odd = append(odd, in.jumps(f, c, drawn, odd)...)
 		in.drifts(f, c, drawn, odd)
 	}
 }
@@ -151,37 +155,6 @@ func (in *inspection) otherLength(c *column, drawn float64, at []int, worst int)
 	}
 	return fmt.Sprintf("The finished %s ends %s %s the chart's own in size %s, where an ease of %s is usual for %s. That is taken as the style, in %s.",
 		c.measure.Title, in.ease(math.Abs(drawn), percent), word, in.read.Sizes[worst], in.span(c.zone.Ease), An(in.q.Recipe.Title), run(in.atSizes(at)))
-}
-
-// jumps finds ease of one size that lies off that of the two sizes on either side,
-// by more than is felt.
-func (in *inspection) jumps(f *Fitter, c *column, drawn []figure, but []int) []int {
-	var at, off []int
-	for s, d := range drawn {
-		if d.known && !slices.Contains(but, s) {
-			at = append(at, s)
-		}
-	}
-	if len(at) < 3 {
-		return nil
-	}
-	percent := c.zone.percent()
-	for i, s := range at {
-		away := offAll(func(k int) float64 { return drawn[s].v - drawn[at[k]].v }, len(at), i)
-		if ticks(math.Abs(away), percent) <= ticks(f.leastTolerance(c.zone), percent) {
-			continue
-		}
-		off = append(off, s)
-		beside := drawn[at[max(0, i-1)]]
-		if i == 0 {
-			beside = drawn[at[1]]
-		}
-		found := easeFinding(c, "ease-out-of-line", IsWarning)
-		found.Because = fmt.Sprintf("The ease at the %s is %s in size %s and about %s in the sizes beside it: look at both its cells.", c.measure.Title,
-			in.ease(drawn[s].v, percent), in.read.Sizes[s], in.ease(beside.v, percent))
-		in.found(found, s, drawn[s], beside)
-	}
-	return off
 }
 
 // drifts finds ease that does not stay the same from size to size: by more than a

@@ -146,13 +146,24 @@ func Inspect(q Request) (*Soundness, error) {
 
 // whole looks at a chart whose sizes follow one another.
 func (in *inspection) whole() error {
-	for _, of := range []Part{OfBody, OfFinished} {
-		for _, name := range in.voc.names {
-			if row := in.read.rows(of)[name]; row.known() {
-				in.row(of, name, row)
+	each := func(look func(of Part, name string, row Row)) {
+		for _, of := range []Part{OfBody, OfFinished} {
+			for _, name := range in.voc.names {
+				if row := in.mend.rows(of)[name]; row.known() {
+					look(of, name, row)
+				}
 			}
 		}
 	}
+	each(func(of Part, name string, _ Row) {
+		row := in.read.rows(of)[name]
+		in.out.Rows = append(in.out.Rows, in.stepRow(of, name, row))
+		in.gaps(of, name, row)
+	})
+	in.wholeRows()
+	in.outOfPace()
+	each(in.slips)
+	each(in.row)
 	in.missing()
 	return in.fitted()
 }

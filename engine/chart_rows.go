@@ -46,18 +46,14 @@ func usual(steps []rowStep) float64 {
 	return per[len(per)/2]
 }
 
-// row looks at one row: its slips first, then, as if they were put right, its steps.
+// row looks at the steps of one row, as if its slips were put right.
 func (in *inspection) row(of Part, name string, row Row) {
-	in.out.Rows = append(in.out.Rows, in.stepRow(of, name, row))
-	in.gaps(of, name, row)
-	mended := in.mend.rows(of)[name]
-	in.slips(of, name, mended)
 	if of == OfBody {
-		in.beyondPeople(name, mended)
+		in.beyondPeople(name, row)
 	}
-	in.ranges(of, name, mended)
-	if in.backwards(of, name, mended) && in.uneven(of, name, mended) {
-		in.changes(of, name, mended)
+	in.ranges(of, name, row)
+	if in.backwards(of, name, row) && in.uneven(of, name, row) {
+		in.changes(of, name, row)
 	}
 }
 

@@ -133,6 +133,7 @@ type Limits struct {
 	SlipSteps       float64         // usual steps off all its neighbours, from which on a cell of a chart is a slip
 	SlipStepsEnd    float64         // the same of the first and the last size
 	StepLeast       quantity.Length // the least step that is graded
+	PaceOff         quantity.Length // by how much a garment may step otherwise than its body
 	StepUneven      float64         // share of the usual step that a cell may be off
 	EaseDrift       float64         // share of the expected range that ease may move over the sizes
 	RangeHoleCm     quantity.Length // between two ranges of a chart in centimetres

@@ -867,6 +867,7 @@ var limits = engine.Limits{
 	SlipSteps:       1,
 	SlipStepsEnd:    3,
 	StepLeast:       6350000,
+	PaceOff:         5000000,
 	StepUneven:      0.25,
 	EaseDrift:       0.5,
 	RangeHoleCm:     10000000,

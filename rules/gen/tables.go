@@ -226,6 +226,7 @@ func (r *reader) limits() engine.Limits {
 		SlipSteps:       get("slip_steps", "").number("value"),
 		SlipStepsEnd:    get("slip_steps_end", "").number("value"),
 		StepLeast:       get("step_least", "in").length("value", "in"),
+		PaceOff:         get("pace_off", "cm").length("value", "cm"),
 		StepUneven:      get("step_uneven", "%").number("value") / 100,
 		EaseDrift:       get("ease_drift", "%").number("value") / 100,
 		RangeHoleCm:     get("range_hole_cm", "cm").length("value", "cm"),
