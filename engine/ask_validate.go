@@ -99,7 +99,7 @@ func (f *faulty) sizes(p *Pattern) {
 	f.rows(p, "drafted row ", "drafted ", p.DraftedFor)
 	for i, need := range p.ClothNeeded {
 		if len(need.Lengths) != len(p.Sizes) {
-			f.add(in, "cloth needed, %d of %d, has %s for %s", i+1, len(p.ClothNeeded), countOf(len(need.Lengths), "cell"), countOf(len(p.Sizes), "size"))
+			f.add(in, "cloth needed, %d of %d, has %s for %s", i+1, len(p.ClothNeeded), CountOf(len(need.Lengths), "cell"), CountOf(len(p.Sizes), "size"))
 		}
 	}
 }
@@ -112,7 +112,7 @@ func (f *faulty) rows(p *Pattern, aRow, aCell string, rows map[string]Row) {
 			continue
 		}
 		if len(rows[name]) != len(p.Sizes) {
-			f.add(in, "%s has %s for %s", aRow+name, countOf(len(rows[name]), "cell"), countOf(len(p.Sizes), "size"))
+			f.add(in, "%s has %s for %s", aRow+name, CountOf(len(rows[name]), "cell"), CountOf(len(p.Sizes), "size"))
 			continue
 		}
 		for i, c := range rows[name] {

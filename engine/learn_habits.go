@@ -117,7 +117,7 @@ func begin(makes []*Make, q Lesson) (*learning, *Learned) {
 		return cmp.Or(cmp.Compare(a.Made, b.Made), cmp.Compare(a.Name, b.Name), cmp.Compare(a.At.String(), b.At.String()))
 	})
 	out := &Learned{Ease: []LearnedEase{}, Usual: []Repeated{}, Changed: []RepeatedChange{}, Drifts: []Drift{}}
-	out.Why = &explain.Node{ID: "learned", Source: "method: learning", Label: fmt.Sprintf("what was learned from %s for %s", countOf(len(l.makes), "garment"), q.Body)}
+	out.Why = &explain.Node{ID: "learned", Source: "method: learning", Label: fmt.Sprintf("what was learned from %s for %s", CountOf(len(l.makes), "garment"), q.Body)}
 	return l, out
 }
 
@@ -136,7 +136,8 @@ func (l *learning) habits(out *Learned) {
 	l.everywhere(out)
 }
 
-func countOf(n int, what string) string {
+// CountOf is a number of things in words: 1 garment, 2 garments.
+func CountOf(n int, what string) string {
 	if n == 1 {
 		return "1 " + what
 	}
@@ -197,7 +198,7 @@ func (l *learning) ease(z *Zone, out *Learned) {
 	before, after := l.wishes(z, nil), l.wishes(z, rated)
 	n.Value = valueOf(after.middle(), z.percent())
 	n.Label = fmt.Sprintf("ease wanted at the %s of %s in %s: %s give or take %s, from %s; without them %s give or take %s, from the range that the type expects",
-		zoneTitle(z), An(l.Recipe.Title), class, l.words.ease(after.middle(), z.percent()), l.words.ease(after.give(), z.percent()), countOf(len(names), "garment"),
+		zoneTitle(z), An(l.Recipe.Title), class, l.words.ease(after.middle(), z.percent()), l.words.ease(after.give(), z.percent()), CountOf(len(names), "garment"),
 		l.words.ease(before.middle(), z.percent()), l.words.ease(before.give(), z.percent()))
 	n.Add(&explain.Node{ID: explain.ID("learned", z.Name, "expected"), Source: z.EaseAt.String(), Label: "the range that the type expects: " + l.span(z.Ease)})
 	out.Why.Add(n)
@@ -243,7 +244,7 @@ func felt(rated []rating) string {
 		switch {
 		case n == 0:
 		case len(parts) == 0:
-			parts = append(parts, fmt.Sprintf("%s felt %s", countOf(n, "garment"), feel))
+			parts = append(parts, fmt.Sprintf("%s felt %s", CountOf(n, "garment"), feel))
 		default:
 			parts = append(parts, fmt.Sprintf("%d %s", n, feel))
 		}

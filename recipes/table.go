@@ -18,19 +18,48 @@ var tableEndings = []string{".csv", ".tsv", ".xlsx"}
 // IsTable tells whether a file holds a table, by its ending.
 func IsTable(name string) bool { return slices.Contains(tableEndings, path.Ext(name)) }
 
-// unitAtEnd parts what a heading says from the unit at its end, as in `Bust (cm)`; without one the unit is empty.
-func unitAtEnd(heading string) (words string, unit quantity.Unit) {
+// unitBehind parts what a heading says from the unit behind it, as in `Bust (cm)` or `Hip in inches`; without one the unit is
+// empty.
+func unitBehind(heading string) (words, unit string) {
 	text := strings.TrimRight(strings.TrimSpace(heading), ")].")
 	i := strings.LastIndexAny(text, " ([,/:") + 1
 	switch strings.ToLower(text[i:]) {
 	case "cm", "cms", "centimetre", "centimetres", "centimeter", "centimeters":
-		unit = quantity.Cm
-	case "in", "ins", "inch", "inches", `"`:
-		unit = quantity.In
+		unit = string(quantity.Cm)
+	case "in", "ins", "inch", "inches", `"`, "″":
+		unit = string(quantity.In)
+	case "mm":
+		unit = "mm"
 	default:
 		return heading, ""
 	}
-	return strings.TrimRight(text[:i], " ([,/:"), unit
+	words = strings.TrimRight(text[:i], " ([,/:")
+	if before, measured := strings.CutSuffix(words, " in"); measured {
+		words = before
+	}
+	return words, unit
+}
+
+// unitAtEnd is the same of a heading whose cells are read in a unit that a file may have.
+func unitAtEnd(heading string) (words string, unit quantity.Unit) {
+	words, text := unitBehind(heading)
+	if unit = quantity.Unit(text); unit != quantity.Cm && unit != quantity.In {
+		return heading, ""
+	}
+	return words, unit
+}
+
+// isNamed tells whether a text is the name of a measurement, or a word for one, with a unit behind it or without.
+func isNamed(voc *engine.Vocabulary, text string) bool {
+	words, _ := unitBehind(text)
+	_, whole := voc.Called(text)
+	_, without := voc.Called(words)
+	return whole || without
+}
+
+// unknownWord tells whether a text is no word for a measurement, nor a slip of one.
+func unknownWord(voc *engine.Vocabulary, text string) bool {
+	return voc.Measure(text) == nil && voc.DidYouMean(text, voc.Words(), "") == ""
 }
 
 // heading reads the name of a row or a column, in any case or by another word, and the unit of its cells where it names one.
@@ -57,10 +86,7 @@ func (r *reader) strange(v file.Value) bool {
 	return true
 }
 
-// unknown tells whether a text is no word for a measurement, nor a slip of one.
-func (r *reader) unknown(v file.Value) bool {
-	return r.voc.Measure(v.Text()) == nil && r.voc.DidYouMean(v.Text(), r.voc.Words(), "") == ""
-}
+func (r *reader) unknown(v file.Value) bool { return unknownWord(r.voc, v.Text()) }
 
 // areUnits tells whether cells hold units and nothing else, and which.
 func areUnits(cells []file.Value) ([]quantity.Unit, bool) {
@@ -196,12 +222,8 @@ func (q *tableReader) sizeToLine(rows [][]file.Value) (lines, ok bool) {
 // named counts the cells that name a measurement.
 func (r *reader) named(cells []file.Value) (n int) {
 	for _, v := range cells {
-		words, _ := unitAtEnd(v.Text())
-		for _, word := range []string{v.Text(), words} {
-			if _, known := r.voc.Called(word); known {
-				n++
-				break
-			}
+		if isNamed(r.voc, v.Text()) {
+			n++
 		}
 	}
 	return n

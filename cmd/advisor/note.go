@@ -315,18 +315,11 @@ func newNoteExport(s streams) *cobra.Command {
 			for _, l := range left {
 				s.say("advisor: left out, since it is no file of the notebook: %s\n", l)
 			}
-			_, err = fmt.Fprintf(s.out, "%s holds the notebook %s, %s. They are about bodies: keep them to yourself.\n", diag.Visible(args[0]), diag.Visible(shown(book.Dir)), counted(n, "file"))
+			_, err = fmt.Fprintf(s.out, "%s holds the notebook %s, %s. They are about bodies: keep them to yourself.\n", diag.Visible(args[0]), diag.Visible(shown(book.Dir)), engine.CountOf(n, "file"))
 			return err
 		},
 	}
 	f.unitless(c)
 	f.book(c)
 	return c
-}
-
-func counted(n int, what string) string {
-	if n == 1 {
-		return "1 " + what
-	}
-	return fmt.Sprintf("%d %ss", n, what)
 }

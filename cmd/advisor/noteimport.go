@@ -11,6 +11,7 @@ import (
 
 	"fitadvisor/cmd/advisor/notebook"
 	"fitadvisor/cmd/advisor/question"
+	"fitadvisor/engine"
 	"fitadvisor/engine/quantity"
 	"fitadvisor/explain/diag"
 	"fitadvisor/recipes"
@@ -52,7 +53,7 @@ func newNoteImport(s streams) *cobra.Command {
 			if err != nil {
 				return err
 			}
-			_, err = fmt.Fprintf(s.out, "%s came into the notebook %s; already there and just the same: %s.\n", counted(added, "file"), diag.Visible(shown(book.Dir)), counted(same, "file"))
+			_, err = fmt.Fprintf(s.out, "%s came into the notebook %s; already there and just the same: %s.\n", engine.CountOf(added, "file"), diag.Visible(shown(book.Dir)), engine.CountOf(same, "file"))
 			return err
 		},
 	}

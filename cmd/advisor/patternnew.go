@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"io"
 	"os"
-	"regexp"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -135,36 +134,6 @@ func (n *patternAsked) ask(i *interview, key, prompt string) error {
 	}
 }
 
-// cellsOf are the cells of a row that is typed or pasted: apart by tabs, else by semicolons, so that a comma between them is
-// a decimal one, else by commas or wide gaps; the measurement comes first, with a colon or without.
-func cellsOf(line string) []string {
-	name, rest, ok := strings.Cut(line, ":")
-	apart := commas
-	for _, sep := range []string{"\t", ";"} {
-		if strings.Contains(line, sep) {
-			apart = regexp.MustCompile(sep)
-			break
-		}
-	}
-	if !ok {
-		at := apart.FindStringIndex(line)
-		if at == nil {
-			return []string{strings.TrimSpace(line)}
-		}
-		name, rest = line[:at[0]], line[at[1]:]
-	}
-	cells := []string{name}
-	if rest = strings.Trim(rest, " \t;,"); rest != "" {
-		cells = append(cells, apart.Split(rest, -1)...)
-	}
-	for k := range cells {
-		cells[k] = strings.TrimSpace(cells[k])
-	}
-	return cells
-}
-
-var commas = regexp.MustCompile(`,\s*|\s{2,}`)
-
 // row asks for a row, and takes it if the pattern can be read with it.
 func (n *patternAsked) row(i *interview, k int) (done bool, err error) {
 	line, err := i.ask("  ")
@@ -174,7 +143,7 @@ func (n *patternAsked) row(i *interview, k int) (done bool, err error) {
 		}
 		return done, err
 	}
-	cells := cellsOf(line)
+	cells := recipes.RowOf(line)
 	before := n.rows[k]
 	n.rows[k] = append(before[:len(before):len(before)], cells)
 	text, err := n.text()

@@ -41,14 +41,6 @@ func cells(text string) [][]string {
 	return rows
 }
 
-// unquoted is a cell without the quotes that a spreadsheet puts round it.
-func unquoted(cell string) string {
-	if len(cell) > 1 && strings.HasPrefix(cell, `"`) && strings.HasSuffix(cell, `"`) {
-		return strings.ReplaceAll(cell[1:len(cell)-1], `""`, `"`)
-	}
-	return cell
-}
-
 // word is a measurement in the spelling of the vocabulary, or the text as it is.
 func word(text string, voc *engine.Vocabulary) string {
 	if name := strings.ToLower(text); name == "size" || name == "measurement" {

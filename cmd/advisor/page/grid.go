@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"fitadvisor/engine"
+	"fitadvisor/recipes"
 )
 
 // A chart is filled in cell by cell: sizes across, a measurement to each line. In the form its cells are CHART.LINE.COLUMN, line
@@ -63,8 +64,8 @@ func (f *form) gridded() {
 		if strings.TrimSpace(table) == "" || strings.HasPrefix(table, "measurement\t") || strings.HasPrefix(table, "size\t") {
 			continue // it was filled in by hand, or tidied before: leave it, so that what cannot be read is shown where it is
 		}
-		text, skipped := tidied(table, f.s.Voc)
-		f.values.Set(c.ID, text)
+		rows, skipped := recipes.Tidied(table, f.s.Voc)
+		f.values.Set(c.ID, tabs(rows))
 		if len(skipped) > 0 {
 			f.say(note{Field: c.ID, Text: "Left out: " + strings.Join(skipped, "; ") + "."})
 		}
@@ -107,7 +108,7 @@ func tabbed(rows [][]string) string {
 	if across == 0 {
 		return ""
 	}
-	var lines []string
+	var lines [][]string
 	for i, row := range rows {
 		row = append(slices.Clone(row), make([]string, across)...)[:across]
 		if i > 0 && strings.Join(row[1:], "") == "" {
@@ -116,7 +117,16 @@ func tabbed(rows [][]string) string {
 		if i == 0 && row[0] == "" {
 			row[0] = "measurement"
 		}
-		lines = append(lines, strings.Join(row, "\t"))
+		lines = append(lines, row)
+	}
+	return tabs(lines)
+}
+
+// tabs is a table as text, with tabs between its cells.
+func tabs(rows [][]string) string {
+	lines := make([]string, len(rows))
+	for i, row := range rows {
+		lines[i] = strings.Join(row, "\t")
 	}
 	return strings.Join(lines, "\n")
 }
@@ -230,7 +240,7 @@ func (f *form) wasRead(c *chartField) string {
 	if len(rows) == 0 {
 		return ""
 	}
-	return several(len(f.pattern.Sizes), "size") + ", " + several(len(rows), "measurement")
+	return engine.CountOf(len(f.pattern.Sizes), "size") + ", " + engine.CountOf(len(rows), "measurement")
 }
 
 // atCell is where a problem with a table stands: which cell of it.
@@ -248,13 +258,6 @@ func (f *form) wrongCells(chart string) map[string]bool {
 		}
 	}
 	return wrong
-}
-
-func several(n int, what string) string {
-	if n != 1 {
-		what += "s"
-	}
-	return strconv.Itoa(n) + " " + what
 }
 
 // cellWords says which cell of a chart it is.

@@ -1,4 +1,4 @@
-package page
+package recipes
 
 import (
 	"regexp"
@@ -8,18 +8,15 @@ import (
 	"fitadvisor/engine"
 )
 
-// tidied is a table that was pasted, with tabs between its cells and the line of sizes or of measurements first. What is no part
-// of a chart is left out, and listed as skipped. A unit in a label is put behind each figure of its line.
-func tidied(text string, voc *engine.Vocabulary) (table string, skipped []string) {
+// Tidied is the cells of a table that was pasted, all lines as long and the line of sizes or of measurements first; its first
+// cell says which. What is no part of a chart is left out, and commaSpace as skipped. A unit in a label is put behind each figure
+// of its line.
+func Tidied(text string, voc *engine.Vocabulary) (table [][]string, skipped []string) {
 	t := pastedTable{voc: voc, rows: parted(text)}
 	t.rows = slices.DeleteFunc(t.rows, func(row []string) bool { return strings.Join(row, "") == "" })
 	t.titles()
 	if len(t.rows) < 2 {
-		var lines []string
-		for _, row := range t.rows {
-			lines = append(lines, strings.Join(row, "\t"))
-		}
-		return strings.Join(lines, "\n"), t.skipped
+		return t.rows, t.skipped
 	}
 	t.header()
 	if t.rows[0][0] == "size" {
@@ -27,11 +24,33 @@ func tidied(text string, voc *engine.Vocabulary) (table string, skipped []string
 	} else {
 		t.lines()
 	}
-	lines := make([]string, len(t.rows))
-	for i, row := range t.rows {
-		lines[i] = strings.Join(row, "\t")
+	return t.rows, t.skipped
+}
+
+// RowOf is the cells of one row that is typed: what is measured, with a colon behind it or without, and its figures, apart as
+// in a table.
+func RowOf(line string) []string {
+	name, rest, named := strings.Cut(line, ":")
+	if !named {
+		name, rest = "", line
 	}
-	return strings.Join(lines, "\n"), t.skipped
+	apart := apartBy(line)
+	if apart == "" && commaSpace.MatchString(rest) {
+		apart = ","
+	}
+	if apart == "" {
+		return spaced(strings.TrimSpace(name + " " + strings.TrimSpace(rest)))
+	}
+	row := strings.Split(strings.Trim(strings.TrimSpace(rest), apart), apart)
+	if !named { // what is measured may stand before the first figure with nothing but a space between
+		row = append(spaced(row[0]), row[1:]...)
+	} else {
+		row = append([]string{name}, row...)
+	}
+	for k := range row {
+		row[k] = unquoted(strings.TrimSpace(row[k]))
+	}
+	return row
 }
 
 // pastedTable is such a table, on its way.
@@ -42,11 +61,7 @@ type pastedTable struct {
 }
 
 // called tells whether a text is the name of a measurement, with a unit or without.
-func (t *pastedTable) called(text string) bool {
-	name, _ := unitOf(text)
-	_, ok := t.voc.Called(name)
-	return ok
-}
+func (t *pastedTable) called(text string) bool { return isNamed(t.voc, text) }
 
 // titles takes out what stands above the chart, and lines that hold one text only.
 func (t *pastedTable) titles() {
@@ -123,14 +138,14 @@ func (t *pastedTable) named(words []string) []string {
 func (t *pastedTable) lines() {
 	kept := t.rows[:1]
 	for _, row := range t.rows[1:] {
-		name, unit := unitOf(row[0])
+		name, unit := unitBehind(row[0])
 		if !t.known(name) {
 			t.skipped = append(t.skipped, name)
 			continue
 		}
 		row[0] = name
 		for k := range row[1:] {
-			row[k+1] = withUnit(row[k+1], unit)
+			row[k+1] = figureIn(row[k+1], unit)
 		}
 		kept = append(kept, row)
 	}
@@ -140,7 +155,7 @@ func (t *pastedTable) lines() {
 // columns goes through measurements that stand side by side.
 func (t *pastedTable) columns() {
 	for k := len(t.rows[0]) - 1; k > 0; k-- {
-		name, unit := unitOf(t.rows[0][k])
+		name, unit := unitBehind(t.rows[0][k])
 		if !t.known(name) {
 			t.skipped = append(t.skipped, name)
 			for i, row := range t.rows {
@@ -153,7 +168,7 @@ func (t *pastedTable) columns() {
 		t.rows[0][k] = name
 		for _, row := range t.rows[1:] {
 			if k < len(row) {
-				row[k] = withUnit(row[k], unit)
+				row[k] = figureIn(row[k], unit)
 			}
 		}
 	}
@@ -161,26 +176,11 @@ func (t *pastedTable) columns() {
 
 // known tells whether a name is that of a measurement, or so near to one that it is asked about.
 func (t *pastedTable) known(name string) bool {
-	return name == "" || t.called(name) || t.voc.DidYouMean(name, t.voc.Words(), "") != ""
+	return name == "" || t.called(name) || !unknownWord(t.voc, name)
 }
 
-// unitOf takes a unit off a label, as in `Hip (cm)`, `Hip, cm` or `Hip in inches`.
-func unitOf(label string) (name, unit string) {
-	m := unitBehind.FindStringSubmatch(label)
-	if m == nil {
-		return label, ""
-	}
-	unit = strings.ToLower(m[2])
-	if unit == `"` || unit == "″" || strings.HasPrefix(unit, "in") {
-		unit = "in"
-	} else if strings.HasPrefix(unit, "c") {
-		unit = "cm"
-	}
-	return strings.TrimSpace(m[1]), unit
-}
-
-// withUnit is a figure with the unit of its line, where it has none itself.
-func withUnit(figure, unit string) string {
+// figureIn is a figure with the unit of its line, where it has none itself.
+func figureIn(figure, unit string) string {
 	if unit == "" || figure == "" || !bare.MatchString(figure) {
 		return figure
 	}
@@ -188,13 +188,13 @@ func withUnit(figure, unit string) string {
 }
 
 var (
-	unitBehind  = regexp.MustCompile(`(?i)^(.*\S)\s*(?:[\[(,/]|\bin\b|\s)\s*(cm|cms|centimetres?|centimeters?|mm|inch(?:es)?|ins?|["″])\s*[\])]?\.?$`)
 	bare        = regexp.MustCompile(`[\d¼½¾⅛⅜⅝⅞]$`)
 	farApart    = regexp.MustCompile(`\s{2,}`)
 	fraction    = regexp.MustCompile(`^(\d+/\d+|[¼½¾⅛⅜⅝⅞⅓⅔])["”]?$`)
 	whole       = regexp.MustCompile(`^\d+$`)
 	sizeLetters = regexp.MustCompile(`(?i)^(\d*x*[sml]|x+l)$`)
 	unitWord    = regexp.MustCompile(`(?i)^(cm|in|inch|inches|mm|")$`)
+	commaSpace  = regexp.MustCompile(`,\s`) // a comma with a space behind it parts, and is no decimal one
 	listOfThree = regexp.MustCompile(`^[^,]*(,[^,]*){2,}$`)
 )
 
@@ -202,17 +202,7 @@ var (
 func parted(text string) [][]string {
 	text = strings.NewReplacer("\u00a0", " ", "\r\n", "\n", "\r", "\n").Replace(text)
 	text = strings.Trim(text, "\n")
-	apart := ""
-	switch {
-	case strings.Contains(text, "\t"):
-		apart = "\t"
-	case strings.Contains(text, ";"):
-		apart = ";"
-	case strings.Contains(text, "|"):
-		apart = "|"
-	case commasPart(text):
-		apart = ","
-	}
+	apart := apartBy(text)
 	var rows [][]string
 	for line := range strings.SplitSeq(text, "\n") {
 		var row []string
@@ -235,6 +225,27 @@ func parted(text string) [][]string {
 		}
 	}
 	return rows
+}
+
+// apartBy is what parts the cells of a table; empty: nothing but spaces.
+func apartBy(text string) string {
+	for _, apart := range []string{"\t", ";", "|"} {
+		if strings.Contains(text, apart) {
+			return apart
+		}
+	}
+	if commasPart(text) {
+		return ","
+	}
+	return ""
+}
+
+// unquoted is a cell without the quotes that a spreadsheet puts round it.
+func unquoted(cell string) string {
+	if len(cell) > 1 && strings.HasPrefix(cell, `"`) && strings.HasSuffix(cell, `"`) {
+		return strings.ReplaceAll(cell[1:len(cell)-1], `""`, `"`)
+	}
+	return cell
 }
 
 // commasPart tells whether commas part the cells of a table, and are no decimal commas: most lines are a list of three or more
