@@ -17,6 +17,7 @@ type pace struct {
 	body, made Row
 	at         []int   // the sizes that both rows give
 	usual      float64 // by how much the garment's step is more than the body's, in the middle
+	bears      float64 // by how much a step may be off
 }
 
 // leastPaces are the steps that show what is usual among them.
@@ -39,8 +40,28 @@ func (in *inspection) pace(name string) (*pace, bool) {
 	}
 	slices.Sort(more)
 	p.usual = more[len(more)/2]
+	p.bears = float64(in.voc.Limits.PaceOff)
+	if z := in.zoneOf(name); z != nil && z.Ease.Percent {
+		p.bears = max(p.bears, float64(p.rounded())) // a share of the body, rounded, steps unevenly
+	}
 	return p, true
 }
+
+// grains are what figures are rounded to.
+var grains = []quantity.Length{quantity.Centimetre, quantity.Inch / 2, quantity.Inch / 4}
+
+// rounded is the coarsest of them that all of the garment's figures are rounded to.
+func (p *pace) rounded() quantity.Length {
+	for _, grain := range grains {
+		if !slices.ContainsFunc(p.at, func(s int) bool { return p.made[s].Low%grain != 0 }) {
+			return grain
+		}
+	}
+	return 0
+}
+
+// out tells a difference between steps that shows.
+func (p *pace) out(v float64) bool { return ticks(math.Abs(v), false) > ticks(p.bears, false) }
 
 func (p *pace) steps() int { return len(p.at) - 1 }
 
@@ -51,11 +72,6 @@ func (p *pace) step(row Row, k int) float64 {
 
 // off is how much further the garment steps than it would in pace.
 func (p *pace) off(k int) float64 { return p.step(p.made, k) - p.step(p.body, k) - p.usual }
-
-// outOfLine tells a difference between steps that shows.
-func (in *inspection) outOfLine(v float64) bool {
-	return ticks(math.Abs(v), false) > ticks(float64(in.voc.Limits.PaceOff), false)
-}
 
 // paced are the measurements that both the body and the garment have.
 func (in *inspection) paced() (all []string) {
@@ -115,7 +131,7 @@ func (c *Cell) put(v float64) {
 // notGraded finds a row that is the same in every size while the body grows.
 func (in *inspection) notGraded(p *pace) bool {
 	for k := range p.steps() {
-		if p.step(p.made, k) != 0 || !in.grows(p.step(p.body, k)) {
+		if p.step(p.made, k) != 0 || !p.grows(p.step(p.body, k)) {
 			return false
 		}
 	}
@@ -132,7 +148,7 @@ func (in *inspection) notGraded(p *pace) bool {
 }
 
 // grows tells a step that shows.
-func (in *inspection) grows(step float64) bool { return step > 0 && in.outOfLine(step) }
+func (p *pace) grows(step float64) bool { return step > 0 && p.out(step) }
 
 // stopsGrowing finds a row that stays the same from a size to the last, while the
 // other goes on.
@@ -143,7 +159,7 @@ func (in *inspection) stopsGrowing(p *pace) {
 		usual      float64
 	}{{OfFinished, p.made, p.body, 1}, {OfBody, p.body, p.made, -1}} {
 		from := p.steps()
-		for from > 0 && p.step(one.row, from-1) == 0 && in.grows(p.step(one.other, from-1)) {
+		for from > 0 && p.step(one.row, from-1) == 0 && p.grows(p.step(one.other, from-1)) {
 			from--
 		}
 		if from == 0 || p.steps()-from < 2 {
@@ -210,21 +226,21 @@ func (in *inspection) outOfPace() {
 func (in *inspection) paceSlip(p *pace) (s paceSlip, found bool) {
 	n, odd := p.steps(), 0
 	for k := range n {
-		if in.outOfLine(p.off(k)) {
+		if p.out(p.off(k)) {
 			odd++
 		}
 	}
 	if 2*odd > n {
 		return s, false
 	}
-	if s, found := in.singleCell(p); found {
+	if s, found := p.singleCell(); found {
 		return s, true
 	}
-	like := func(k, l int) bool { return l >= 0 && l < n && in.outOfLine(p.off(l)) && p.off(k)*p.off(l) > 0 }
+	like := func(k, l int) bool { return l >= 0 && l < n && p.out(p.off(l)) && p.off(k)*p.off(l) > 0 }
 	for k := range n {
 		off := p.off(k)
 		switch {
-		case !in.outOfLine(off), like(k, k+1), like(k, k-1):
+		case !p.out(off), like(k, k+1), like(k, k-1):
 		case k == 0 && !in.expects(p, off):
 			return paceSlip{k, 0, false, -off}, true
 		default:
@@ -236,12 +252,12 @@ func (in *inspection) paceSlip(p *pace) (s paceSlip, found bool) {
 
 // singleCell is the cell that makes one step too long and the next too short by the most, or the other way round. Where the two
 // are not off by as much, the cell before the first or behind the last has slipped too.
-func (in *inspection) singleCell(p *pace) (s paceSlip, found bool) {
+func (p *pace) singleCell() (s paceSlip, found bool) {
 	most := 0.0
 	for k := range p.steps() - 1 {
 		a, b := p.off(k), p.off(k+1)
 		least := min(math.Abs(a), math.Abs(b))
-		if !in.outOfLine(a) || !in.outOfLine(b) || a*b > 0 || math.Abs(a+b) > least/2 || least <= most {
+		if !p.out(a) || !p.out(b) || a*b > 0 || math.Abs(a+b) > least/2 || least <= most {
 			continue
 		}
 		most, found = least, true
@@ -301,7 +317,7 @@ func (p *pace) mended(row Row, s paceSlip, amount float64) Row {
 // are as even, it is the one that does not step there as the other rows do.
 func (in *inspection) atFault(p *pace, s paceSlip) Part {
 	gain := func(row Row, amount float64) int {
-		return in.changesOf(p, row) - in.changesOf(p, p.mended(row, s, amount))
+		return p.changesOf(row) - p.changesOf(p.mended(row, s, amount))
 	}
 	made, body := gain(p.made, s.amount), gain(p.body, -s.amount)
 	if others, ok := in.othersAt(p, s.step); ok && (made == body || s.on || s.cell == 0 || s.cell == p.steps()) {
@@ -317,9 +333,9 @@ func (in *inspection) atFault(p *pace, s paceSlip) Part {
 }
 
 // changesOf counts how often a row steps otherwise than just before.
-func (in *inspection) changesOf(p *pace, row Row) (n int) {
+func (p *pace) changesOf(row Row) (n int) {
 	for k := 1; k < p.steps(); k++ {
-		if in.outOfLine(p.step(row, k) - p.step(row, k-1)) {
+		if p.out(p.step(row, k) - p.step(row, k-1)) {
 			n++
 		}
 	}
@@ -336,7 +352,7 @@ func (in *inspection) othersAt(p *pace, k int) (step float64, ok bool) {
 			continue
 		}
 		for _, row := range []Row{o.body, o.made} {
-			if !in.outOfLine(p.middleStep(row) - p.middleStep(p.body)) {
+			if !p.out(p.middleStep(row) - p.middleStep(p.body)) {
 				all = append(all, p.step(row, k))
 			}
 		}
@@ -346,7 +362,7 @@ func (in *inspection) othersAt(p *pace, k int) (step float64, ok bool) {
 	}
 	slices.Sort(all)
 	middle := all[len(all)/2]
-	alike := slices.DeleteFunc(slices.Clone(all), func(v float64) bool { return in.outOfLine(v - middle) })
+	alike := slices.DeleteFunc(slices.Clone(all), func(v float64) bool { return p.out(v - middle) })
 	return middle, 2*len(alike) > len(all)
 }
 

@@ -286,3 +286,17 @@ func TestEachGradingSlip(t *testing.T) {
 		}
 	}
 }
+// No chart of an example has slipped, whatever the type.
+func TestChartsOfExamplesKeepPace(t *testing.T) {
+	for _, name := range recipes.Names() {
+		recipe, examples := exemplified(t, name)
+		for _, e := range examples {
+			for _, f := range looked(t, e.Pattern, recipe).Findings {
+				switch f.ID {
+				case "out-of-pace", "not-graded", "stops-growing", "other-unit":
+					t.Errorf("%s, %s: %s", name, e.Name, f.Because)
+				}
+			}
+		}
+	}
+}
