@@ -286,6 +286,7 @@ func TestEachGradingSlip(t *testing.T) {
 		}
 	}
 }
+
 // No chart of an example has slipped, whatever the type.
 func TestChartsOfExamplesKeepPace(t *testing.T) {
 	for _, name := range recipes.Names() {

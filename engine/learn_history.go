@@ -131,6 +131,45 @@ func (r *Recipe) Asks(v *Vocabulary, rules []*Rule) [][]string {
 	return groups
 }
 
+// Printed is a measurement that a pattern of a type should print of the garment, and why.
+type Printed struct{ Measure, Because string }
+
+// Prints are the finished measurements that a pattern of a garment type should print,
+// in the order of use: what decides the size, what lets the body in, what is mended,
+// and how long the garment is.
+func (r *Recipe) Prints(v *Vocabulary) []Printed {
+	var all []Printed
+	add := func(measure, because string) {
+		if v.Measure(measure) != nil && !slices.ContainsFunc(all, func(p Printed) bool { return p.Measure == measure }) {
+			all = append(all, Printed{measure, because})
+		}
+	}
+	zones := func(role Role, kinds []Kind, because string) {
+		for i := range r.Zones {
+			z := &r.Zones[i]
+			if z.Role == role && z.eased() && (z.Ease != nil || role == Mended) && slices.Contains(kinds, v.Measure(z.Measure).Kind) {
+				add(z.Measure, because)
+			}
+		}
+	}
+	girths, lengths := []Kind{Girth, Across}, []Kind{Along}
+	zones(Decides, girths, "it decides the size")
+	for i := range r.Openings {
+		o := &r.Openings[i]
+		for _, row := range o.wants() {
+			add(row, "the "+o.Name+" opens there")
+		}
+		if o.Closure != nil && o.Closure.ReachRow != "" {
+			add(o.Closure.ReachRow, "so far down it opens")
+		}
+	}
+	zones(Mended, girths, "it is mended, and by how much has to be known")
+	for _, role := range []Role{Decides, Mended, Held} {
+		zones(role, lengths, "your own length is compared with it")
+	}
+	return all
+}
+
 // lengths are the lengths of the body that a garment type is altered by.
 func (r *Recipe) lengths(rules []*Rule) []string {
 	var names []string

@@ -25,13 +25,13 @@ import (
 // chartFlags is what `chart` is asked, as typed.
 type chartFlags struct {
 	display
-	pattern, other string
-	picture        string
-	to, part       string
-	out            string
-	bodies         string // whom the pattern is to fit
-	columns        string
-	bare           quantity.Unit // of cells: what is set for reading answers says nothing of them
+	pattern, other, at string
+	picture            string
+	to, part           string
+	out                string
+	bodies             string // whom the pattern is to fit
+	columns            string
+	bare               quantity.Unit // of cells: what is set for reading answers says nothing of them
 }
 
 func newChart(s streams) *cobra.Command {
@@ -57,6 +57,7 @@ func newChart(s streams) *cobra.Command {
 	f.StringVar(&q.other, "compare", "", "say how the chart differs from that of this pattern, a file or a name in your notebook, such as an earlier version")
 	f.StringVar(&q.picture, "picture", "", "also draw steps and ease over the sizes into this SVG file, which replaces one that is there")
 	f.StringVar(&q.to, "to", "", "write the chart down as md, html, jsonld, csv, yaml or xlsx")
+	f.StringVar(&q.at, "at", "", "with --compare: hold both charts beside one another where this measurement of the body, such as bust, is equal, whatever their sizes are called")
 	f.StringVar(&q.part, "part", string(engine.OfBody), "body or finished: what --to csv writes")
 	f.StringVar(&q.bodies, "bodies", "", "tell whom the pattern fits: of a table of bodies, - for standard input, or of "+populationNames())
 	f.StringVar(&q.columns, "columns", "", "the file that says what the columns of that table hold")
@@ -78,6 +79,8 @@ func (q *chartFlags) check() error {
 	switch {
 	case q.to != "" && q.other != "":
 		return errors.New("--compare and --to do not go together: compare first, then write the chart down")
+	case q.at != "" && q.other == "":
+		return errors.New("--at says where two charts are equal: name the other one with --compare")
 	case q.to == "xlsx" && q.out == "":
 		return errors.New("which file? Name one with -o, as in `advisor chart skirt.yaml --to xlsx -o sizes.xlsx`")
 	}
@@ -166,6 +169,17 @@ func (q *chartFlags) compare(d *files, s streams, a *engine.Soundness) ([]byte, 
 	_, other, err := q.inspect(d, q.other)
 	if err != nil {
 		return nil, err
+	}
+	if q.at != "" {
+		by, ok := d.Voc.Called(q.at)
+		if !ok {
+			return nil, &unknownWord{"--at", q.at, d.Voc.DidYouMean(q.at, d.Voc.BodyNames(), "")}
+		}
+		c, err := engine.Beside(a, other, by)
+		if err != nil {
+			return nil, err
+		}
+		return q.shown(s, c, func() *explain.Document { return report.ChartBeside(c, d.Voc) })
 	}
 	c := engine.CompareCharts(a, other)
 	return q.shown(s, c, func() *explain.Document { return report.ChartChange(c) })

@@ -39,8 +39,8 @@ func controlling(r *engine.Recipe) string {
 }
 
 func newRecipeList(s streams) *cobra.Command {
-	f := display{}
-	c := &cobra.Command{Use: "list", Short: "List the garment types", Args: cobra.NoArgs,
+	f, ease := display{}, ""
+	c := &cobra.Command{Use: "list [--ease MEASUREMENT]", Short: "List the garment types, or which ease they expect somewhere", Args: cobra.NoArgs,
 		RunE: func(*cobra.Command, []string) error {
 			d, err := f.begin(s)
 			if err != nil {
@@ -49,6 +49,9 @@ func newRecipeList(s streams) *cobra.Command {
 			all, broken := d.Types()
 			for _, b := range broken {
 				s.say("advisor: %s\n", b)
+			}
+			if ease != "" {
+				return f.easeAt(s, d, all, ease)
 			}
 			if f.format == "json" {
 				lines := make([]recipeLine, len(all))
@@ -60,8 +63,33 @@ func newRecipeList(s streams) *cobra.Command {
 			return s.show(report.Recipes(all), f.color)
 		}}
 	f.flags(c)
+	c.Flags().StringVar(&ease, "ease", "", "a measurement, such as bust: the ease that each garment type expects there, with its source")
 	return c
 }
+
+// easeAt shows the ease that garment types expect at a measurement.
+func (f *display) easeAt(s streams, d *files, all []*engine.Recipe, word string) error {
+	name, ok := d.Voc.Called(word)
+	if !ok {
+		return &unknownWord{"--ease", word, d.Voc.DidYouMean(word, d.Voc.BodyNames(), "`advisor help measurements` lists what can be measured")}
+	}
+	if f.format == "json" {
+		lines := []report.EaseJSON{}
+		for _, e := range report.Eases(all, name) {
+			lines = append(lines, e.Facts())
+		}
+		return s.json(lines)
+	}
+	return s.show(report.EaseAt(all, d.Voc, name, quantity.Unit(f.units)), f.color)
+}
+
+// unknownWord is a flag's word that is no measurement.
+type unknownWord struct{ flag, word, hint string }
+
+func (e *unknownWord) Error() string { return fmt.Sprintf("%q behind %s is no measurement", e.word, e.flag) }
+
+// Hint says what may have been meant.
+func (e *unknownWord) Hint() string { return e.hint }
 
 func newRecipeShow(s streams) *cobra.Command {
 	f := display{}

@@ -20,6 +20,63 @@ func Recipes(rs []*engine.Recipe) *explain.Document {
 	return listed(t, "`advisor recipe show NAME` says what decides the size of one, and why.")
 }
 
+// EaseAt lists the ease that garment types expect at a measurement, from the closest to the roomiest.
+func EaseAt(rs []*engine.Recipe, v *engine.Vocabulary, measure string, units quantity.Unit) *explain.Document {
+	d := &explain.Document{}
+	t := explain.Table{Header: []string{"recipe", "for", "ease", "role", "source"}}
+	for _, e := range Eases(rs, measure) {
+		t.Rows = append(t.Rows, []string{e.recipe.Name, string(e.recipe.Draft), easeWords(e.zone.Ease, units), string(e.zone.Role), e.zone.Source})
+	}
+	if len(t.Rows) == 0 {
+		d.Add(explain.Sentence("No garment type expects an ease at the " + v.Title(measure) + "."))
+		return d
+	}
+	d.Add(explain.Sentence(fmt.Sprintf("The ease at the %s that garment types expect, finished less body, the closest first. What is smaller than the body is a share of it.", v.Title(measure))), t)
+	return d
+}
+
+// EaseOf is the ease that a type expects at a zone.
+type EaseOf struct {
+	recipe *engine.Recipe
+	zone   *engine.Zone
+}
+
+// Eases are those of garment types at a measurement, from the closest to the roomiest: shares of the body first.
+func Eases(rs []*engine.Recipe, measure string) (all []EaseOf) {
+	for _, r := range rs {
+		for i := range r.Zones {
+			if z := &r.Zones[i]; z.Measure == measure && z.Ease != nil && z.By != engine.ByChart {
+				all = append(all, EaseOf{r, z})
+			}
+		}
+	}
+	low := func(e EaseOf) float64 {
+		if e.zone.Ease.HasLow {
+			return e.zone.Ease.Low
+		}
+		return e.zone.Ease.High
+	}
+	slices.SortStableFunc(all, func(a, b EaseOf) int {
+		if a.zone.Ease.Percent != b.zone.Ease.Percent {
+			return map[bool]int{true: -1, false: 1}[a.zone.Ease.Percent]
+		}
+		return cmp.Or(cmp.Compare(low(a), low(b)), cmp.Compare(a.zone.Ease.High, b.zone.Ease.High))
+	})
+	return all
+}
+
+// Facts gives such an ease to other programs.
+func (e EaseOf) Facts() EaseJSON {
+	return EaseJSON{Recipe: e.recipe.Name, Draft: string(e.recipe.Draft), ZoneJSON: zoneJSON(e.zone)}
+}
+
+// EaseJSON is the ease that a type expects at a zone.
+type EaseJSON struct {
+	Recipe string `json:"recipe"`
+	Draft  string `json:"for"`
+	ZoneJSON
+}
+
 // yours marks a name in a list as a person's own.
 const yours = " *"
 
@@ -61,6 +118,13 @@ func Recipe(r *engine.Recipe, v *engine.Vocabulary, units quantity.Unit) *explai
 	}
 	if len(r.Openings) > 0 {
 		d.Add(explain.Heading("Getting in"), openingFacts(r, v, units))
+	}
+	prints := explain.Steps{}
+	for i, p := range r.Prints(v) {
+		prints.Items = append(prints.Items, explain.Step{Mark: fmt.Sprintf("%d.", i+1), Text: v.Title(p.Measure) + ": " + p.Because})
+	}
+	if len(prints.Items) > 0 {
+		d.Add(explain.Heading("What its pattern should print of the garment, in the order of use"), prints)
 	}
 	if len(r.Rules) > 0 {
 		d.Add(explain.Heading("Its own cautions"), ruleSteps(r.Rules, r.At.File))
