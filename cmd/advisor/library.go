@@ -86,7 +86,9 @@ func (f *display) easeAt(s streams, d *files, all []*engine.Recipe, word string)
 // unknownWord is a flag's word that is no measurement.
 type unknownWord struct{ flag, word, hint string }
 
-func (e *unknownWord) Error() string { return fmt.Sprintf("%q behind %s is no measurement", e.word, e.flag) }
+func (e *unknownWord) Error() string {
+	return fmt.Sprintf("%q behind %s is no measurement", e.word, e.flag)
+}
 
 // Hint says what may have been meant.
 func (e *unknownWord) Hint() string { return e.hint }
