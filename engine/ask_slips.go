@@ -130,6 +130,16 @@ func (p proportions) wrong(body figures) bool {
 	return slices.ContainsFunc(p.misfits(body), func(m misfit) bool { return !m.doubtful })
 }
 
+// allLarger reports whether everybody surveyed is larger somewhere.
+func (p proportions) allLarger(body figures) bool {
+	for name, value := range body {
+		if least, _, ok := p.between(name, ""); ok && value < least {
+			return true
+		}
+	}
+	return false
+}
+
 func sortedKeys(body figures) []string {
 	names := make([]string, 0, len(body))
 	for name := range body {
@@ -140,8 +150,8 @@ func sortedKeys(body figures) []string {
 }
 
 // Slips finds the measurements of a body that cannot be right, and those in doubt. The draft of the garment tells whom it
-// is made for; empty, it is not known. A body is a child's by its age; where that is not said by its height, or where a
-// garment for children is asked about, or nobody knows what is asked about and a child may have it.
+// is made for; empty, it is not known. A body is a child's by its age; where that is not said, where a garment for children
+// is asked about and a child may have it, where nobody knows what is asked about and no grown-up has it, or by its height.
 func (v *Vocabulary) Slips(b *Body, draft Draft) []Slip {
 	body := figures{}
 	for name, t := range b.Measurements {
@@ -197,11 +207,13 @@ func (v *Vocabulary) whose(b *Body, body figures, draft Draft) proportions {
 		}
 		return adults
 	}
-	if !adults.wrong(body) || children.wrong(body) {
+	switch {
+	case children.wrong(body):
 		return adults
-	}
-	if draft == "" || draft == "children" {
+	case draft == ForChildren, draft == "" && (adults.wrong(body) || adults.allLarger(body)):
 		return children
+	case !adults.wrong(body):
+		return adults
 	}
 	height, known := body["height"]
 	least, _, _ := adults.between("height", "")

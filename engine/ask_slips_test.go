@@ -5,6 +5,7 @@ import (
 	"strings"
 	"testing"
 
+	"fitadvisor/engine"
 	"fitadvisor/engine/quantity"
 	"fitadvisor/recipes"
 	"fitadvisor/rules/data"
@@ -97,6 +98,32 @@ func TestReadingsAndSizesAreLimited(t *testing.T) {
 		}
 		if limited != (n > 200) {
 			t.Errorf("%d sizes: %v", n, doc.Problems())
+		}
+	}
+}
+
+// A child's height and chest without an age: no grown-up surveyed is shorter than 138.3 cm, nor has less than 69.5 round the
+// chest (ANSUR II, NHANES 2017-2018). For a garment for children nothing is in doubt, for one for women both are; where no
+// garment is known, nothing is told that a child may have.
+func TestWhoseSurveysByTheGarment(t *testing.T) {
+	voc := vocabulary(t)
+	child := bodyOf(map[string]float64{"height": 130, "chest": 64, "waist": 58}, quantity.Cm, 0)
+	child.Age = nil
+	grown := bodyOf(map[string]float64{"height": 165, "bust": 70, "shoulder_girth": 103}, quantity.Cm, 0)
+	grown.Age = nil
+	for _, c := range []struct {
+		body  *engine.Body
+		draft engine.Draft
+		want  bool
+	}{
+		{child, engine.ForChildren, false},
+		{child, "", false},
+		{child, engine.ForWomen, true},
+		{grown, "", true},
+		{grown, engine.ForWomen, true},
+	} {
+		if found := voc.Slips(c.body, c.draft); (len(found) > 0) != c.want {
+			t.Errorf("drafted for %q: %+v", c.draft, found)
 		}
 	}
 }

@@ -39,7 +39,10 @@ func tellSlips(doc *file.Doc, b *engine.Body, voc *engine.Vocabulary, draft engi
 	}
 }
 
-// SlipsFor are the errors of [Slips] for a garment of a recipe that its file alone did not show.
+// SlipsFor are the [Slips] for a garment of a recipe that the body's file alone did not show.
 func SlipsFor(b *engine.Body, voc *engine.Vocabulary, r *engine.Recipe) diag.List {
-	return slices.DeleteFunc(Slips(b, voc, r.Draft), func(d diag.Diagnostic) bool { return d.Severity == diag.Warning })
+	shown := Slips(b, voc, "")
+	return slices.DeleteFunc(Slips(b, voc, r.Draft), func(d diag.Diagnostic) bool {
+		return slices.ContainsFunc(shown, func(s diag.Diagnostic) bool { return s.Range == d.Range && s.Summary == d.Summary })
+	})
 }
