@@ -291,7 +291,7 @@ func (j *judging) draw(s int, q Request) error {
 // that no one size will do for all, and each line does for its zone. What is cut
 // with the bodice follows the topmost.
 func (j *judging) part(l *ledger) {
-	deciding, bodice, moved := 0, l.s, map[*row]int{}
+	deciding, bodice, moved, reasons := 0, l.s, map[*row]int{}, map[*row]string{}
 	for _, r := range l.rows {
 		c := j.zoneOf(r)
 		if c.zone.Role != Decides || !c.lined() {
@@ -301,9 +301,11 @@ func (j *judging) part(l *ledger) {
 		if deciding++; r.base.estimated || r.settled || r.misses(r.becomes(), felt) == 0 {
 			continue
 		}
-		if moved[r] = j.alone(r.z, l.peers, l.s); r.misses(j.onLine(r, moved[r]), felt) != 0 {
+		s, because := j.ownLine(r, l, felt)
+		if because == "" {
 			return
 		}
+		moved[r], reasons[r] = s, because
 		if deciding == 1 && j.byShoulder(c.measure) {
 			bodice = moved[r]
 		}
@@ -316,12 +318,33 @@ func (j *judging) part(l *ledger) {
 		s, ok := moved[r]
 		switch c := j.zoneOf(r); {
 		case ok:
-			r.touched, r.because = true, "no one size will do for all that decides, and this line is best here"
+			r.touched, r.because = true, reasons[r]
 			j.followLine(r, s)
 		case j.onBodice(c) && c.finished[l.bodice].known:
 			j.followLine(r, l.bodice)
 		}
 	}
+}
+
+// ownLine is the line of a zone that decides where no one size will do for all, and why; without a reason there is none. With the
+// bodice neck and shoulder move, which fit only in the size that is best there; elsewhere the nearest line that will do is the least.
+func (j *judging) ownLine(r *row, l *ledger, felt float64) (s int, because string) {
+	const apart = "no one size will do for all that decides, and this "
+	if j.byShoulder(r.measure) {
+		if s = j.alone(r.z, l.peers, l.s); r.misses(j.onLine(r, s), felt) == 0 {
+			return s, apart + "line is best here"
+		}
+		return 0, ""
+	}
+	at := slices.Index(l.peers, l.s)
+	for away := 1; away < len(l.peers); away++ {
+		for _, i := range [2]int{at - away, at + away} {
+			if i >= 0 && i < len(l.peers) && j.zones[r.z].finished[l.peers[i]].known && r.misses(j.onLine(r, l.peers[i]), felt) == 0 {
+				return l.peers[i], apart + "is the nearest line that will do here"
+			}
+		}
+	}
+	return 0, ""
 }
 
 // splits tells whether what decides may be cut on several lines: grading makes sense, and a seam of each zone leads there.

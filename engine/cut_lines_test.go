@@ -68,6 +68,15 @@ func TestLinesOfASkirt(t *testing.T) {
 	is(t, "ends", g.End, "at the fullest of the hip, 20.3 cm further down")
 }
 
+// Waist and hip both decide. A waist of 26 is that of size 8; a hip of 46 has 51 - 46 = 5 in in 20, as drawn, and
+// 49 - 46 = 3 in in 18, the least that will do: two sizes nearer, that line is followed.
+func TestZoneThatDecidesTakesTheNearestLine(t *testing.T) {
+	both := strings.Replace(aSkirt("side: 2"), "waist: {role: mended", "waist: {role: decides", 1)
+	a := trial{pattern: skirtChart, recipe: both, body: wren("waist: 26 in", "hip: 46 in")}.advise(t)
+	is(t, "lines", followed(a), "waist 8, hip 18")
+	contains(t, "because", levelOf(t, a, "hip").Because, "nearest line that will do")
+}
+
 // Side and side-front seams: 4 in over 8 edges are 1/2 in each, atan(0.5 / 8) = 3.6 degrees.
 func TestMoreSeamsShareTheChange(t *testing.T) {
 	g := trial{pattern: skirtChart, recipe: aSkirt("side: 2, side front: 2"), body: wren("waist: 30 in", "hip: 44 1/4 in")}.advise(t).Grading.Steps[0]

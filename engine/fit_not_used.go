@@ -69,7 +69,7 @@ func (j *judging) unusedBecause(m *Measure, s int) string {
 	case same != nil && slices.ContainsFunc(j.zones, func(c *column) bool { return c.measure == same }):
 		return fmt.Sprintf("your %s counts there", same.Title)
 	case m == j.upper && j.recipe.HangsFrom == FromShoulder && !j.cup(s).known:
-		because = "the pattern does not say which cup it is drafted for: write that under `drafted_for:`"
+		because = "the pattern does not say which cup it is drafted for: add that if its maker does"
 	}
 	for _, r := range j.recipe.Rules {
 		if when, err := r.When(); err == nil && slices.Contains(when.Names(), "body."+m.Name) && len(j.lacks(when.Names(), m, s)) == 0 {
@@ -170,7 +170,7 @@ func (j *judging) lackWords(names []string) string {
 		case group == "body":
 			out = append(out, fmt.Sprintf("your %s is not measured", m.Title))
 		default:
-			out = append(out, fmt.Sprintf("the pattern does not say which %s it is drafted for: write that under `drafted_for:`", m.Title))
+			out = append(out, fmt.Sprintf("the pattern does not say which %s it is drafted for: add that if its maker does", m.Title))
 		}
 	}
 	return list(out, "and")

@@ -22,7 +22,7 @@ func Plan(a *engine.Answer) (title string, d *explain.Document) {
 	case a.Recommended == nil:
 		d.Add(explain.Sentence(r.decision()))
 		r.section(d, "Watch", r.watch())
-		r.section(d, "Then", explain.Steps{Items: boxes(r.grading())})
+		d.Add(explain.Heading("Then"), explain.Sentence(strings.Join(r.grading(), " ")))
 	default:
 		steps := r.sheetSteps()
 		half, moves := r.halfPiece()

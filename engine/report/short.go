@@ -81,7 +81,7 @@ func (p *shortParts) document() *explain.Document {
 			d.Add(s)
 		}
 	}
-	d.Add(explain.Sentence(sentences(p.left(), p.more)))
+	d.Add(explain.Sentence(sentences(p.left(), p.r.unused(), p.more)))
 	return d
 }
 
@@ -112,6 +112,23 @@ func (p *shortParts) left() string {
 		return ""
 	}
 	return "Left out here: " + list(parts) + "."
+}
+
+// unused names what was measured and has no part in the answer; empty where there is nothing.
+func (r *layout) unused() string {
+	var names []string
+	for _, n := range r.a.NotUsed {
+		if n.Measurement != r.s.Recipe.HemLength() { // which is asked for, and said among what is to do
+			names = append(names, r.s.Title(n.Measurement))
+		}
+	}
+	switch more := len(names) - mostZones; {
+	case len(names) == 0:
+		return ""
+	case more > 1:
+		names = append(names[:mostZones], fmt.Sprintf("%d more", more))
+	}
+	return "Measured and not used here: " + list(names) + "."
 }
 
 // lines is how long a document is in a terminal.

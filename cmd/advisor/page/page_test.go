@@ -138,6 +138,26 @@ func TestTypedGoesOverTheFile(t *testing.T) {
 	}
 }
 
+// The largest size is drawn for a hip of 46 in. For one of 60 in there is nothing to cut by: only that is said.
+func TestNothingBesideThePatternsEnd(t *testing.T) {
+	p := open(t)
+	v := demo()
+	v.Set("m_hip", "60")
+	v.Set("m_waist", "50")
+	v.Set("m_bust", "56")
+	v.Set("m_upper_bust", "53")
+	v.Set("m_upper_arm", "17")
+	_, text := p.ask(p.post("/answer", v))
+	if !strings.Contains(text, "This pattern ends 14 in before you") {
+		t.Errorf("it does not say that the pattern ends:\n%s", text)
+	}
+	for _, other := range []string{"data-caution=", `id="do-pdf"`, `id="do-made"`, `id="do-plan"`} {
+		if strings.Contains(text, other) {
+			t.Errorf("it shows %s too", other)
+		}
+	}
+}
+
 func TestOnlyThisMachine(t *testing.T) {
 	for _, address := range []string{"0.0.0.0:0", ":0", "192.168.1.2:0", "[::]:0", "example.org:80", "127.0.0.1", "127.0.0.1.example.org:0", ""} {
 		if l, err := Listen(address); err == nil {
