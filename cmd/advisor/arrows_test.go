@@ -35,7 +35,7 @@ var owners = []struct{ library, owner string }{
 	{"codeberg.org/go-pdf/fpdf", "explain/pdf"},
 	{"golang.org/x/image", "explain/pdf"},
 	{"golang.org/x/net", "explain/html"},
-	{"github.com/chromedp", "cmd/advisor/page"}, // in tests
+	{"github.com/chromedp", "cmd/advisor/"}, // in tests
 	{"golang.org/x/text", "explain/pdf"},
 	{"github.com/spf13/cobra", "cmd/advisor"},
 	{"github.com/spf13/pflag", "cmd/advisor"},

@@ -21,7 +21,7 @@ var groups = []struct {
 	{"Ask:", []string{"size", "why", "cloth", "demo", "page"}},
 	{"Cut:", []string{"plan"}},
 	{"Remember:", []string{"measure", "note"}},
-	{"Make patterns:", []string{"pattern", "chart", "flat", "batch"}},
+	{"Make patterns:", []string{"pattern", "chart", "publish", "flat", "batch"}},
 	{"Write garment types and rules:", []string{"recipe", "rule", "schema"}},
 	{"Settings and errors:", []string{"config", "explain"}},
 }
@@ -52,6 +52,7 @@ var examples = map[string]string{
 	"page":         "advisor page",
 	"batch":        "advisor batch quayside-skirt.yaml --bodies customers.csv -o sizes.csv",
 	"chart":        "advisor chart quayside-skirt.yaml\nadvisor chart quayside-skirt.yaml --bodies women\nadvisor chart quayside-skirt.yaml --to md -o chart.md",
+	"publish":      "advisor publish quayside-skirt.yaml -o site\nadvisor publish lantern-top.yaml --one-file -o lantern-top.html --texts texts.yaml",
 	"recipe":       "advisor recipe list\nadvisor recipe show gathered-skirt",
 	"recipe list":  "advisor recipe list",
 	"recipe show":  "advisor recipe show gathered-skirt",

@@ -96,6 +96,7 @@ func newRoot(s streams) *cobra.Command {
 		newPage(s),
 		newBatch(s),
 		newChart(s),
+		newPublish(s),
 		newRecipe(s),
 		newPattern(s),
 		newRule(s),

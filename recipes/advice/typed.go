@@ -28,9 +28,9 @@ type Typed struct {
 
 // The names of what is typed, as problems of it begin.
 const (
-	typedPattern = "the pattern as typed"
-	typedBody    = "your measurements"
-	typedCloth   = "the cloth as typed"
+	TypedPattern = "the pattern as typed"
+	TypedBody    = "your measurements"
+	TypedCloth   = "the cloth as typed"
 )
 
 // signed is where an ease begins that is added to a row: names of rows may have hyphens.
@@ -98,7 +98,7 @@ func (t *Typed) pattern(d *Reader) *engine.Pattern {
 			w.List(name, commaed(given[name]))
 		}
 	})
-	doc := d.typed(typedPattern, w)
+	doc := d.typed(TypedPattern, w)
 	p, _ := recipes.ReadPattern(doc, d.Voc, nil)
 	d.Take(doc)
 	if p != nil {
@@ -141,7 +141,7 @@ func (t *Typed) draw(d *Reader, p *engine.Pattern, name, ease string) {
 
 // wrong tells what cannot be read of a pattern as typed.
 func (d *Reader) wrong(summary, hint string) {
-	d.Tell(diag.Diagnostic{Severity: diag.Error, Code: file.Unreadable, Summary: summary, Hint: hint, Range: diag.Range{File: typedPattern}})
+	d.Tell(diag.Diagnostic{Severity: diag.Error, Code: file.Unreadable, Summary: summary, Hint: hint, Range: diag.Range{File: TypedPattern}})
 }
 
 // body reads what was measured, nil where nothing was.
@@ -162,7 +162,7 @@ func (t *Typed) body(d *Reader) *engine.Body {
 			}
 		}
 	})
-	doc := d.typed(typedBody, w)
+	doc := d.typed(TypedBody, w)
 	b := recipes.ReadBody(doc, d.Voc)
 	d.Take(doc)
 	return b
@@ -190,7 +190,7 @@ func (t *Typed) cloth(d *Reader, r *engine.Recipe) *engine.Cloth {
 		pairs = append(pairs, strings.TrimSpace(way), strings.TrimSpace(share))
 	}
 	w.Pairs("stretch", pairs...)
-	doc := d.typed(typedCloth, w)
+	doc := d.typed(TypedCloth, w)
 	c := recipes.ReadCloth(doc, d.Voc)
 	d.Take(doc)
 	return c

@@ -53,7 +53,7 @@ const (
 	NotKeys         diag.Code = "FA0118"
 	notList         diag.Code = "FA0119"
 	notOne          diag.Code = "FA0120" // value, but several
-	notAllowed      diag.Code = "FA0121"
+	NotAllowed      diag.Code = "FA0121"
 	NoNumber        diag.Code = "FA0122"
 	noDate          diag.Code = "FA0123"
 	noWorkbook      diag.Code = "FA0124" // or a cell that shows nothing that could be meant

@@ -231,7 +231,7 @@ func (v Value) Bool() (value, ok bool) {
 	case "no", "off", "false":
 		hint = "write `false`"
 	}
-	v.Problem(notAllowed, "expected `true` or `false`, got "+quote(v.node.Value), hint)
+	v.Problem(NotAllowed, "expected `true` or `false`, got "+quote(v.node.Value), hint)
 	return false, false
 }
 
@@ -270,7 +270,7 @@ func (v Value) OneOf(allowed ...string) (string, bool) {
 	if slices.Contains(allowed, word) {
 		return word, true
 	}
-	v.Problem(notAllowed, fmt.Sprintf("expected %s, got %s", choice, quote(word)), diag.DidYouMean(word, allowed, ""))
+	v.Problem(NotAllowed, fmt.Sprintf("expected %s, got %s", choice, quote(word)), diag.DidYouMean(word, allowed, ""))
 	return "", false
 }
 

@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"fitadvisor/cmd/advisor/notebook"
+	"fitadvisor/cmd/advisor/parts"
 	"fitadvisor/cmd/advisor/question"
 	"fitadvisor/engine"
 	"fitadvisor/engine/report"
@@ -238,7 +239,7 @@ func (v *afterView) pictured(s *Server, w *report.Worn, zones []string) (err err
 		}
 	}
 	if len(on) > 0 {
-		v.Room, err = drawn(picture, roomWidth)
+		v.Room, err = drawn(picture, parts.RoomWidth)
 	}
 	return err
 }

@@ -1,15 +1,14 @@
 package page
 
 import (
-	"bytes"
 	"html/template"
 	"slices"
 	"strings"
 
+	"fitadvisor/cmd/advisor/parts"
 	"fitadvisor/engine"
 	"fitadvisor/engine/report"
 	"fitadvisor/explain"
-	"fitadvisor/explain/svg"
 )
 
 // answer is what the page shows of an answer: the document of engine/report taken apart by its headings, so that each
@@ -120,7 +119,7 @@ func (v *answer) parts(blocks []explain.Block) error {
 			return nil
 		}
 		body, err := fragment(of...)
-		body = template.HTML(inQuotes.Replace(string(body)))
+		body = template.HTML(parts.Quoted(parts.HTML(body)))
 		v.Parts = append(v.Parts, part{"part-" + strings.ReplaceAll(strings.ToLower(title), " ", "-"), title, body})
 		return err
 	}
@@ -138,9 +137,6 @@ func (v *answer) parts(blocks []explain.Block) error {
 	}
 	return end()
 }
-
-// inQuotes puts in quotes what a document has as code.
-var inQuotes = strings.NewReplacer("<code>", "“", ":</code>", "”", "</code>", "”")
 
 func (v *answer) order() {
 	for _, name := range v.Shown.Sizes {
@@ -176,9 +172,8 @@ const scaleWidth = 250
 
 // drawn is a picture as a part of the page, so many points wide.
 func drawn(picture explain.Block, width float64) (template.HTML, error) {
-	var out bytes.Buffer
-	err := svg.Inline(&out, picture, width)
-	return template.HTML(out.String()), err // which escapes what it is given
+	part, err := parts.Inline(picture, width)
+	return template.HTML(part), err
 }
 
 // why is a part of the explanation, down to its sources.
@@ -216,16 +211,10 @@ func (v *answer) cautions(f *form) error {
 	return nil
 }
 
-// roomWidth, in points, is that of a card on the narrowest telephone, so that no letter is made smaller on any.
-const roomWidth = 198
-
 // room is the picture of where it is close and where it has room.
 func room(a *engine.Answer) (template.HTML, error) {
-	s, ok := report.Room(a)
-	if !ok {
-		return "", nil
-	}
-	return drawn(s, roomWidth)
+	part, err := parts.Room(a)
+	return template.HTML(part), err
 }
 
 // whyNot answers why a size was not chosen, where that is asked.

@@ -1,26 +1,20 @@
 package page
 
 import (
-	"archive/tar"
-	"compress/gzip"
 	"context"
-	"errors"
 	"fmt"
-	"io"
 	"math"
 	"os"
-	"os/exec"
 	"path/filepath"
 	"strings"
-	"sync"
 	"testing"
-	"time"
 
 	"github.com/chromedp/cdproto/cdp"
 	"github.com/chromedp/cdproto/emulation"
 	"github.com/chromedp/chromedp"
 	"github.com/chromedp/chromedp/kb"
 
+	"fitadvisor/cmd/advisor/internal/chromium"
 	"fitadvisor/engine"
 	"fitadvisor/engine/quantity"
 	"fitadvisor/recipes"
@@ -28,114 +22,20 @@ import (
 	"fitadvisor/rules/file"
 )
 
-// patience is how long the browser may take for one thing: it hangs, or is there
-// long before.
-const patience = 60 * time.Second
+// What is done in the browser.
+var (
+	browser, run, do, until = chromium.Window, chromium.Run, chromium.Do, chromium.Until
+	picture, axe            = chromium.Picture, chromium.Axe
+	violations, lacking     = chromium.Violations, chromium.Lacking
+	patience                = chromium.Patience
+)
 
-// lacking skips a test where a tool is missing, and fails it where everything has
-// to be there.
-func lacking(t testing.TB, what string) {
-	t.Helper()
-	if os.Getenv("CI") == "true" {
-		t.Fatalf("there is no %s, and CI=true", what)
-	}
-	t.Skipf("there is no %s here; the page is tried in a real browser where there is one", what)
-}
-
-// chromium is the browser that all tests share, and how it is ended.
-var chromium = struct {
-	sync.Mutex
-	c    context.Context
-	ends []func()
-}{}
-
-func TestMain(m *testing.M) {
-	code := m.Run()
-	for i := len(chromium.ends) - 1; i >= 0; i-- {
-		chromium.ends[i]()
-	}
-	os.Exit(code)
-}
-
-// browser is a window of the browser, with an empty profile.
-func browser(t testing.TB, width int64) context.Context {
-	t.Helper()
-	chromium.Lock()
-	defer chromium.Unlock()
-	if chromium.c == nil {
-		start(t)
-	}
-	c, leave := chromedp.NewContext(chromium.c, chromedp.WithNewBrowserContext())
-	t.Cleanup(leave)
-	if err := chromedp.Do(c, chromedp.EmulateViewport(width, 800)); err != nil { // the window lives as long as this context
-		t.Fatal(err)
-	}
-	return c
-}
-
-// start starts the browser.
-func start(t testing.TB) {
-	t.Helper()
-	path := ""
-	for _, name := range []string{"chromium", "chromium-browser", "google-chrome"} {
-		if found, err := exec.LookPath(name); err == nil {
-			path = found
-			break
-		}
-	}
-	if path == "" {
-		lacking(t, "Chromium")
-	}
-	dir, err := os.MkdirTemp("", "fitadvisor-browser-")
-	if err != nil {
-		t.Fatal(err)
-	}
-	options := append(chromedp.DefaultExecAllocatorOptions[:], chromedp.ExecPath(path), chromedp.NoSandbox, chromedp.DisableGPU,
-		chromedp.UserDataDir(dir), chromedp.WSURLReadTimeout(patience), chromedp.Flag("disable-quic", true), chromedp.Flag("disable-component-update", true))
-	c, stop := chromedp.NewExecAllocator(context.Background(), options...)
-	c, leave := chromedp.NewContext(c)
-	chromium.ends = []func(){func() { _ = os.RemoveAll(dir) }, stop, leave}
-	if err := chromedp.Do(c); err != nil { // the browser lives as long as its first context
-		t.Fatal(err)
-	}
-	chromium.c = c
-}
-
-func run(t testing.TB, c context.Context, actions ...chromedp.Action[chromedp.Void]) {
-	t.Helper()
-	within, stop := context.WithTimeout(c, patience)
-	defer stop()
-	if err := chromedp.Do(within, actions...); err != nil {
-		t.Fatal(err)
-	}
-}
+func TestMain(m *testing.M) { chromium.Main(m) }
 
 // ask evaluates an expression in the page.
 func ask[T any](t testing.TB, c context.Context, expression string, options ...chromedp.EvaluateOption) T {
 	t.Helper()
-	within, stop := context.WithTimeout(c, patience)
-	defer stop()
-	v, err := chromedp.Run(within, chromedp.Evaluate[T](expression, options...))
-	if err != nil {
-		t.Fatal(err)
-	}
-	return v
-}
-
-// do runs a script in the page.
-func do(t testing.TB, c context.Context, script string) {
-	t.Helper()
-	ask[bool](t, c, script+";true")
-}
-
-// until waits for an expression to hold.
-func until(t testing.TB, c context.Context, expression string) {
-	t.Helper()
-	within, stop := context.WithTimeout(c, patience)
-	defer stop()
-	if _, err := chromedp.Run(within, chromedp.Poll[bool]("("+expression+") || undefined", chromedp.WithPollingTimeout(patience))); err != nil {
-		t.Fatalf("%s: %v", expression, err)
-	}
+	return chromium.Ask[T](t, c, expression, options...)
 }
 
 // visit opens the page and waits for its answer.
@@ -224,24 +124,6 @@ func unfold(t testing.TB, c context.Context, id string) {
 	do(t, c, `document.getElementById("`+id+`").open = true`)
 }
 
-// pictured is the folder that pictures of the page are put into; empty: none are taken.
-var pictured = os.Getenv("ADVISOR_PICTURES")
-
-// picture takes a picture of what is in the window.
-func picture(t testing.TB, c context.Context, name string) {
-	t.Helper()
-	if pictured == "" {
-		return
-	}
-	png, err := chromedp.Run(c, chromedp.CaptureScreenshot())
-	if err != nil {
-		t.Fatal(err)
-	}
-	if err := os.WriteFile(filepath.Join(pictured, name+".png"), png, 0o644); err != nil {
-		t.Fatal(err)
-	}
-}
-
 // Without a script the button does it.
 func TestBrowserWithoutScript(t *testing.T) {
 	p, c := open(t), browser(t, 360)
@@ -283,51 +165,6 @@ func TestBrowserKeyboard(t *testing.T) {
 	press(kb.Tab, ".zone details.why > summary")
 	run(t, c, chromedp.KeyEvent(kb.Enter))
 	until(t, c, `document.querySelector(".zone details.why").open`)
-}
-
-// axeVersion is that of axe-core, which tries a page against WCAG.
-const axeVersion = "4.10.3"
-
-// axe is the text of axe-core, from the npm registry, in a folder that is thrown away.
-func axe(t *testing.T) string {
-	t.Helper()
-	npm, err := exec.LookPath("npm")
-	if err != nil {
-		lacking(t, "npm")
-	}
-	pack := exec.Command(npm, "pack", "--silent", "axe-core@"+axeVersion)
-	pack.Dir = t.TempDir()
-	if out, err := pack.CombinedOutput(); err != nil {
-		if os.Getenv("CI") == "true" {
-			t.Fatalf("npm pack: %v\n%s", err, out)
-		}
-		lacking(t, "axe-core to be had")
-	}
-	f, err := os.Open(filepath.Join(pack.Dir, "axe-core-"+axeVersion+".tgz"))
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer f.Close()
-	z, err := gzip.NewReader(f)
-	if err != nil {
-		t.Fatal(err)
-	}
-	for archive := tar.NewReader(z); ; {
-		h, err := archive.Next()
-		if errors.Is(err, io.EOF) {
-			t.Fatal("axe-core has no axe.min.js")
-		}
-		if err != nil {
-			t.Fatal(err)
-		}
-		if h.Name == "package/axe.min.js" {
-			text, err := io.ReadAll(archive)
-			if err != nil {
-				t.Fatal(err)
-			}
-			return string(text)
-		}
-	}
 }
 
 // visits are the other views: what leads to each, and what is there then.
@@ -399,15 +236,6 @@ func TestBrowserAccessible(t *testing.T) {
 		violations(t, c, script, fmt.Sprintf("a slip, %d wide", width))
 		fill(t, c, map[string]string{"m_hip": "60 in"})
 		violations(t, c, script, fmt.Sprintf("no size fits, %d wide", width))
-	}
-}
-
-func violations(t *testing.T, c context.Context, script, view string) {
-	t.Helper()
-	do(t, c, script)
-	found := ask[[]string](t, c, `axe.run(document).then((r) => r.violations.flatMap((v) => v.nodes.map((n) => v.id + ": " + n.target.join(" ") + ": " + n.failureSummary)))`, chromedp.EvalAwaitPromise)
-	for _, f := range found {
-		t.Errorf("%s: %s", view, f)
 	}
 }
 

@@ -21,6 +21,7 @@ import (
 	"sync"
 	"time"
 
+	"fitadvisor/cmd/advisor/parts"
 	"fitadvisor/cmd/advisor/question"
 	"fitadvisor/engine"
 	"fitadvisor/engine/quantity"
@@ -128,7 +129,7 @@ func (s *Server) routes() error {
 	s.mux.Handle("GET /assets/", http.StripPrefix("/assets/", http.FileServerFS(files)))
 	s.mux.HandleFunc("GET /assets/document.css", func(w http.ResponseWriter, _ *http.Request) {
 		w.Header().Set("Content-Type", "text/css; charset=utf-8")
-		_, _ = w.Write([]byte(styles())) // the browser is gone
+		_, _ = w.Write([]byte(parts.Style())) // the browser is gone
 	})
 	s.mux.HandleFunc("GET /{$}", s.first)
 	s.mux.HandleFunc("POST /{$}", s.whole)

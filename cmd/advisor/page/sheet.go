@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"fitadvisor/cmd/advisor/notebook"
+	"fitadvisor/cmd/advisor/parts"
 	"fitadvisor/engine"
 	"fitadvisor/engine/report"
 	"fitadvisor/explain"
@@ -76,7 +77,7 @@ func (s *Server) sheet(a *engine.Answer) (*sheetView, error) {
 		return nil, err
 	}
 	script, err := sheetFiles.ReadFile("assets/sheet.js")
-	v.Style, v.Script = template.CSS(strings.ReplaceAll(styles(), "</", "<\\/")+string(style)), template.JS(script)
+	v.Style, v.Script = template.CSS(strings.ReplaceAll(parts.Style(), "</", "<\\/")+string(style)), template.JS(script)
 	return v, err
 }
 

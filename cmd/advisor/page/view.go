@@ -13,10 +13,10 @@ import (
 	"strings"
 	"sync"
 
+	"fitadvisor/cmd/advisor/parts"
 	"fitadvisor/engine"
 	"fitadvisor/engine/report"
 	"fitadvisor/explain"
-	"fitadvisor/explain/html"
 )
 
 //go:embed views/*.html
@@ -24,7 +24,7 @@ var viewFiles embed.FS
 
 var views = sync.OnceValue(func() *template.Template {
 	return template.Must(template.New("").Funcs(template.FuncMap{
-		"number": number, "words": func(s string) string { return strings.ReplaceAll(s, "_", " ") }, "capital": capital, "code": code, "plain": plain, "add": func(a, b int) int { return a + b },
+		"number": number, "words": func(s string) string { return strings.ReplaceAll(s, "_", " ") }, "capital": capital, "code": code, "plain": parts.Plain, "add": func(a, b int) int { return a + b },
 		"field": func(s step, id string) typed { return s.field(id) }, "called": called, "tried": func(s string) string {
 			return capital(words.Replace(s))
 		}, "source": sourceWords, "roomnote": func() string { return report.RoomNote },
@@ -103,19 +103,6 @@ func code(text string) template.HTML {
 		b.WriteString(template.HTMLEscapeString(span.Text))
 	}
 	return template.HTML(b.String())
-}
-
-// plain is a text in which what stands between backticks is in quotes: nobody who sews has to know how files spell it.
-func plain(text string) string {
-	var b strings.Builder
-	for _, span := range explain.Spans(text) {
-		if span.Code {
-			b.WriteString("“" + strings.ReplaceAll(strings.TrimSuffix(span.Text, ":"), "_", " ") + "”")
-			continue
-		}
-		b.WriteString(span.Text)
-	}
-	return b.String()
 }
 
 // called is the name of a file as a person reads it: quayside-skirt-2026-11-25 is Quayside skirt 2026-11-25.
@@ -206,12 +193,8 @@ func (v *shown) Has(id, value string) bool { return slices.Contains(v.Chosen[id]
 
 // fragment is a document as a part of the page.
 func fragment(blocks ...explain.Block) (template.HTML, error) {
-	if len(blocks) == 0 {
-		return "", nil
-	}
-	var out bytes.Buffer
-	err := html.Fragment(&out, &explain.Document{Blocks: blocks})
-	return template.HTML(out.String()), err // which escapes what it is given
+	part, err := parts.Fragment(blocks...)
+	return template.HTML(part), err
 }
 
 // first is the page as it opens, or as it was left.

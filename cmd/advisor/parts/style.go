@@ -1,4 +1,4 @@
-package page
+package parts
 
 import (
 	"fmt"
@@ -8,8 +8,8 @@ import (
 	"fitadvisor/explain/html"
 )
 
-// styles are the colours and the look of documents, with the light that the person chose before that of the screen.
-func styles() string {
+// Style is the colours and the look of documents, with the light that the person chose before that of the screen.
+func Style() string {
 	return html.Style() + ".picture { overflow: visible }\n" + chosen("light", draw.Light) + chosen("dark", draw.Dark)
 }
 
