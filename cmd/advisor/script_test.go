@@ -1,6 +1,7 @@
 package main
 
 import (
+	"fitadvisor/cmd/advisor/internal/chromium"
 	"flag"
 	"os"
 	"testing"
@@ -11,7 +12,7 @@ import (
 var update = flag.Bool("update", false, "write what the commands print into the scripts")
 
 func TestMain(m *testing.M) {
-	testscript.Main(m, map[string]func(){"advisor": main})
+	testscript.Main(chromium.Tests{M: m}, map[string]func(){"advisor": main})
 }
 
 // TestScript runs the commands as a person would and compares all that they

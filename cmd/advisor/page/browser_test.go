@@ -30,7 +30,7 @@ var (
 	patience                = chromium.Patience
 )
 
-func TestMain(m *testing.M) { chromium.Main(m) }
+func TestMain(m *testing.M) { os.Exit(chromium.Tests{M: m}.Run()) }
 
 // ask evaluates an expression in the page.
 func ask[T any](t testing.TB, c context.Context, expression string, options ...chromedp.EvaluateOption) T {

@@ -1,7 +1,7 @@
 // Package chromium drives a real browser in tests, and tries pages there with axe-core.
 //
 // [Window] is a window, [Run], [Ask], [Do] and [Until] are what is done in it, [Violations] what axe-core finds. A package that
-// uses it calls [Main] from its TestMain. Where the browser is missing a test says so and is passed over; with CI=true it fails.
+// uses it runs its tests as [Tests]. Where the browser is missing a test says so and is passed over; with CI=true it fails.
 package chromium
 
 import (
@@ -41,13 +41,23 @@ var chromium = struct {
 	ends []func()
 }{}
 
-// Main runs the tests of a package, and ends the browser.
-func Main(m *testing.M) {
-	code := m.Run()
+// Tests are the tests of a package, after which the browser is ended.
+type Tests struct{ *testing.M }
+
+// Run runs them.
+func (m Tests) Run() int {
+	code := m.M.Run()
 	for i := len(chromium.ends) - 1; i >= 0; i-- {
 		chromium.ends[i]()
 	}
-	os.Exit(code)
+	return code
+}
+
+// AtEnd does something when the tests are over.
+func AtEnd(do func()) {
+	chromium.Lock()
+	defer chromium.Unlock()
+	chromium.ends = append(chromium.ends, do)
 }
 
 // Window is a window of the browser, with an empty profile.
@@ -87,7 +97,7 @@ func start(t testing.TB) {
 		chromedp.UserDataDir(dir), chromedp.WSURLReadTimeout(Patience), chromedp.Flag("disable-quic", true), chromedp.Flag("disable-component-update", true))
 	c, stop := chromedp.NewExecAllocator(context.Background(), options...)
 	c, leave := chromedp.NewContext(c)
-	chromium.ends = []func(){func() { _ = os.RemoveAll(dir) }, stop, leave}
+	chromium.ends = append(chromium.ends, func() { _ = os.RemoveAll(dir) }, stop, leave)
 	if err := chromedp.Do(c); err != nil { // the browser lives as long as its first context
 		t.Fatal(err)
 	}
@@ -133,7 +143,10 @@ func Until(t testing.TB, c context.Context, expression string) {
 }
 
 // pictured is the folder that pictures of the page are put into; empty: none are taken.
-var pictured = os.Getenv("ADVISOR_PICTURES")
+var pictured = sync.OnceValue(func() string {
+	defer os.Unsetenv("ADVISOR_PICTURES") // which is no setting of the advisor
+	return os.Getenv("ADVISOR_PICTURES")
+})()
 
 // Picture takes a picture of what is in the window.
 func Picture(t testing.TB, c context.Context, name string) {

@@ -1,0 +1,116 @@
+package main
+
+import (
+	"context"
+	"fmt"
+	"net/http"
+	"net/http/httptest"
+	"os"
+	"path/filepath"
+	"strings"
+	"sync"
+	"testing"
+
+	"github.com/chromedp/chromedp"
+
+	"fitadvisor/cmd/advisor/internal/chromium"
+)
+
+// site is the demo as it is published, once for all tests.
+var site = struct {
+	sync.Once
+	dir, said string
+	code      int
+}{}
+
+// published is the folder of the demo's pages, with the engine in it.
+func published(t testing.TB) string {
+	t.Helper()
+	site.Do(func() {
+		var err error
+		if site.dir, err = os.MkdirTemp("", "fitadvisor-site-"); err != nil {
+			t.Fatal(err)
+		}
+		chromium.AtEnd(func() { _ = os.RemoveAll(site.dir) })
+		site.code, site.said = ranAs("publish", "demo/quayside-skirt.yaml", "demo/lantern-top.yaml", "-o", site.dir)
+	})
+	if site.code != exitAnswered {
+		t.Fatal(site.said)
+	}
+	return site.dir
+}
+
+// engineFile is the engine that was built for the demo's pages.
+func engineFile(t testing.TB) string {
+	return filepath.Join(published(t), "advisor", "engine.wasm.gz")
+}
+
+// served is a folder on a server.
+func served(t testing.TB, dir string) *httptest.Server {
+	t.Helper()
+	s := httptest.NewServer(http.FileServer(http.Dir(dir)))
+	t.Cleanup(s.Close)
+	return s
+}
+
+// visitPublished opens a page and waits for the engine.
+func visitPublished(t testing.TB, c context.Context, address string) {
+	t.Helper()
+	chromium.Run(t, c, chromedp.Navigate(address), chromedp.WaitReady(chromedp.CSS("#form")))
+	chromium.Until(t, c, `!!(document.documentElement.dataset.turn || document.documentElement.dataset.failed)`)
+	if failed := chromium.Ask[string](t, c, `document.documentElement.dataset.failed || ""`); failed != "" {
+		t.Fatal(failed)
+	}
+}
+
+// type types a measurement and waits for the answer.
+func typeInto(t testing.TB, c context.Context, id, value string) {
+	t.Helper()
+	turn := chromium.Ask[float64](t, c, `Number(document.documentElement.dataset.turn)`)
+	chromium.Do(t, c, fmt.Sprintf(`(() => { const f = document.getElementById(%q); f.value = %q; f.dispatchEvent(new Event("input", {bubbles: true})); })()`, id, value))
+	chromium.Until(t, c, fmt.Sprintf(`Number(document.documentElement.dataset.turn) > %v`, turn))
+}
+
+func sizeSaid(t testing.TB, c context.Context) string {
+	t.Helper()
+	return chromium.Ask[string](t, c, `(document.querySelector(".result") || {dataset: {}}).dataset.size || ""`)
+}
+
+// The README's skirt, from its published page, with the network cut once it is there: it answers, follows what is typed, tells
+// what is wrong at its field, and has the sheet to print.
+func TestPublishedWithoutNetwork(t *testing.T) {
+	dir := published(t)
+	for _, width := range []int64{360, 1280} {
+		t.Run(fmt.Sprint(width), func(t *testing.T) {
+			c := chromium.Window(t, width)
+			server := served(t, dir)
+			visitPublished(t, c, server.URL+"/quayside-skirt.html")
+			server.CloseClientConnections()
+			server.Close()
+			typeInto(t, c, "m_hip", "44 1/4")
+			if got := sizeSaid(t, c); got != "18" {
+				t.Fatalf("it is size %q, not 18", got)
+			}
+			if got := chromium.Ask[string](t, c, `document.getElementById("said").textContent`); !strings.Contains(got, "with 4 3/4 in of ease where 5 in is wanted") {
+				t.Errorf("it does not say why: %s", got)
+			}
+			chromium.Picture(t, c, fmt.Sprintf("published-%d", width))
+			typeInto(t, c, "m_hip", "38")
+			if got := sizeSaid(t, c); got != "12" {
+				t.Errorf("it is size %q, not 12", got)
+			}
+			typeInto(t, c, "m_hip", "38 inn")
+			if got := chromium.Ask[string](t, c, `document.getElementById("n-hip").textContent`); !strings.Contains(got, "inn") {
+				t.Errorf("what is wrong is not said at the field: %q", got)
+			}
+			typeInto(t, c, "m_hip", "44 1/4")
+			chromium.Do(t, c, `dispatchEvent(new Event("beforeprint"))`)
+			if got := chromium.Ask[string](t, c, `document.getElementById("sheet").hidden ? "" : document.getElementById("sheet").innerText`); !strings.Contains(got, "18") || !strings.Contains(got, "Quayside skirt") {
+				t.Errorf("the sheet is %q", got)
+			}
+			if over := chromium.Ask[float64](t, c, `document.documentElement.scrollWidth - document.documentElement.clientWidth`); over > 0 {
+				t.Errorf("it reaches %v points beyond the window", over)
+			}
+		})
+	}
+}
