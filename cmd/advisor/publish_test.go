@@ -11,8 +11,6 @@ import (
 	"sync"
 	"testing"
 
-	"github.com/chromedp/chromedp"
-
 	"fitadvisor/cmd/advisor/internal/chromium"
 )
 
@@ -56,14 +54,14 @@ func served(t testing.TB, dir string) *httptest.Server {
 // visitPublished opens a page and waits for the engine.
 func visitPublished(t testing.TB, c context.Context, address string) {
 	t.Helper()
-	chromium.Run(t, c, chromedp.Navigate(address), chromedp.WaitReady(chromedp.CSS("#form")))
+	chromium.Visit(t, c, address, "#form")
 	chromium.Until(t, c, `!!(document.documentElement.dataset.turn || document.documentElement.dataset.failed)`)
 	if failed := chromium.Ask[string](t, c, `document.documentElement.dataset.failed || ""`); failed != "" {
 		t.Fatal(failed)
 	}
 }
 
-// type types a measurement and waits for the answer.
+// typeInto types a measurement and waits for the answer.
 func typeInto(t testing.TB, c context.Context, id, value string) {
 	t.Helper()
 	turn := chromium.Ask[float64](t, c, `Number(document.documentElement.dataset.turn)`)

@@ -114,6 +114,12 @@ func Run(t testing.TB, c context.Context, actions ...chromedp.Action[chromedp.Vo
 	}
 }
 
+// Visit opens a page, and waits for an element of it.
+func Visit(t testing.TB, c context.Context, address, element string) {
+	t.Helper()
+	Run(t, c, chromedp.Navigate(address), chromedp.WaitReady(chromedp.CSS(element)))
+}
+
 // Ask evaluates an expression in the page.
 func Ask[T any](t testing.TB, c context.Context, expression string, options ...chromedp.EvaluateOption) T {
 	t.Helper()
