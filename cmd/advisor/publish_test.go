@@ -112,3 +112,27 @@ func TestPublishedWithoutNetwork(t *testing.T) {
 		})
 	}
 }
+
+// One file, opened from the disk, answers; it needs nothing besides itself.
+func TestPublishedAsOneFile(t *testing.T) {
+	at := filepath.Join(t.TempDir(), "top.html")
+	if code, said := ranAs("publish", "demo/lantern-top.yaml", "--one-file", "-o", at, "--engine", engineFile(t)); code != exitAnswered {
+		t.Fatal(said)
+	}
+	page, err := os.ReadFile(at)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, needs := range []string{` src="`, `<link`, "url(", "@import", "https://"} {
+		if strings.Contains(string(page), needs) {
+			t.Errorf("it needs %s", needs)
+		}
+	}
+	c := chromium.Window(t, 360)
+	visitPublished(t, c, "file://"+at)
+	typeInto(t, c, "m_bust", "90 cm")
+	if got := sizeSaid(t, c); got == "" {
+		t.Errorf("it does not answer: %s", chromium.Ask[string](t, c, `document.getElementById("answer").innerText`))
+	}
+	chromium.Picture(t, c, "published-file-360")
+}

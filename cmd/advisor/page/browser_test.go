@@ -26,8 +26,7 @@ import (
 var (
 	browser, run, do, until = chromium.Window, chromium.Run, chromium.Do, chromium.Until
 	picture, axe            = chromium.Picture, chromium.Axe
-	violations, lacking     = chromium.Violations, chromium.Lacking
-	patience                = chromium.Patience
+	violations, patience    = chromium.Violations, chromium.Patience
 )
 
 func TestMain(m *testing.M) { os.Exit(chromium.Tests{M: m}.Run()) }

@@ -16,7 +16,6 @@ import (
 	"fmt"
 	"io"
 	"slices"
-	"strings"
 
 	"fitadvisor/cmd/advisor/notebook"
 	"fitadvisor/cmd/advisor/parts"
@@ -135,9 +134,4 @@ func unzipped(program []byte) ([]byte, error) {
 func digest(text string) string {
 	sum := sha256.Sum256([]byte(text))
 	return "'sha256-" + base64.StdEncoding.EncodeToString(sum[:]) + "'"
-}
-
-// inElement tells whether a text can stand in a script element as it is.
-func inElement(text string) bool {
-	return !strings.Contains(strings.ToLower(text), "</script") && !strings.Contains(text, "<!--")
 }
