@@ -107,91 +107,93 @@ func (m *Measure) WearingEase(r *Recipe) (ease quantity.Length, ok bool) {
 
 // Limits are the method's own constants. Each lives in rules/data with its source.
 type Limits struct {
-	UsableShare     float64 // of a cloth's stretch that stays comfortable
-	LeastStretch    float64 // percent; a cloth with less has none
-	OpeningShare    float64 // of a cloth's stretch that an opening may use for a moment
-	LeastTolerance  quantity.Length
-	LeastPoints     float64         // least tolerance of a percent zone, in percentage points
-	ReachLeast      float64         // the least share of the range one side's tolerance may be
-	ReachMost       float64         // the largest
-	ReadingsApart   float64         // share of the larger of two readings, beyond which one is a slip
-	MostReadings    int             // of one measurement
-	LeastSlope      float64         // degrees, below which a figure without a unit may be a drop
-	MostSizes       int             // of a pattern
-	MostStretch     float64         // percent, beyond which a stretch is a slip of the pen
-	MostLayer       quantity.Length // beyond which the thickness of a layer is one
-	LeastEase       quantity.Length // below which an ease that is wanted is one
-	MostEase        quantity.Length // and above which
-	SidesApart      quantity.Length // left and right further apart than this are cut singly
-	OffChartShare   float64         // of the end step, before off the chart is cautioned
-	LikeStretch     float64         // percentage points: cloths that stretch no further apart than this are alike
-	LooseEase       quantity.Length // from this low on, a woven counts as loose between sizes
-	OpenRangeWidths float64         // tolerances between an open range's end and its missing one
-	UsualLeast      float64         // percent of the body: an ease below is unusual for any type
-	UsualMost       float64         // and one above
-	UsualWidth      quantity.Length // and a range of lengths that is wider
-	SlipSteps       float64         // usual steps off all its neighbours, from which on a cell of a chart is a slip
-	SlipStepsEnd    float64         // the same of the first and the last size
-	StepLeast       quantity.Length // the least step that is graded
-	PaceOff         quantity.Length // by how much a garment may step otherwise than its body
-	StepUneven      float64         // share of the usual step that a cell may be off
-	EaseDrift       float64         // share of the expected range that ease may move over the sizes
-	RangeHoleCm     quantity.Length // between two ranges of a chart in centimetres
-	RangeHoleIn     quantity.Length // and of one in inches
-	GapSteps        float64         // of the usual step between sizes: more leaves a gap in the nest
-	GapThirds       float64         // of it, in which lines are drawn at the thirds
-	DrawMost        quantity.Length // at each edge of a pattern of one size
-	NestedSizes     int             // so far apart nested size lines are followed
-	EdgeMost        quantity.Length // that may be added at one edge of a single size
-	DartMost        quantity.Length // that one dart takes up more or less
-	SlopeGentle     float64         // degrees; up to it a seam runs from line to line in one curve
-	SlopeSteep      float64         // degrees; beyond it the slant shows
-	PieceShare      float64         // the least that one of two pieces round the body has of the other
-	AgeAdult        int             // days after which measurements are old
-	AgeChild        int
-	ToileAllowance  quantity.Length // of a toile's seams where the fit is in doubt
-	SquareOff       float64         // percent a test square may be off
-	MatchRepeats    float64         // repeats more of a cloth that is matched at the seams
-	TapeDeviations  float64         // standard deviations within which a reading, or the difference of two, lies
-	TapeOther       quantity.Length // standard deviation of a reading of a large girth that somebody else takes
-	TapeSelf        quantity.Length // and of one taken of oneself
-	TapeLarge       quantity.Length // the published limit of a large girth, to which those of other measurements are in proportion
-	TapeRepeats     float64         // repeats as which the usual error counts beside one's own
-	TapeMemory      float64         // years after which a repeat counts half
-	StretchError    float64         // standard deviation of a stretch, as a share of it
-	EstimateError   float64         // standard deviation of an estimated finished measurement, as a share of it
-	SureBodies      int             // plausible bodies that are looked at
-	SureSteps       int             // equally likely values that a measurement takes in them
-	SureParts       int             // parts into which they are cut to see what a measurement settles
-	NearlyCertain   float64         // from this share on an answer is nearly certain
-	Likely          float64         // from this share on it is likely
-	AsLikely        float64         // two shares no further apart are as likely
-	SearchCm        quantity.Length // how far another value is looked for
-	SearchPoints    float64         // and, of an ease in percent, in percentage points
-	SearchStretch   float64         // and, of a cloth's stretch, in percentage points
-	StretchStep     float64         // the steps in which that is looked for
-	SearchParts     int             // steps in which it is looked for, in a centimetre or a percentage point
-	UnmeasuredShare float64         // from this share of people on it is said that what is not measured would be too close
-	UnmeasuredReach float64         // how far from the surveyed mean a body may lie to be compared, in standard deviations
-	AdultAge        float64         // years from which a body counts as an adult's
-	LearnReach      float64         // how far from the middle of the expected range a wish may lie, in halves of the range's width
-	LearnLeast      float64         // the least half-width of the band that feels right, in these
-	LearnMost       float64         // and the most
-	LearnStray      float64         // share of ratings that tell nothing of the ease
-	LearnShare      float64         // share of wishes between the ends that are told
-	LearnSteps      int             // wishes looked at
-	LearnBands      int             // half-widths looked at
-	UsualPatterns   int             // patterns of a maker, or makers, from which on what was done is a habit
-	UsualMakers     float64         // share of the makers beyond which it is the person's own
-	CupStep         quantity.Length // from one drafted cup to the next
-	CrowdBodies     int             // bodies that stand for a population
-	CrowdCharts     int             // charts on which such bodies were tried against the people themselves
-	DraftWomen      quantity.Length // the height that women's patterns are drafted for where they do not say
-	DraftMen        quantity.Length // and men's
-	HeightApart     quantity.Length // from which on a height counts as another than the drafted one
-	HeightSpread    float64         // standard deviations within which nine in ten lie
-	FigureHeight    quantity.Length // of the figure that drawings show
-	Layers          []LayerKind
+	UsableShare              float64 // of a cloth's stretch that stays comfortable
+	LeastStretch             float64 // percent; a cloth with less has none
+	OpeningShare             float64 // of a cloth's stretch that an opening may use for a moment
+	LeastTolerance           quantity.Length
+	LeastPoints              float64         // least tolerance of a percent zone, in percentage points
+	ReachLeast               float64         // the least share of the range one side's tolerance may be
+	ReachMost                float64         // the largest
+	ReadingsApart            float64         // share of the larger of two readings, beyond which one is a slip
+	MostReadings             int             // of one measurement
+	LeastSlope               float64         // degrees, below which a figure without a unit may be a drop
+	MostSizes                int             // of a pattern
+	MostStretch              float64         // percent, beyond which a stretch is a slip of the pen
+	MostLayer                quantity.Length // beyond which the thickness of a layer is one
+	LeastEase                quantity.Length // below which an ease that is wanted is one
+	MostEase                 quantity.Length // and above which
+	SidesApart               quantity.Length // left and right further apart than this are cut singly
+	OffChartShare            float64         // of the end step, before off the chart is cautioned
+	LikeStretch              float64         // percentage points: cloths that stretch no further apart than this are alike
+	LooseEase                quantity.Length // from this low on, a woven counts as loose between sizes
+	OpenRangeWidths          float64         // tolerances between an open range's end and its missing one
+	UsualLeast               float64         // percent of the body: an ease below is unusual for any type
+	UsualMost                float64         // and one above
+	UsualWidth               quantity.Length // and a range of lengths that is wider
+	SlipSteps                float64         // usual steps off all its neighbours, from which on a cell of a chart is a slip
+	SlipStepsEnd             float64         // the same of the first and the last size
+	StepLeast                quantity.Length // the least step that is graded
+	ChartStepCm, ChartStepIn quantity.Length // in which bodies are printed on a chart
+	MadeStepCm, MadeStepIn   quantity.Length // in which garments are
+	PaceOff                  quantity.Length // by how much a garment may step otherwise than its body
+	StepUneven               float64         // share of the usual step that a cell may be off
+	EaseDrift                float64         // share of the expected range that ease may move over the sizes
+	RangeHoleCm              quantity.Length // between two ranges of a chart in centimetres
+	RangeHoleIn              quantity.Length // and of one in inches
+	GapSteps                 float64         // of the usual step between sizes: more leaves a gap in the nest
+	GapThirds                float64         // of it, in which lines are drawn at the thirds
+	DrawMost                 quantity.Length // at each edge of a pattern of one size
+	NestedSizes              int             // so far apart nested size lines are followed
+	EdgeMost                 quantity.Length // that may be added at one edge of a single size
+	DartMost                 quantity.Length // that one dart takes up more or less
+	SlopeGentle              float64         // degrees; up to it a seam runs from line to line in one curve
+	SlopeSteep               float64         // degrees; beyond it the slant shows
+	PieceShare               float64         // the least that one of two pieces round the body has of the other
+	AgeAdult                 int             // days after which measurements are old
+	AgeChild                 int
+	ToileAllowance           quantity.Length // of a toile's seams where the fit is in doubt
+	SquareOff                float64         // percent a test square may be off
+	MatchRepeats             float64         // repeats more of a cloth that is matched at the seams
+	TapeDeviations           float64         // standard deviations within which a reading, or the difference of two, lies
+	TapeOther                quantity.Length // standard deviation of a reading of a large girth that somebody else takes
+	TapeSelf                 quantity.Length // and of one taken of oneself
+	TapeLarge                quantity.Length // the published limit of a large girth, to which those of other measurements are in proportion
+	TapeRepeats              float64         // repeats as which the usual error counts beside one's own
+	TapeMemory               float64         // years after which a repeat counts half
+	StretchError             float64         // standard deviation of a stretch, as a share of it
+	EstimateError            float64         // standard deviation of an estimated finished measurement, as a share of it
+	SureBodies               int             // plausible bodies that are looked at
+	SureSteps                int             // equally likely values that a measurement takes in them
+	SureParts                int             // parts into which they are cut to see what a measurement settles
+	NearlyCertain            float64         // from this share on an answer is nearly certain
+	Likely                   float64         // from this share on it is likely
+	AsLikely                 float64         // two shares no further apart are as likely
+	SearchCm                 quantity.Length // how far another value is looked for
+	SearchPoints             float64         // and, of an ease in percent, in percentage points
+	SearchStretch            float64         // and, of a cloth's stretch, in percentage points
+	StretchStep              float64         // the steps in which that is looked for
+	SearchParts              int             // steps in which it is looked for, in a centimetre or a percentage point
+	UnmeasuredShare          float64         // from this share of people on it is said that what is not measured would be too close
+	UnmeasuredReach          float64         // how far from the surveyed mean a body may lie to be compared, in standard deviations
+	AdultAge                 float64         // years from which a body counts as an adult's
+	LearnReach               float64         // how far from the middle of the expected range a wish may lie, in halves of the range's width
+	LearnLeast               float64         // the least half-width of the band that feels right, in these
+	LearnMost                float64         // and the most
+	LearnStray               float64         // share of ratings that tell nothing of the ease
+	LearnShare               float64         // share of wishes between the ends that are told
+	LearnSteps               int             // wishes looked at
+	LearnBands               int             // half-widths looked at
+	UsualPatterns            int             // patterns of a maker, or makers, from which on what was done is a habit
+	UsualMakers              float64         // share of the makers beyond which it is the person's own
+	CupStep                  quantity.Length // from one drafted cup to the next
+	CrowdBodies              int             // bodies that stand for a population
+	CrowdCharts              int             // charts on which such bodies were tried against the people themselves
+	DraftWomen               quantity.Length // the height that women's patterns are drafted for where they do not say
+	DraftMen                 quantity.Length // and men's
+	HeightApart              quantity.Length // from which on a height counts as another than the drafted one
+	HeightSpread             float64         // standard deviations within which nine in ten lie
+	FigureHeight             quantity.Length // of the figure that drawings show
+	Layers                   []LayerKind
 }
 
 // LayerKind is something usually worn beneath a garment.

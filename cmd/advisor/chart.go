@@ -31,23 +31,30 @@ type chartFlags struct {
 	out                string
 	bodies             string // whom the pattern is to fit
 	columns            string
+	suggest            suggesting
 	bare               quantity.Unit // of cells: what is set for reading answers says nothing of them
 }
 
 func newChart(s streams) *cobra.Command {
 	q := &chartFlags{}
 	c := &cobra.Command{
-		Use:   "chart PATTERN",
+		Use:   "chart PATTERN | chart --suggest N --type TYPE --by MEASUREMENT --from LENGTH --to LENGTH",
 		Short: "Look at a pattern's chart as its maker, or write it down to publish",
 		Long: "Looks at a pattern's own chart: steps from size to size, slips of typing, ranges that overlap,\n" +
 			"ease that drifts, a garment smaller than its body, openings that its own body cannot pass,\n" +
 			"and who falls between two sizes. The exit code is 1 where an error is found. With --to it\n" +
 			"writes the chart down instead: md or html for those who are to choose by it, jsonld for a\n" +
 			"shop's page, csv, yaml or xlsx to go on with, whatever is found in it. With --bodies it tells\n" +
-			"whom the pattern fits.",
-		Args: onePattern,
+			"whom the pattern fits. With --suggest it proposes sizes for a pattern that is not drawn yet:\n" +
+			"those that serve the most people.",
+		Args: func(c *cobra.Command, args []string) error {
+			if q.suggest.sizes != 0 && len(args) == 0 {
+				return nil
+			}
+			return onePattern(c, args)
+		},
 		RunE: func(_ *cobra.Command, args []string) error {
-			q.pattern = args[0]
+			q.pattern = first(args)
 			return q.run(s)
 		},
 	}
@@ -56,7 +63,11 @@ func newChart(s streams) *cobra.Command {
 	f := c.Flags()
 	f.StringVar(&q.other, "compare", "", "say how the chart differs from that of this pattern, a file or a name in your notebook, such as an earlier version")
 	f.StringVar(&q.picture, "picture", "", "also draw steps and ease over the sizes into this SVG file, which replaces one that is there")
-	f.StringVar(&q.to, "to", "", "write the chart down as md, html, jsonld, csv, yaml or xlsx")
+	f.StringVar(&q.to, "to", "", "write the chart down as md, html, jsonld, csv, yaml or xlsx; with --suggest the measurement up to which people are to be served")
+	f.IntVar(&q.suggest.sizes, "suggest", 0, "propose so many sizes, those that serve the most people")
+	f.StringVar(&q.suggest.recipeType, "type", "", "with --suggest: the garment type")
+	f.StringVar(&q.suggest.by, "by", "", "with --suggest: the measurement of the body that the sizes are told apart by, such as hip")
+	f.StringVar(&q.suggest.from, "from", "", "with --suggest: the measurement from which people are to be served, as in 90cm")
 	f.StringVar(&q.at, "at", "", "with --compare: hold both charts beside one another where this measurement of the body, such as bust, is equal, whatever their sizes are called")
 	f.StringVar(&q.part, "part", string(engine.OfBody), "body or finished: what --to csv writes")
 	f.StringVar(&q.bodies, "bodies", "", "tell whom the pattern fits: of a table of bodies, - for standard input, or of "+populationNames())
@@ -67,6 +78,9 @@ func newChart(s streams) *cobra.Command {
 
 // check refuses flags that do not go together.
 func (q *chartFlags) check() error {
+	if err := q.checkSuggest(); err != nil || q.suggest.sizes != 0 {
+		return err
+	}
 	if err := oneOf("--to", q.to, "", "md", "html", "jsonld", "csv", "yaml", "xlsx"); err != nil {
 		return err
 	}
@@ -95,6 +109,9 @@ func (q *chartFlags) run(s streams) error {
 	d, err := q.begin(s)
 	if err != nil {
 		return err
+	}
+	if q.suggest.sizes != 0 {
+		return q.propose(s, d)
 	}
 	if q.bodies != "" {
 		return q.cover(s, d)
@@ -248,8 +265,13 @@ func (q *chartFlags) draw(d *files, a *engine.Soundness) error {
 	if len(a.Rows) == 0 {
 		return fmt.Errorf("there is nothing to draw: %s has no rows", q.pattern)
 	}
+	return q.drawInto(d, report.ChartPicture(a))
+}
+
+// drawInto draws a document into the file of --picture.
+func (q *chartFlags) drawInto(d *files, of *explain.Document) error {
 	var drawn bytes.Buffer
-	if err := svg.Write(&drawn, report.ChartPicture(a), svg.Options{}); err != nil {
+	if err := svg.Write(&drawn, of, svg.Options{}); err != nil {
 		return err
 	}
 	return d.replace(q.picture, drawn.Bytes(), publicly)
