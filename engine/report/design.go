@@ -3,6 +3,7 @@ package report
 import (
 	"fmt"
 	"slices"
+	"strings"
 
 	"fitadvisor/engine"
 	"fitadvisor/engine/quantity"
@@ -58,8 +59,11 @@ func (r *designed) number(n int) (engine.DesignNumber, bool) {
 func (r *designed) served() string {
 	n := len(r.of.Sizes)
 	own, _ := r.number(n)
-	out := fmt.Sprintf("For %s these %s serve %s, %s of them as drawn. At even steps as many sizes would serve %s", engine.An(r.of.Shown.Recipe.Title), counted(n, "size", 0, ""),
-		ofAll(own.Best.WithLine), ofAll(own.Best.AsDrawn), ofAll(own.Even.WithLine))
+	out := fmt.Sprintf("For %s these %s serve %s of the people", engine.An(r.of.Shown.Recipe.Title), counted(n, "size", 0, ""), ofAll(own.Best.WithLine))
+	if own.Best.AsDrawn < own.Best.WithLine {
+		out += fmt.Sprintf(", %s as drawn and the others with a line of the size beside theirs", ofAll(own.Best.AsDrawn))
+	}
+	out += fmt.Sprintf(". At even steps as many sizes would serve %s", ofAll(own.Even.WithLine))
 	if more, ok := r.number(n + 1); ok {
 		out += fmt.Sprintf(", one size more %s", ofAll(more.Even.WithLine))
 	}
@@ -68,11 +72,15 @@ func (r *designed) served() string {
 
 func (r *designed) whose() string {
 	s := r.of.Shares
-	out := fmt.Sprintf("The people are those of %s whose %s measures %s to %s, %s. Asked of the pattern itself, `chart --bodies` finds %s of them served as drawn, %s with grading and %s with alterations.",
-		r.of.Bodies.Name, r.of.Shown.Title(r.of.By), r.length(&r.of.From), quantity.FormatCm(r.of.To, r.units), counted(r.of.Bodies.Count, "body", 0, ""),
-		ofAll(s.AsDrawn), ofAll(s.WithGrading), ofAll(s.WithAlterations))
+	out := fmt.Sprintf("They are the %d bodies of %s whose %s measures %s to %s. Asked of the pattern itself, `chart --bodies` finds %s of them served: %s as drawn, %s with grading, %s with alterations.",
+		r.of.Bodies.Count, r.of.Bodies.Name, r.of.Shown.Title(r.of.By), r.length(&r.of.From), quantity.FormatCm(r.of.To, r.units),
+		ofAll(s.AsDrawn+s.WithGrading+s.WithAlterations), ofAll(s.AsDrawn), ofAll(s.WithGrading), ofAll(s.WithAlterations))
 	if len(r.of.Missing) > 0 {
-		out += " The bodies do not tell of the " + list(r.of.Missing) + ", which somebody may need altered."
+		var names []string
+		for _, name := range r.of.Missing {
+			names = append(names, strings.ReplaceAll(name, "_", " "))
+		}
+		out += " Of the " + list(names) + " nothing is known of them, so there somebody may need more."
 	}
 	return out
 }
