@@ -257,6 +257,14 @@ func (j *judging) lengthened() (sum float64) {
 			sum += max(0, m.gains.v) // what is folded out needs no cloth
 		}
 	}
+	for _, r := range j.ledger.rows {
+		for i := range r.changes {
+			// The way round the trunk goes down the front and up the back: each piece takes half.
+			if e := &r.changes[i]; e.by == ByAlteration && e.made == nil && r.measure.Kind == Along && r.measure.Limb != OnArm {
+				sum += e.amount / 2
+			}
+		}
+	}
 	if j.Observed == nil {
 		return sum
 	}

@@ -1,7 +1,6 @@
 package engine
 
 import (
-	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -255,13 +254,25 @@ func (j *judging) leastRoom(r *row, c *column) figure {
 	return low
 }
 
-// rank is the order in which levels are met: what was asked for first, since others
-// may go with it.
-func (r *row) rank() int {
-	if r.wish.known {
-		return 0
+// next is which of some levels is met first: what was asked for, since others may go with it; where all seams move alike what
+// needs most, since that may do for the rest.
+func (j *judging) next(rows []*row) int {
+	urgency := func(r *row) float64 {
+		switch {
+		case r.wish.known:
+			return math.Inf(1)
+		case j.recipe.Grading.Sensible:
+			return 0
+		}
+		return math.Abs(r.need())
 	}
-	return 1
+	first := 0
+	for i, r := range rows {
+		if urgency(r) > urgency(rows[first]) {
+			first = i
+		}
+	}
+	return first
 }
 
 // draw works out the plan of one size: first what is altered before any line is
@@ -274,11 +285,15 @@ func (j *judging) draw(s int, q Request) error {
 		return err
 	}
 	rows := slices.Clone(l.rows)
-	slices.SortStableFunc(rows, func(a, b *row) int { return cmp.Compare(a.rank(), b.rank()) })
-	for _, r := range rows {
-		if err := j.meet(r, q); err != nil {
+	for left := slices.Clone(rows); len(left) > 0; {
+		i := j.next(left)
+		if err := j.meet(left[i], q); err != nil {
 			return err
 		}
+		left = slices.Delete(left, i, i+1)
+	}
+	for _, r := range rows {
+		r.shortage = r.need() // some went with others since
 	}
 	if err := j.alter(q, func(a *alteration) bool { return a.last() && a.Alter.Settles == "" && !j.listedFor(a, q) }); err != nil {
 		return err
@@ -320,7 +335,7 @@ func (j *judging) part(l *ledger) {
 		case ok:
 			r.touched, r.because = true, reasons[r]
 			j.followLine(r, s)
-		case j.onBodice(c) && c.finished[l.bodice].known:
+		case j.onBodice(c) && c.finished[l.bodice].known && !r.settled:
 			j.followLine(r, l.bodice)
 		}
 	}
@@ -400,7 +415,11 @@ func (j *judging) meet(r *row, q Request) error {
 	if r.touched = need != 0; !r.touched {
 		return nil
 	}
-	r.because = j.explainer().needWords(r, need)
+	if words := j.explainer().needWords(r, need); r.because == "" {
+		r.because = words
+	} else {
+		r.because += "; " + words
+	}
 	means := j.meansAt(r)
 	first := slices.IndexFunc(means, func(by By) bool { return j.does(by, r) })
 	if c := j.zoneOf(r); first < 0 && c != nil && len(c.zone.Means) == 0 {
@@ -418,7 +437,6 @@ func (j *judging) meet(r *row, q Request) error {
 		}
 	}
 	j.lengthen(r)
-	r.shortage = r.need()
 	return nil
 }
 

@@ -122,6 +122,32 @@ func TestClothForLengths(t *testing.T) {
 	}
 }
 
+// A trunk of 160 in a leotard of 138 cm: at -12 % it measures 160 x 0.88 = 140.8, 2.8 cm more. Front and back are
+// each 1.4 cm longer, so that 2 m become 2.02, to the next centimetre. The size stays.
+func TestClothForALongTrunk(t *testing.T) {
+	p := chart("recipe: leotard", "sizes: [S, M, L]", "body: {bust: [84, 88, 92], hip: [92, 96, 100], trunk: [148, 151, 154]}",
+		"finished: {bust: [76, 80, 84], hip: [83, 87, 91], trunk: [135, 138, 141]}", "cloth_needed: [{width: 140, length: [200, 200, 200]}]")
+	cloth := "kind: cloth\nname: jersey\nunits: cm\nstructure: knit\nstretch: {across: 70 %, along: 60 %}\nwidth: 140\n"
+	a := trial{pattern: p, recipe: "leotard", body: wren("bust: 88", "hip: 96", "trunk: 160"), cloth: cloth}.advise(t)
+	is(t, "size", best(a), "M")
+	is(t, "trunk", changes(a, "trunk"), "alteration 2.8")
+	i := slices.IndexFunc(a.BeforeCutting, func(b engine.Check) bool { return b.ID == "cloth-length" })
+	is(t, "cloth", a.BeforeCutting[i].Say, "Buy 2.02 m of cloth")
+	contains(t, "the sum", a.BeforeCutting[i].Why, "0.01 m for what is lengthened")
+}
+
+// A trunk of 160 in a garment of 150 lacks 10 cm. A back waist of 43 where 41 is drafted gives 2 in front and behind, 4 round
+// the trunk, a rise of 28 where 27 is drafted 1 and 1: 10 - 4 - 2 = 4 are left to spread. The pieces grow by 2 + 1 + 4 / 2 = 5.
+func TestTrunkHasWhatOtherLengthsGain(t *testing.T) {
+	a := trial{pattern: chart("sizes: [M]", "body: {hip: [96], trunk: [150]}", "finished: {hip: [106], trunk: [150]}", "drafted_for: {back_waist_length: 41, body_rise: 27}", "cloth_needed: [{width: 140, length: [200]}]"),
+		recipe: garment("parts: [bodice, crotch]", "zones:\n  hip: {role: decides, ease: 4 cm .. 12 cm}\n  trunk: {role: mended, ease: 0 cm .. 8 cm, mend: spread front and back alike}"),
+		body:   wren("hip: 96", "trunk: 160", "back_waist_length: 43", "body_rise: 28"), cloth: fabric("width: 140 cm")}.advise(t)
+	is(t, "trunk", changes(a, "trunk"), "alteration 4, alteration 2, alteration 4")
+	is(t, "becomes", levelOf(t, a, "trunk").Becomes, 160)
+	i := slices.IndexFunc(a.BeforeCutting, func(b engine.Check) bool { return b.ID == "cloth-length" })
+	is(t, "cloth", a.BeforeCutting[i].Say, "Buy 2.05 m of cloth")
+}
+
 // The plan names the lines that the maker drew; what is lengthened is shared over several: 66 - 60 = 6, 3 at each. What the file does not say is
 // worded as is usual.
 func TestLengthenAtTheMakersLines(t *testing.T) {

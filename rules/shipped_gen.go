@@ -27,6 +27,7 @@ var shipped = []engine.Rule{
 			Adds: []engine.Added{
 				{Measure: "garment_length", Text: "alteration.amount"},
 				{Measure: "front_waist_length", Text: "alteration.amount"},
+				{Measure: "trunk", Text: "2 * alteration.amount"},
 			},
 		},
 		Text: engine.RuleText{
@@ -179,6 +180,7 @@ var shipped = []engine.Rule{
 			Settles: "body_rise",
 			Adds: []engine.Added{
 				{Measure: "crotch_length", Text: "2 * alteration.amount"},
+				{Measure: "trunk", Text: "2 * alteration.amount"},
 				{Measure: "outside_leg", Text: "alteration.amount"},
 			},
 		},
