@@ -66,7 +66,7 @@ func newChart(s streams) *cobra.Command {
 	f.StringVar(&q.to, "to", "", "write the chart down as md, html, jsonld, csv, yaml or xlsx; with --suggest the measurement up to which people are to be served")
 	f.IntVar(&q.suggest.sizes, "suggest", 0, "propose so many sizes, those that serve the most people")
 	f.StringVar(&q.suggest.recipeType, "type", "", "with --suggest: the garment type")
-	f.StringVar(&q.suggest.by, "by", "", "with --suggest: the measurement of the body that the sizes are told apart by, such as hip")
+	f.StringVar(&q.suggest.by, "by", "", "with --suggest: the measurement of the body that the sizes differ by, such as hip")
 	f.StringVar(&q.suggest.from, "from", "", "with --suggest: the measurement from which people are to be served, as in 90cm")
 	f.StringVar(&q.at, "at", "", "with --compare: hold both charts beside one another where this measurement of the body, such as bust, is equal, whatever their sizes are called")
 	f.StringVar(&q.part, "part", string(engine.OfBody), "body or finished: what --to csv writes")
