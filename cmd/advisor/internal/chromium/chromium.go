@@ -132,6 +132,19 @@ func Ask[T any](t testing.TB, c context.Context, expression string, options ...c
 	return v
 }
 
+// Page is a window with a page in it.
+type Page = context.Context
+
+// Await evaluates an expression that is there later, however long it takes.
+func Await[T any](t testing.TB, c Page, expression string) T {
+	t.Helper()
+	v, err := chromedp.Run(c, chromedp.Evaluate[T](expression, chromedp.EvalAwaitPromise))
+	if err != nil {
+		t.Fatal(err)
+	}
+	return v
+}
+
 // Do runs a script in the page.
 func Do(t testing.TB, c context.Context, script string) {
 	t.Helper()

@@ -80,7 +80,7 @@
   addEventListener("afterprint", () => { at("sheet").hidden = true; });
 
   // For those who try the page: the bytes of an answer, and how long things took.
-  window.advisor = { json: (q) => ask("json", JSON.stringify(q)), ask: async (q) => JSON.parse(await ask("ask", JSON.stringify(q))) };
+  window.advisor = { open: (p) => ask("open", JSON.stringify(p)), json: (q) => ask("json", JSON.stringify(q)), ask: async (q) => JSON.parse(await ask("ask", JSON.stringify(q))) };
   const began = performance.now();
   ask("", "", inside ? bytes("engine") : new URL("advisor/engine.wasm.gz", location.href).href)
     .then(() => ask("open", at("published").textContent))
