@@ -25,7 +25,7 @@ func newPublish(s streams) *cobra.Command {
 	q := &publishFlags{}
 	c := &cobra.Command{
 		Use:   "publish PATTERN... -o FOLDER",
-		Short: "Pages for your own site, that tell buyers their size",
+		Short: "Pages for your own site that tell buyers their size",
 		Long: "Writes static pages with the patterns and the engine inside: who opens one types a few measurements\n" +
 			"and sees the size, with the reasons and a sheet to print, all in their own browser. Nothing that\n" +
 			"they type is sent or kept. With --one-file it is a single page, which opens from a disk too.",

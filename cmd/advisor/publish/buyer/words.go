@@ -36,7 +36,7 @@ var Words = map[string]string{
 	"private":   "What you type stays in this browser. Nothing is sent or kept.",
 	"patterns":  "Patterns",
 	"size":      "Size",
-	"no-script": "To be told your size, let this page run its script. Until then, choose by the chart below.",
+	"no-script": "To see your size, let this page run its script. Until then, choose by the chart below.",
 	"advises":   "It advises; you decide.",
 }
 
