@@ -13,7 +13,7 @@ const (
 	badAge         diag.Code = "FA0307"
 	noDirection    diag.Code = "FA0308" // of a stretch
 	badStretch     diag.Code = "FA0309"
-	noChart        diag.Code = "FA0310"
+	NoChart        diag.Code = "FA0310"
 	sizesMissing   diag.Code = "FA0311"
 	nameless       diag.Code = "FA0312" // size or row
 	thereTwice     diag.Code = "FA0313" // size or row

@@ -52,7 +52,7 @@ func (p *patternReader) read(m *file.Map) *engine.Pattern {
 	chart := m.Get("body")
 	switch {
 	case !chart.Exists(), chart.IsMap() && !slices.ContainsFunc(chart.Map().Keys(), func(k file.Value) bool { return chart.Map().Get(k.Text()).Exists() }):
-		p.doc.Problem(m.Range(), noChart, "the pattern has no size chart", "add `body:` with a row for each measurement, as in `hip: [36, 37, 38 1/2]`")
+		p.doc.Problem(m.Range(), NoChart, "the pattern has no size chart", "add `body:` with a row for each measurement, as in `hip: [36, 37, 38 1/2]`")
 	case chart.IsMap() && !chart.Map().Has("file") && !sizes.Exists():
 		p.doc.Problem(m.Range(), sizesMissing, noSizes, noSizesHint)
 	}

@@ -302,7 +302,7 @@ func (f *form) complete() bool {
 		f.say(note{Field: "recipe", Text: "Choose what type of garment it is."})
 	}
 	if r.Pattern == nil && f.get("chart") == "" {
-		f.say(note{Field: "chart", Text: "The size chart is missing: it stands on the envelope, or in the instructions."})
+		f.say(note{Field: "chart", Text: "The size chart is missing: it is on the envelope, or in the instructions."})
 	}
 	return r.Body != nil && r.Pattern != nil && f.recipe != nil
 }

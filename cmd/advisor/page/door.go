@@ -2,6 +2,7 @@ package page
 
 import (
 	"crypto/rand"
+	_ "embed"
 	"fmt"
 	"net/http"
 	"os"
@@ -71,6 +72,30 @@ func (d *door) welcome(w http.ResponseWriter) {
 	w.Header().Set("Content-Type", "text/html; charset=utf-8")
 	_, _ = w.Write([]byte(leading(d.path + "/"))) // the browser is gone
 }
+
+// doorScript is where the script is that leads a bookmark on. It has no secret in it.
+const doorScript = "/door.js"
+
+//go:embed assets/door.js
+var doorText []byte
+
+func (d *door) script(w http.ResponseWriter) {
+	w.Header().Set("Content-Type", "text/javascript; charset=utf-8")
+	_, _ = w.Write(doorText) // the browser is gone
+}
+
+// elsewhere answers whoever asks for a page at another path than this start's, as a bookmark of an earlier one does. It says
+// nothing about the path: a browser that was let in knows it, keeps it where only pages of this very address and port can read
+// it, and is led on by the script. Any other browser reads why it stays out.
+func (d *door) elsewhere(w http.ResponseWriter) {
+	w.Header().Set("Content-Type", "text/html; charset=utf-8")
+	w.WriteHeader(http.StatusForbidden)
+	_, _ = fmt.Fprintf(w, "<!DOCTYPE html>\n<html lang=\"en\">\n<meta charset=\"utf-8\">\n<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n"+
+		"<title>Private</title>\n<script src=%q></script>\n<p>%s</p>\n</html>\n", doorScript, isPrivate) // the browser is gone
+}
+
+// isPrivate is said to whoever is not let in.
+const isPrivate = "This page is private. Open the whole address that `advisor page` printed last; it has a key in it that opens it once."
 
 // leading is a page that leads on to an address.
 func leading(address string) string {

@@ -1,6 +1,8 @@
 package page
 
 import (
+	"fmt"
+	"io"
 	"net/http"
 	"net/http/httptest"
 	"os"
@@ -86,4 +88,27 @@ func TestBrowserSendsNoOtherPortTheCookie(t *testing.T) {
 		t.Errorf("the other program was sent %q", sent)
 	}
 	run(t, c, chromedp.Navigate(p.home), chromedp.WaitReady(chromedp.CSS("#answer .decision")))
+}
+
+// A bookmark lasts: at the same port, after the program was started anew and let the browser in, the address of an earlier
+// start leads to the same view of this one. Whoever was not let in reads why, and nothing of where the page is.
+func TestBrowserBookmarkLasts(t *testing.T) {
+	p, c := open(t), browser(t, 1280)
+	visit(t, c, p)
+	for _, bookmark := range []string{"/" + strings.Repeat("A", 26) + "/recipes", "/" + strings.Repeat("A", 26) + "/?at=cloth", "/"} {
+		_, view, _ := strings.Cut(strings.TrimPrefix(bookmark, "/"), "/")
+		run(t, c, chromedp.Navigate(p.site.URL+bookmark))
+		eventually(t, c, fmt.Sprintf("location.href === %q && document.readyState === %q", p.home+view, "complete"))
+	}
+	r := p.get(p.site.URL + "/" + strings.Repeat("A", 26) + "/")
+	r.Header.Set("Sec-Fetch-Dest", "document")
+	reply, err := http.DefaultClient.Do(r) // without the cookie
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer reply.Body.Close()
+	text, err := io.ReadAll(reply.Body)
+	if err != nil || reply.StatusCode != http.StatusForbidden || !strings.Contains(string(text), "This page is private") || strings.Contains(string(text), p.s.path) {
+		t.Errorf("%d, %v:\n%s", reply.StatusCode, err, text)
+	}
 }

@@ -32,7 +32,7 @@ func said(values ...string) []choice {
 	return all
 }
 
-var unitChoices = []choice{{"in", "inches"}, {"cm", "centimetres"}}
+var unitChoices = []choice{{"cm", "cm"}, {"in", "inches"}}
 
 // bodyFields are those of a body besides its measurements.
 var bodyFields = []field{
@@ -197,8 +197,8 @@ func flow(open string, keys, values []string, closing string) (string, error) {
 
 // chartFields are the tables of a pattern, which are pasted.
 var chartFields = []chartField{
-	{field{ID: "chart", Label: "The size chart", How: "It is printed on the envelope or in the instructions: for each size, the body it is for.", path: []string{"body"}}, engine.OfBody},
-	{field{ID: "finished", Label: "Finished garment measurements", How: "What the garment itself measures in each size, as far as the maker says. With them the answer is surer.", path: []string{"finished"}}, engine.OfFinished},
+	{field{ID: "chart", Label: "Size chart", How: "the body each size is for.", path: []string{"body"}}, engine.OfBody},
+	{field{ID: "finished", Label: "Finished garment measurements", How: "what the garment itself measures in each size, as far as the maker says. With them the answer is surer.", path: []string{"finished"}}, engine.OfFinished},
 }
 
 // piecesField is where the pieces are typed that the finished measurements are to come from.

@@ -71,3 +71,17 @@ func TestBrowserFits(t *testing.T) {
 		})
 	}
 }
+
+// On a telephone of 360 by 740 the pattern and the cloth are each one screen, down to the button that leads on.
+func TestBrowserStepsAreOneScreen(t *testing.T) {
+	p, c := open(t), browser(t, 360)
+	visit(t, c, p)
+	run(t, c, chromedp.EmulateViewport(360, 740))
+	for _, step := range []string{"pattern", "cloth"} {
+		run(t, c, chromedp.Navigate(p.at("/?at="+step)), chromedp.WaitReady(chromedp.CSS("#answer .decision")))
+		picture(t, c, step+"-360")
+		if over := ask[float64](t, c, `document.documentElement.scrollHeight - innerHeight`); over > 0 {
+			t.Errorf("%s reaches %v points below the screen", step, over)
+		}
+	}
+}

@@ -236,6 +236,9 @@ func (f *form) lay(e *entry, fields []field) bool {
 func (f *form) problems(step string, doc *file.Doc, fields []field) (ok bool) {
 	looked := file.Open(doc.Name(), doc.Source())
 	for _, p := range doc.Problems() {
+		if p.Code == recipes.NoChart && strings.TrimSpace(f.values.Get("chart")) == "" {
+			continue // it is said at the chart
+		}
 		n := note{Field: cmp.Or(about(p, looked, fields), step), Text: p.Summary, Hint: p.Hint, Wrong: p.IsError()}
 		if empty := missed(p, looked, fields); empty != "" {
 			n = note{Field: empty, Text: "this is still missing"}

@@ -29,8 +29,12 @@ func (s *Server) guard(next http.Handler) http.Handler {
 			s.welcome(w)
 		case s.foreign(r):
 			refuse(w, http.StatusForbidden, "Another site asked for this page. Open the address that `advisor page` printed.")
+		case r.Method == http.MethodGet && r.URL.Path == doorScript:
+			s.script(w)
+		case !s.letIn(r) && r.Method == http.MethodGet && r.Header.Get("Sec-Fetch-Dest") == "document":
+			s.elsewhere(w)
 		case !s.letIn(r):
-			refuse(w, http.StatusForbidden, "This page is private. Open the whole address that `advisor page` printed last; it has a key in it that opens it once.")
+			refuse(w, http.StatusForbidden, isPrivate)
 		case r.Method == http.MethodPost && !s.takes(w, r):
 		default:
 			s.inTurn(w, r, next)

@@ -3,6 +3,7 @@ package page
 import (
 	"bytes"
 	"cmp"
+	"encoding/json"
 	"html/template"
 	"net/http"
 	"slices"
@@ -139,7 +140,38 @@ func (s *Server) icon(r *engine.Recipe) (template.HTML, error) {
 	return template.HTML(out.String()), err // which has no text
 }
 
-// recent are the files of a kind, the one measured last first.
+// usedPlace is where it is kept which patterns were used last.
+const usedPlace = "patterns used"
+
+// used puts a pattern before all others.
+func (s *Server) used(name string) {
+	if name == "" || s.Book.Dir == "" {
+		return
+	}
+	s.drafts.writing.Lock()
+	defer s.drafts.writing.Unlock()
+	names := s.lastUsed()
+	if len(names) > 0 && names[0] == name {
+		return
+	}
+	names = append([]string{name}, slices.DeleteFunc(names, func(n string) bool { return n == name })...)
+	text, _ := json.Marshal(names[:min(len(names), mostUsed)]) // no error: it is texts
+	_ = s.Book.KeepDraft(usedPlace, text)                      // their order is no loss
+}
+
+// mostUsed is how many patterns keep their place in the order of their use.
+const mostUsed = 100
+
+// lastUsed are the patterns that were used, the last first.
+func (s *Server) lastUsed() []string {
+	var names []string
+	if text, err := s.Book.Draft(usedPlace); err == nil && text != nil {
+		_ = json.Unmarshal(text, &names) // what cannot be read is no order
+	}
+	return names
+}
+
+// recent are the files of a kind: patterns by their last use, bodies by the day they were measured, the last first.
 func (f *form) recent(step string) []recent {
 	var all []recent
 	days := map[string]string{}
@@ -159,7 +191,16 @@ func (f *form) recent(step string) []recent {
 		}
 		all = append(all, recent{name, cmp.Or(text("name"), name), about})
 	}
-	slices.SortStableFunc(all, func(a, b recent) int { return strings.Compare(days[b.Name], days[a.Name]) })
+	used := f.s.lastUsed()
+	place := func(name string) int {
+		if i := slices.Index(used, name); step == "pattern" && i >= 0 {
+			return i
+		}
+		return len(used)
+	}
+	slices.SortStableFunc(all, func(a, b recent) int {
+		return cmp.Or(cmp.Compare(place(a.Name), place(b.Name)), strings.Compare(days[b.Name], days[a.Name]))
+	})
 	return all[:min(len(all), mostRecent)]
 }
 
@@ -180,6 +221,7 @@ func (s *Server) begin(w http.ResponseWriter, r *http.Request) {
 		f.anew("cloth")
 		f.values.Set("pattern", chosen.Get("pattern"))
 		f.refill("pattern")
+		s.used(f.get("pattern"))
 	case chosen.Get("body") != "":
 		f.values.Set("body", chosen.Get("body"))
 		f.refill("body")

@@ -170,7 +170,7 @@ func TestTakesOverAChart(t *testing.T) {
 	p := open(t)
 	v := map[string][]string{"do": {"open-borrow"}, "units": {"cm"}, "recipe": {"straight-skirt"}, "borrow": {"quayside-skirt"}, "at": {"pattern"}}
 	_, page := p.ask(p.post("/", v))
-	for _, want := range []string{`name="chart.0.1" value="8"`, `name="maker" value="Tern Lane"`, `<option value="in" selected>inches`, "7 sizes, 2 measurements"} {
+	for _, want := range []string{`name="chart.0.1" value="8"`, `name="maker" value="Tern Lane"`, `id="pattern_units-in" value="in" checked`, "7 sizes, 2 measurements"} {
 		if !strings.Contains(page, want) {
 			t.Errorf("no %s", want)
 		}

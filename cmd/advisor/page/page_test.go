@@ -435,3 +435,16 @@ func TestHem(t *testing.T) {
 		t.Errorf("a hem that cannot be read is not told: %s", text)
 	}
 }
+
+// The pattern that was used last is the first.
+func TestPatternsByLastUse(t *testing.T) {
+	p := open(t)
+	first := func() string { return p.s.form(nil).recent("pattern")[0].Name }
+	before := first()
+	for _, name := range []string{"lantern-top", "quayside-skirt"} {
+		p.ask(p.post("/new", url.Values{"pattern": {name}}))
+		if got := first(); got != name {
+			t.Errorf("after %s was opened the first is %s, and %s before", name, got, before)
+		}
+	}
+}

@@ -278,6 +278,9 @@ func (f *form) saved(w http.ResponseWriter, r *http.Request, step string) {
 		if clash == nil && err == nil {
 			f.values.Set(step, e.name)
 			f.refill(step)
+			if step == "pattern" {
+				f.s.used(e.name)
+			}
 			f.s.say(sizePlace, note{Field: step, Text: "Saved in your notebook as `" + e.name + "`."})
 			f.leave()()
 			if step == "garment" {

@@ -173,7 +173,7 @@ func TestBrowserAnswersWhatIsPressed(t *testing.T) {
 		t.Fatalf("at first it is %q", got)
 	}
 	run(t, c, chromedp.Click(chromedp.CSS("#units-in")))
-	until(t, c, `document.getElementById("body_units").value === "in" && document.getElementById("pattern_units").value === "in"`)
+	until(t, c, `document.getElementById("body_units").value === "in" && document.querySelector("[name=pattern_units]:checked").value === "in"`)
 
 }
 

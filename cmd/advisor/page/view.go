@@ -220,6 +220,9 @@ func (s *Server) whole(w http.ResponseWriter, r *http.Request) {
 	if step, ok := strings.CutPrefix(f.get("do"), "open-"); ok && steps[step] != "" {
 		f.refill(step)
 		f.notes = nil
+		if step == "pattern" {
+			f.s.used(f.get("pattern"))
+		}
 	}
 	if f.get("do") == "open-borrow" {
 		f.borrow()

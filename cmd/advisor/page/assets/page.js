@@ -10,6 +10,10 @@
     l.addEventListener("change", () => localStorage.setItem("light", l.value));
   }
 
+  // A bookmark finds its way to where the page is at this start.
+  const base = document.documentElement.dataset.base;
+  if (base) try { localStorage.setItem("door", base); } catch { /* it may not be kept */ }
+
   // What is typed of how a garment came out is kept as it is typed.
   for (const keeps of document.querySelectorAll("form[data-keeps]")) {
     let later;
