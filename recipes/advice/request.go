@@ -37,6 +37,7 @@ type Question struct {
 	Pattern, Body, Cloth File
 	Toile                File          // what was seen on one: its size is judged as the toile corrects it
 	Kept                 []File        // garments that are kept, liked or not
+	Known                Known         // what was read before, in place of files
 	Typed                Typed         // what stands in for a pattern, a body and a cloth that have no file
 	Ease                 []string      // that is wanted: closer, hip=6cm, hip=drawn+2cm
 	Over                 []string      // what is worn beneath: a layer by name, or NAME=THICKNESS
@@ -45,17 +46,29 @@ type Question struct {
 	Today                string        // YYYY-MM-DD; empty: no measurement is too old
 }
 
+// Known is what was read before; nil: it is read from a file, if there is one.
+type Known struct {
+	Pattern *engine.Pattern
+	Recipe  *engine.Recipe
+	Body    *engine.Body
+	Cloth   *engine.Cloth
+}
+
 // Read reads what a question is about. What is wrong is among the problems; with errors there the request is not to be used.
 func (d *Reader) Read(q Question) engine.Request {
-	r := engine.Request{Vocabulary: d.Voc, Rules: d.Rules()}
+	r := engine.Request{Vocabulary: d.Voc, Rules: d.Rules(), Pattern: q.Known.Pattern, Recipe: q.Known.Recipe}
 	go engine.CompileEarly(r.Rules) // nobody waits for it
-	if q.Pattern.Doc == nil && q.Typed.Type != "" {
+	switch {
+	case r.Pattern != nil:
+	case q.Pattern.Doc == nil && q.Typed.Type != "":
 		r.Pattern = q.Typed.pattern(d)
-	} else {
+	default:
 		r.Pattern = d.Pattern(q.Pattern)
 	}
-	r.Body, r.Cloth = cmp.Or(d.Body(q.Body.Doc), q.Typed.body(d)), d.Cloth(q.Cloth.Doc)
-	r.Recipe = d.Type(r.Pattern, q.Pattern.Beside)
+	r.Body, r.Cloth = cmp.Or(q.Known.Body, d.Body(q.Body.Doc), q.Typed.body(d)), cmp.Or(q.Known.Cloth, d.Cloth(q.Cloth.Doc))
+	if r.Recipe == nil {
+		r.Recipe = d.Type(r.Pattern, q.Pattern.Beside)
+	}
 	r.Cloth = cmp.Or(r.Cloth, q.Typed.cloth(d, r.Recipe))
 	r.Observed = d.Observations(q.Toile.Doc)
 	for _, f := range q.Kept {

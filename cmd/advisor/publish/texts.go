@@ -124,7 +124,7 @@ func (t Texts) style() string {
 	for _, of := range []struct {
 		when string
 		all  map[string]string
-	}{{"", t.Colours}, {"@media screen and (prefers-color-scheme: dark)", t.Dark}} {
+	}{{"@media (prefers-color-scheme: light), print", t.Colours}, {"@media screen and (prefers-color-scheme: dark)", t.Dark}} {
 		if len(of.all) == 0 {
 			continue
 		}
@@ -134,5 +134,5 @@ func (t Texts) style() string {
 		}
 		b.WriteString(" } }\n")
 	}
-	return strings.ReplaceAll(b.String(), "\n { :root", "\n:root")
+	return b.String()
 }

@@ -66,17 +66,20 @@ type Note struct {
 type Desk struct {
 	Published
 	reader advice.Reader
+	known  advice.Known // the pattern and its type, which are read once
 }
 
-// Open takes what was published.
+// Open takes what was published, and reads it.
 func Open(p Published) (*Desk, error) {
 	r, err := advice.NewReader()
 	if err != nil {
 		return nil, err
 	}
 	r.Library.Folders, r.Folders = folders(p.Recipes), folders(p.Rules)
-	r.Rules()
-	return &Desk{p, r.Anew()}, r.Problems.Err()
+	pattern := advice.Open(p.Name, p.Text)
+	pattern.Beside = &file.Folder{Name: ".", Files: files(p.Beside)}
+	read := r.Read(advice.Question{Pattern: pattern})
+	return &Desk{p, r.Anew(), advice.Known{Pattern: read.Pattern, Recipe: read.Recipe}}, r.Problems.Err()
 }
 
 func folders(all []Folder) (out []file.Folder) {
@@ -96,8 +99,7 @@ func files(texts map[string][]byte) fstest.MapFS {
 
 // question is what is asked, as the command line would put it.
 func (d *Desk) question(q Asked) advice.Question {
-	out := advice.Question{Pattern: advice.Open(d.Name, d.Text), Typed: advice.Typed{Body: q.Body, Units: q.Units}, Units: quantity.Unit(q.Units), Today: q.Today}
-	out.Pattern.Beside = &file.Folder{Name: ".", Files: files(d.Beside)}
+	out := advice.Question{Known: d.known, Typed: advice.Typed{Body: q.Body, Units: q.Units}, Units: quantity.Unit(q.Units), Today: q.Today}
 	if q.Stretch != "" {
 		out.Typed.Stretch = []string{q.Stretch}
 	}
@@ -187,9 +189,12 @@ type Serve struct{ desk *Desk }
 func (s *Serve) Do(what, text string) (string, error) {
 	if what == "open" {
 		var p Published
-		err := json.Unmarshal([]byte(text), &p)
+		if err := json.Unmarshal([]byte(text), &p); err != nil {
+			return "", err
+		}
+		desk, err := Open(p)
 		if err == nil {
-			s.desk, err = Open(p)
+			s.desk = desk
 		}
 		return "", err
 	}
