@@ -77,6 +77,7 @@ type row struct {
 	wish     figure  // the ease asked for, in nanometres
 	settled  bool    // a toile settled it
 	touched  bool    // there was a need
+	kept     bool    // a line is kept to there that a blend would leave before
 	shortage float64
 	because  string
 }
@@ -299,6 +300,7 @@ func (j *judging) draw(s int, q Request) error {
 		return err
 	}
 	j.orderMade()
+	j.blend()
 	return nil
 }
 
@@ -354,7 +356,7 @@ func (j *judging) ownLine(r *row, l *ledger, felt float64) (s int, because strin
 	at := slices.Index(l.peers, l.s)
 	for away := 1; away < len(l.peers); away++ {
 		for _, i := range [2]int{at - away, at + away} {
-			if i >= 0 && i < len(l.peers) && j.zones[r.z].finished[l.peers[i]].known && r.misses(j.onLine(r, l.peers[i]), felt) == 0 {
+			if i >= 0 && i < len(l.peers) && j.goesRound(r.z, l.peers[i]) && r.misses(j.onLine(r, l.peers[i]), felt) == 0 {
 				return l.peers[i], apart + "is the nearest line that will do here"
 			}
 		}

@@ -85,7 +85,7 @@ func (j *judging) placeAmong(z int, sizes []int) float64 {
 func (j *judging) alone(z int, sizes []int, shown int) int {
 	best, least := -1, math.Inf(1)
 	for _, s := range sizes {
-		if r := j.fitted(z, s); !r.judged || !r.finished.estimated && !j.carriesAt(j.zones[z], r) {
+		if !j.goesRound(z, s) {
 			continue
 		}
 		points := j.pointsAlone(z, s)
@@ -97,6 +97,12 @@ func (j *judging) alone(z int, sizes []int, shown int) int {
 		return shown
 	}
 	return best
+}
+
+// goesRound tells whether a zone is judged in a size, and the cloth lets it go round you there, as far as that is known.
+func (j *judging) goesRound(z, s int) bool {
+	r := j.fitted(z, s)
+	return r.judged && (r.finished.estimated || j.carriesAt(j.zones[z], r))
 }
 
 // pointsAlone is the points of a zone as if it alone decided.

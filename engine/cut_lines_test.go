@@ -68,6 +68,36 @@ func TestLinesOfASkirt(t *testing.T) {
 	is(t, "ends", g.End, "at the fullest of the hip, 20.3 cm further down")
 }
 
+// From 14 at the waist to 18 at the hip the blend runs half way at the high hip, 10 of 20 cm further down: 42 + (46 - 42) / 2 =
+// 44 in. It needs an ease between the least of both: 1/2 in at the waist and 2 in at the hip, 1 1/4 in. A high hip of 41 1/2
+// has 2 1/2; one of 43 1/2 would have 1/2 in, so that 18 is reached by there, at 46 in: 1 in at each edge over 4 in, atan(1 / 4).
+func TestGirthUnderABlend(t *testing.T) {
+	p := skirtChart + "  high_hip: [38, 39, 40 1/2, 42, 44, 46, 48]\n"
+	ask := func(pattern, highHip string) *engine.Answer {
+		return trial{pattern: pattern, recipe: aSkirt("side: 2"), body: wren("waist: 30 in", "high_hip: "+highHip, "hip: 44 1/4 in"), units: quantity.In}.advise(t)
+	}
+	a := ask(p, "41 1/2 in")
+	is(t, "lines", followed(a), "waist 14, hip 18")
+	near(t, "least at the waist", levelOf(t, a, "waist").Least, 1.27)
+	near(t, "least at the hip", levelOf(t, a, "hip").Least, 5.08)
+	l := levelOf(t, a, "high_hip")
+	near(t, "on the blended line", &l.Becomes, 111.76)
+	near(t, "least", l.Least, 3.175)
+	near(t, "run", a.Grading.Steps[0].Run, 20.32)
+
+	a = ask(p, "43 1/2 in")
+	l = levelOf(t, a, "high_hip")
+	near(t, "on the line of 18", &l.Becomes, 116.84)
+	contains(t, "because", why(t, a, "size/18/high_hip/plan").Label, "a blend from the line of size 14 to that of 18 would leave 1/2 in of ease, and at least 1 1/4 in will do: the line of size 18 is kept to there")
+	g := a.Grading.Steps[0]
+	is(t, "ends", g.End, "at the high hip, 4 in further down")
+	near(t, "run", g.Run, 10.16)
+	near(t, "degrees", g.Degrees, 14)
+
+	// Where the pattern does not say what it measures there, it is to be measured: 43 1/2 + 1 1/4 = 44 3/4.
+	contains(t, "what follows", strings.Join(ask(skirtChart, "43 1/2 in").Grading.Follow, "\n"), "at your high hip, between waist and hip: it needs 44 3/4 in there")
+}
+
 // Waist and hip both decide. A waist of 26 is that of size 8; a hip of 46 has 51 - 46 = 5 in in 20, as drawn, and
 // 49 - 46 = 3 in in 18, the least that will do: two sizes nearer, that line is followed.
 func TestZoneThatDecidesTakesTheNearestLine(t *testing.T) {
@@ -543,6 +573,11 @@ func TestPlansOfAnyWorld(t *testing.T) {
 		if rapid.Bool().Draw(rt, "a habit") {
 			long := quantity.Length(rapid.IntRange(-8, 8).Draw(rt, "a longer bodice")) * eighth
 			q.Body.Alterations = map[string]engine.Usually{"bodice-length": {Amount: &long}}
+		}
+		if made := q.Pattern.Finished["hip"]; made != nil && rapid.Bool().Draw(rt, "a high hip") { // where no zone looks
+			off := quantity.Length(rapid.IntRange(-30, 4).Draw(rt, "less than the hip")) * eighth
+			q.Body.Measurements["high_hip"] = engine.Measurement{Readings: []engine.Reading{{Length: w.body["hip"] + off}}}
+			q.Pattern.Finished["high_hip"] = made
 		}
 		if rapid.Bool().Draw(rt, "a second wish") {
 			zone := rapid.SampledFrom([]string{"waist", "bust"}).Draw(rt, "wished at")

@@ -1,6 +1,7 @@
 package engine
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -32,7 +33,9 @@ type step struct {
 	from, to *row
 	seams    []Seam
 	change   float64
-	run      figure // estimated where it is the type's usual figure, not the body's own
+	// The girths between the two levels to which the lines are kept, nil where the blend takes the whole way.
+	after, before *Measure
+	run           figure // estimated where it is the type's usual figure, not the body's own
 }
 
 // SeamGrowth is how much longer a seam becomes when its lower end moves out by
@@ -56,6 +59,7 @@ func (j *judging) steps(chain []*row) []step {
 			s.seams = j.zones[from.z].zone.Seams
 		}
 		s.run = j.run(j.zones[from.z].zone.Measure, j.zones[to.z].zone.Measure)
+		j.keep(&s)
 		if s.edges() > 0 {
 			out = append(out, s)
 		}
@@ -141,7 +145,7 @@ func (j *judging) gradingStep(s *step) GradingStep {
 	change := roundTo(s.change/nanometresPerCm, 1000)
 	g := GradingStep{From: from.zone.Name, To: to.zone.Name, FromSize: j.sizes[s.from.line], ToSize: j.sizes[s.to.line], GirthChange: change,
 		Edges: s.edges(), Seams: seamNames(s.seams), PerEdge: change / float64(s.edges()), Walk: true,
-		Start: "just below " + from.measure.where(), End: "at " + to.measure.where(), Advice: j.explainer().advice(s)}
+		Start: "just below " + cmp.Or(s.after, from.measure).where(), End: "at " + cmp.Or(s.before, to.measure).where(), Advice: j.explainer().advice(s)}
 	if !s.run.known {
 		return g
 	}
@@ -205,6 +209,7 @@ func (j explainer) follows(p *plan) []string {
 	if len(p.steps) > 0 {
 		out = append(out, "Move both edges of a seam alike, front and back, left and right: a seam whose sides differ twists.",
 			"Walk the seams once they are drawn, edge along edge: blending makes them longer, and what is sewn together must be as long.")
+		out = append(out, j.underBlends(p)...)
 		out = append(out, j.bandFollows()...)
 		out = append(out, "Cut facings and lining, where there are any, along the same lines: they are sewn to the same edges.",
 			"Mark the notches anew on the new edge, as far from the level above as they were: they are what the seam is matched by.")
