@@ -49,8 +49,8 @@ func featureTerms() []term {
 // The limits of an alteration's own that bound its amount: what is less is left
 // as it is, and with more another pattern serves better.
 const (
-	leastName = "limit.least"
-	mostName  = "limit.most"
+	LeastAmount = "limit.least"
+	MostAmount  = "limit.most"
 )
 
 // alteration is a rule that alters the pattern, in its place among the others.
@@ -311,8 +311,8 @@ func (j *judging) make(m *altered, sc *scene, trace bool) error {
 		if !m.amount.known && m.before != nil {
 			m.again("the measurements do not say how much")
 		}
-		if least, ok := m.limit(leastName); ok && m.listed == nil && m.amount.known && m.size() < least {
-			j.passOver(m, fmt.Sprintf("less than %s is left as it is", m.limitText(leastName)))
+		if least, ok := m.limit(LeastAmount); ok && m.listed == nil && m.amount.known && m.size() < least {
+			j.passOver(m, fmt.Sprintf("less than %s is left as it is", m.limitText(LeastAmount)))
 			return nil
 		}
 		if j.asDrawn(m); m.amount.known && m.amount.v == 0 {
@@ -475,7 +475,7 @@ func (b *binder) number(f *formula.Formula, sc *scene) (float64, error) {
 
 // beyond tells whether an amount is more than the rule's own most.
 func (m *altered) beyond() bool {
-	most, ok := m.limit(mostName)
+	most, ok := m.limit(MostAmount)
 	return ok && m.amount.known && m.size() > most
 }
 

@@ -497,7 +497,7 @@ func (j *judging) alterable(r *row) float64 {
 			continue
 		}
 		for _, l := range a.Limits {
-			if l.Name == mostName {
+			if l.Name == MostAmount {
 				return l.Value * nanometresPerCm
 			}
 		}

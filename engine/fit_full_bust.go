@@ -94,7 +94,7 @@ func (j *judging) wouldGain(m *altered, sc *scene) (gains figure, err error) {
 			return figure{}, err
 		}
 	}
-	if least, ok := m.limit(leastName); !m.amount.known || ok && m.listed == nil && m.size() < least {
+	if least, ok := m.limit(LeastAmount); !m.amount.known || ok && m.listed == nil && m.size() < least {
 		return figure{}, nil
 	}
 	holds, err := j.unlessHolds(m, sc)

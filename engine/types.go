@@ -410,6 +410,32 @@ func (r *Rule) Texts() []LateTemplate {
 	return slices.DeleteFunc(all, func(l LateTemplate) bool { return l == nil })
 }
 
+// Uses tells whether a rule asks for a name or speaks of it. Texts and conditions
+// that cannot be read use everything.
+func (r *Rule) Uses(name string) bool {
+	formulas := []LateFormula{r.When}
+	if a := r.Alter; a != nil {
+		formulas = append(formulas, a.Amount, a.Gains, a.Unless)
+		for i := range a.Adds {
+			formulas = append(formulas, a.Adds[i].Amount)
+		}
+	}
+	for _, late := range formulas {
+		if late == nil {
+			continue
+		}
+		if f, err := late(); err != nil || slices.Contains(f.Names(), name) {
+			return true
+		}
+	}
+	for _, late := range r.Texts() {
+		if t, err := late(); err != nil || slices.Contains(t.Names(), name) {
+			return true
+		}
+	}
+	return false
+}
+
 // Alter is what a rule says of altering the pattern.
 type Alter struct {
 	Step    string   // of the trade's order: one of [Steps]

@@ -4,7 +4,9 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strconv"
 	"strings"
+	"unicode/utf8"
 
 	"fitadvisor/engine"
 	"fitadvisor/engine/formula"
@@ -21,10 +23,12 @@ const (
 	passesLess     diag.Code = "FA0454" // than the body is on the way in
 	pointsAway     diag.Code = "FA0455" // from the longer reach of a range
 	notShown       diag.Code = "FA0456" // by an example
+	stillGuessed   diag.Code = "FA0457"
 
 	neverFires  diag.Code = "FA0551"
 	alwaysFires diag.Code = "FA0552"
 	saysUnknown diag.Code = "FA0553"
+	notUsed     diag.Code = "FA0554" // limit
 )
 
 // Doubt warns of what a recipe may say and probably does not mean. The outcomes
@@ -41,8 +45,10 @@ func Doubt(doc *file.Doc, recipe *engine.Recipe, outcomes []Outcome, voc *engine
 	}
 	d.between(doc.Root().Map().Get("between_sizes").Range())
 	d.examples()
+	d.guesses()
 	t := &tallies{of: map[*engine.Rule]*tally{}}
 	own := d.readable(recipe.Rules)
+	d.limits(own)
 	d.rules(d.gridded(t.try(recipe, own, voc, 0, 1), true), t)
 	d.texts(own, t)
 }
@@ -52,6 +58,7 @@ func Doubt(doc *file.Doc, recipe *engine.Recipe, outcomes []Outcome, voc *engine
 func DoubtRules(doc *file.Doc, all []*engine.Rule, voc *engine.Vocabulary) {
 	d := &doubter{reader: reader{doc, voc}}
 	tried := d.readable(all)
+	d.limits(tried)
 	asked := tried
 	t, zones := &tallies{of: map[*engine.Rule]*tally{}}, map[string]bool{}
 	for i, name := range Names() {
@@ -330,11 +337,66 @@ func (d *doubter) rules(tried []*engine.Rule, t *tallies) {
 		switch {
 		case n == nil || n.asked < fewestCases || failed[r.At]:
 		case n.fired == 0:
-			d.warn(r.At, neverFires, "the rule `"+r.ID+"` spoke in none of the made-up cases it was tried on",
-				"they go from far too small to far too large: do two conditions exclude each other, or is a threshold in another unit?")
+			d.warn(r.At, neverFires, "the rule `"+r.ID+"` spoke in none of the made-up cases it was tried on", d.whyNever(r))
 		case n.fired == n.asked:
 			d.warn(r.At, alwaysFires, "the rule `"+r.ID+"` spoke in all of the made-up cases it was tried on",
 				"what is always said is soon not read: is `or` written for `and`, or a sign turned round?")
 		}
 	}
+}
+
+// whyNever says what may keep a rule from ever speaking: the name of a zone that the type has not, or else what is usual.
+func (d *doubter) whyNever(r *engine.Rule) string {
+	if when, err := r.When(); err == nil && d.recipe != nil {
+		var zones []string
+		for i := range d.recipe.Zones {
+			zones = append(zones, strings.ReplaceAll(d.recipe.Zones[i].Name, "_", " "))
+		}
+		for _, text := range when.ComparedWith("zone.name") {
+			if !slices.Contains(zones, text) {
+				return "no zone is called \"" + text + "\": " + diag.DidYouMean(text, zones, "the zones are: "+strings.Join(zones, ", "))
+			}
+		}
+	}
+	return "they go from far too small to far too large: do two conditions exclude each other, or is a threshold in another unit?"
+}
+
+// limits looks for limits that nothing is held against.
+func (d *doubter) limits(all []*engine.Rule) {
+	for _, r := range all {
+		for _, l := range r.Limits {
+			bound := r.Alter != nil && (l.Name == engine.LeastAmount || l.Name == engine.MostAmount)
+			if !bound && !r.Uses(l.Name) {
+				d.warn(r.At, notUsed, "the rule `"+r.ID+"` has the limit `"+strings.TrimPrefix(l.Name, "limit.")+"`, and does not use it", "write `"+l.Name+"` where it counts, or delete it")
+			}
+		}
+	}
+}
+
+// guesses looks for lines that a sketch has left to be looked at, and names them all at the first.
+func (d *doubter) guesses() {
+	var lines []string
+	var at diag.Range
+	number := 0
+	for text := range strings.Lines(string(d.doc.Source())) {
+		number++
+		before, _, marked := strings.Cut(text, guessMark)
+		if !marked {
+			continue
+		}
+		if lines = append(lines, strconv.Itoa(number)); len(lines) == 1 {
+			column := utf8.RuneCountInString(before) + 1
+			at = diag.Range{File: d.doc.Name(), Start: diag.Pos{Line: number, Column: column}, End: diag.Pos{Line: number, Column: column + len(strings.TrimSpace(guessMark))}}
+		}
+	}
+	if len(lines) > 0 {
+		d.warn(at, stillGuessed, "what is guessed has not been looked at, in "+linesOf(lines), "put it right or leave it, and delete the remark")
+	}
+}
+
+func linesOf(numbers []string) string {
+	if len(numbers) == 1 {
+		return "line " + numbers[0]
+	}
+	return "lines " + strings.Join(numbers[:len(numbers)-1], ", ") + " and " + numbers[len(numbers)-1]
 }

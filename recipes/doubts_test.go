@@ -224,6 +224,26 @@ func TestDoubtsAboutTheFileAlone(t *testing.T) {
 	}
 }
 
+// What a sketch guessed, a limit that nothing is held against, and a zone that the type has not.
+func TestDoubtsOfAnAuthorInHaste(t *testing.T) {
+	voc, _ := known(t)
+	doc := file.Open("my-skirt.yaml", []byte("kind: recipe\nname: my-skirt\ntitle: skirt\ndraft: women\nbecause: b\nsource: s\ncontrolling: hip\nstretch: none\n"+
+		"zones:\n  hip: {role: decides, ease: 3 in .. 10 in, because: b, source: s}  # guessed: as drawn\ngrading: {sensible: false, because: it has one zone}\n"+
+		"cautions:\n  - {id: close, severity: note, each: zone, limits: {least: 4 in, idle: 1 in}, when: zone.name == \"hips\" and zone.ease_cm < limit.least, say: it is close, source: s}\n"))
+	recipe := ReadRecipe(doc, voc, rules.AtOnce)
+	if doc.Problems().HasErrors() {
+		t.Fatal(written(t, doc))
+	}
+	Doubt(doc, recipe, nil, voc)
+	text := written(t, doc)
+	for _, want := range []string{"10:69: warning[FA0457]: what is guessed has not been looked at, in line 10", "warning[FA0554]: the rule `close` has the limit `idle`, and does not use it",
+		"warning[FA0551]: the rule `close` spoke in none of the made-up cases", "hint: no zone is called \"hips\": did you mean `hip`?"} {
+		if !strings.Contains(text, want) {
+			t.Errorf("it does not say %q:\n%s", want, text)
+		}
+	}
+}
+
 // A rule that can never be computed is an error at its place, found on the made-up
 // cases and not only when somebody asks for a size.
 func TestRulesThatCannotBeComputed(t *testing.T) {

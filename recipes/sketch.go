@@ -239,6 +239,9 @@ func drew(low, high string) string {
 	return "the maker drew " + low + " to " + high
 }
 
+// guessMark begins the remark behind what was guessed.
+const guessMark = "# guessed: "
+
 // sheet is a file that is being written.
 type sheet struct {
 	bytes.Buffer
@@ -257,7 +260,7 @@ func (w *sheet) put(lines ...string) {
 // given writes a line with what was said, or with a guess that is marked.
 func (w *sheet) given(key string, text string, s Given) {
 	if s.Guess != "" {
-		text += "  # guessed: " + s.Guess
+		text += "  " + guessMark + s.Guess
 		w.guessed = append(w.guessed, w.line+1)
 	}
 	w.put(key + ": " + text)

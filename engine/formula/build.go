@@ -61,6 +61,13 @@ func (b builder) plain(n *node) ast.Node {
 		return typed(n, &ast.UnaryNode{Operator: "not", Node: b.build(n.operands[0])})
 	case opMinus:
 		return typed(n, &ast.UnaryNode{Operator: "-", Node: b.build(n.operands[0])})
+	case opCount:
+		out := typed(n, constant(0.0))
+		for _, o := range n.operands {
+			one := typed(n, &ast.ConditionalNode{Ternary: true, Cond: b.build(o), Exp1: typed(n, constant(1.0)), Exp2: typed(n, constant(0.0))})
+			out = typed(n, &ast.BinaryNode{Operator: "+", Left: out, Right: one})
+		}
+		return out
 	case opIn:
 		return b.in(n)
 	case opNotIn:

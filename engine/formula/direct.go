@@ -84,6 +84,9 @@ func (b directly) figure(n *node) figure {
 			return math.NaN()
 		}
 	}
+	if n.op == opCount {
+		return b.count(n)
+	}
 	of := make([]figure, len(n.operands))
 	for i, o := range n.operands {
 		of[i] = b.figure(o)
@@ -107,6 +110,26 @@ func (b directly) figure(n *node) figure {
 		return extreme(of, func(a, b float64) float64 { return min(a, b) })
 	}
 	return extreme(of, func(a, b float64) float64 { return max(a, b) })
+}
+
+// count is how many conditions hold.
+func (b directly) count(n *node) figure {
+	of := make([]judgement, len(n.operands))
+	for i, o := range n.operands {
+		of[i] = b.judgement(o)
+	}
+	return func(e *Env) float64 {
+		held := 0
+		for _, one := range of {
+			switch one(e) {
+			case unclear:
+				return math.NaN()
+			case yes:
+				held++
+			}
+		}
+		return float64(held)
+	}
 }
 
 // arithmetic has the signs that join two figures.

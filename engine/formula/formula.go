@@ -3,6 +3,7 @@ package formula
 import (
 	"errors"
 	"fmt"
+	"slices"
 	"sync"
 
 	"github.com/expr-lang/expr/file"
@@ -80,6 +81,22 @@ func (f *Formula) Source() string { return f.source }
 // Names returns every name in the formula, in the order of the source, those
 // inside known(...) included.
 func (f *Formula) Names() []string { return f.names }
+
+// ComparedWith returns the texts that a name is compared with, in the order of the source.
+func (f *Formula) ComparedWith(name string) []string {
+	var all []string
+	visit(f.root, func(n *node, _ int) {
+		if len(n.operands) < 2 || !slices.ContainsFunc(n.operands, func(o *node) bool { return o.op == opName && o.name.Name == name }) {
+			return
+		}
+		for _, o := range n.operands {
+			if text, ok := o.value.(string); ok && o.op == opValue {
+				all = append(all, text)
+			}
+		}
+	})
+	return all
+}
 
 // Place returns where a name first stands in the source, and 0, 0 where it does
 // not. In known(...) it is the place of the call.

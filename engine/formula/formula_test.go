@@ -101,6 +101,12 @@ func TestCompileRefuses(t *testing.T) {
 			"[body.hip] `||` wants a condition, and `body.hip` is a number -> compare it with something, as in `body.hip > 0`",
 			"[cloth.structure] `||` wants a condition, and `cloth.structure` is a text -> compare it with something, as in `cloth.structure == \"...\"`"}},
 		{"cloth.structure == 5", []string{"[5] `cloth.structure` is a text and `5` is a number: they cannot be compared"}},
+		{"body.hip < cloth.stretch", []string{"[cloth.stretch] `body.hip` is a length and `cloth.stretch` is a percentage: they cannot be compared -> look at the unit of both; a length in percent of another is `100 * one / other`"}},
+		{"body.hip - size.index > 1", []string{"[size.index] `body.hip` is a length and `size.index` is a count: they cannot be added, nor taken from one another -> look at the unit of both; a length in percent of another is `100 * one / other`"}},
+		{"between(cloth.stretch, 5, cm(3))", []string{"[cm(3)] `cloth.stretch` is a percentage and `cm(3)` is a length: between(...) wants numbers of one kind -> look at the unit of both; a length in percent of another is `100 * one / other`"}},
+		{"if(cloth.washed, body.hip)", []string{"[if(cloth.washed, body.hip)] if(...) wants 3 values, and got 2 -> write if(condition, x, y)"}},
+		{"if(body.hip, true, false)", []string{"[body.hip] a choice wants a condition, and `body.hip` is a number -> compare it with something, as in `body.hip > 0`"}},
+		{"count(cloth.washed, body.hip) > 1", []string{"[body.hip] count(...) wants a condition, and `body.hip` is a number -> compare it with something, as in `body.hip > 0`"}},
 		{"\"knit\" == body.hip", []string{"[\"knit\"] `\"knit\"` is a text and `body.hip` is a number: they cannot be compared"}},
 		{"cloth.structure < \"woven\"", []string{"[cloth.structure < \"woven\"] `cloth.structure` is a text: it is neither more nor less than another -> compare with `==` or `!=`"}},
 		{"cloth.washed > false", []string{"[cloth.washed > false] `cloth.washed` is a condition: it is neither more nor less than another -> compare with `==` or `!=`"}},
@@ -108,7 +114,7 @@ func TestCompileRefuses(t *testing.T) {
 		{"-cloth.washed > 1", []string{"[cloth.washed] `-` wants a number, and `cloth.washed` is a condition"}},
 		{"not body.hip < 3", []string{"[body.hip] `not` wants a condition, and `body.hip` is a number -> for the opposite of a comparison write `not (...)`"}},
 		{"! size.name == \"12\"", []string{"[size.name] `!` wants a condition, and `size.name` is a text -> for the opposite of a comparison write `not (...)`"}},
-		{"body.hip ? true : false", []string{"[body.hip] `?` wants a condition, and `body.hip` is a number -> compare it with something, as in `body.hip > 0`"}},
+		{"body.hip ? true : false", []string{"[body.hip] a choice wants a condition, and `body.hip` is a number -> compare it with something, as in `body.hip > 0`"}},
 		{"cloth.washed ? true : 1", []string{"[1] `true` is a condition and `1` is a number: a choice is between two of a kind"}},
 		{"cloth.grain == \"crosswize\"", []string{"[\"crosswize\"] `cloth.grain` is never \"crosswize\" -> did you mean `crosswise`?"}},
 		{"'bias' != cloth.grain or size.name == \"bias\"", []string{"['bias'] `cloth.grain` is never \"bias\" -> it is one of: lengthwise, crosswise"}},
@@ -131,10 +137,10 @@ func TestCompileRefuses(t *testing.T) {
 		{"known(body.hip + 1)", []string{"[body.hip + 1] known(...) asks for one name -> write known(group.name)"}},
 		{"known(\"body.hip\")", []string{"[\"body.hip\"] known(...) asks for one name -> write known(group.name)"}},
 		{"know(body.hip)", []string{"[know] unknown function `know` -> did you mean `known`?"}},
-		{"len(body.hip) > 1", []string{"[len] unknown function `len` -> the functions are: abs, between, cm, inch, known, max, min, round"}},
-		{"filter(body.hip, body.waist > 1)", []string{"[filter] unknown function `filter` -> the functions are: abs, between, cm, inch, known, max, min, round"}},
+		{"len(body.hip) > 1", []string{"[len] unknown function `len` -> the functions are: abs, between, cm, count, if, inch, known, max, min, round"}},
+		{"filter(body.hip, body.waist > 1)", []string{"[filter] unknown function `filter` -> the functions are: abs, between, cm, count, if, inch, known, max, min, round"}},
 		{"length(body.hip) > 1", []string{"[length] unknown function `length` -> length(...) stands only around a whole expression in a text's braces"}},
-		{"body.hip() > 1", []string{"[hip] only functions can be called -> the functions are: abs, between, cm, inch, known, max, min, round"}},
+		{"body.hip() > 1", []string{"[hip] only functions can be called -> the functions are: abs, between, cm, count, if, inch, known, max, min, round"}},
 
 		// grammar
 		{"", []string{"[] the expression is empty"}},
@@ -173,8 +179,8 @@ func TestCompileRefuses(t *testing.T) {
 		// the engine's other words and signs
 		{"let x = 1; x", []string{"[let] there is no `let` -> write the value out where it is used", "[=] there is no `=` -> to compare write `==`", "[;] there is no `;` -> one expression holds one value"}},
 		{"if cloth.washed {true} else {false}", []string{
-			"[if] there is no `if` -> write `condition ? value : other value`", "[{] `{` has no place in an expression", "[}] `}` has no place in an expression",
-			"[else] there is no `else` -> write `condition ? value : other value`", "[{] `{` has no place in an expression", "[}] `}` has no place in an expression"}},
+			"[if] this `if` has no brackets -> write `if(condition, value, other value)`", "[{] `{` has no place in an expression", "[}] `}` has no place in an expression",
+			"[else] there is no `else` -> write `if(condition, value, other value)`", "[{] `{` has no place in an expression", "[}] `}` has no place in an expression"}},
 		{"body.hip == nil", []string{"[nil] there is no `nil` -> ask known(group.name)"}},
 		{"body.hip is 5", []string{"[is] there is no `is` -> to compare write `==`"}},
 		{"size.name matches '1'", []string{"[matches] there is no `matches`" + textHint}},
@@ -315,6 +321,14 @@ func TestBool(t *testing.T) {
 		{"not known(body.upper_bust) or body.upper_bust > 1", true},
 		{"cloth.washed ? body.hip > 100 : false", true},
 		{"(cloth.washed ? body.waist : body.hip) == 75", true},
+		{"if(cloth.washed, body.hip > 100, false)", true},
+		{"if (not cloth.washed, body.waist, body.hip) == 112.4", true},
+		{"if(if(cloth.washed, false, true), true, size.index == 3)", true},
+		{"cloth.structure == 'if(' or true", true},
+		{"count(cloth.washed, 1 > 2, body.hip > 100) == 2", true},
+		{"count(false) + count(true, true) == 2", true},
+		{"100 * body.hip / body.waist > cloth.stretch", true},           // of a quotient nothing is certain
+		{"zone.ease > limit.least and zone.ease < cloth.stretch", true}, // an ease may be either
 		{"body . hip\n> 100", true},
 	}
 	for _, tt := range tests {

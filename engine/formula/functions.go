@@ -27,6 +27,8 @@ var functions = map[string]function{
 	"max":     {"max(x, y)", 2, maxNodes, number, "the largest of two or more numbers"},
 	"between": {"between(x, low, high)", 3, 3, condition, "whether x lies between low and high, either of them included"},
 	"known":   {"known(group.name)", 1, 1, condition, "whether the name has a value"},
+	"count":   {"count(a, b)", 1, maxNodes, number, "how many of the conditions hold"},
+	"if":      {"if(condition, x, y)", 3, 3, number, "x where the condition holds, else y, both of a kind; the same as condition ? x : y"},
 }
 
 // Function tells people of one function: how it is written, and what it gives.

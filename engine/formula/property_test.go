@@ -121,7 +121,8 @@ func (o oracles) text(depth int) oracle {
 }
 
 func (o oracles) choice(c, a, b oracle) oracle {
-	return oracle{fmt.Sprintf("(%s) ? (%s) : (%s)", c.src, a.src, b.src), func(v map[string]any) any {
+	form := []string{"(%s) ? (%s) : (%s)", "if(%s, %s, %s)"}[o.pick("form", 2)]
+	return oracle{fmt.Sprintf(form, c.src, a.src, b.src), func(v map[string]any) any {
 		if c.eval(v).(bool) {
 			return a.eval(v)
 		}
@@ -133,7 +134,13 @@ func (o oracles) condition(depth int) oracle {
 	if depth == 0 {
 		return o.name(conditionNames)
 	}
-	switch o.pick("condition", 9) {
+	switch o.pick("condition", 10) {
+	case 9:
+		a, b := o.condition(depth-1), o.condition(depth-1)
+		return oracle{fmt.Sprintf("count(%s, %s) == 1", a.src, b.src), func(v map[string]any) any {
+			x, y := a.eval(v).(bool), b.eval(v).(bool)
+			return x != y
+		}}
 	case 0:
 		return o.name(conditionNames)
 	case 1:

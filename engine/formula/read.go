@@ -42,7 +42,7 @@ func read(src string, s *Schema, inBraces bool) (*reader, *node) {
 		}
 		return r, r.use(n, from, from+len(n))
 	}
-	tree, err := parse(src)
+	tree, err := parse(r.forEngine())
 	if err != nil {
 		r.problems = Problems{r.syntax(err)}
 		return r, nil
@@ -72,6 +72,15 @@ var engine = sync.OnceValue(func() *conf.Config {
 	c.MaxNodes = 3 * maxNodes // a name is three nodes of the engine
 	return c
 })
+
+// forEngine is the source with a word of the engine's own for each `if(`.
+func (r *reader) forEngine() string {
+	runes := slices.Clone(r.runes)
+	for _, at := range r.ifs {
+		copy(runes[at:], []rune(ifWord))
+	}
+	return string(runes)
+}
 
 func parse(src string) (n ast.Node, err error) {
 	defer func() {
@@ -300,6 +309,9 @@ func (r *reader) binary(n *ast.BinaryNode, out *node) {
 		out.kind = number
 		r.want(number, left, "`"+sign+"`")
 		r.want(number, right, "`"+sign+"`")
+		if n.Operator == "+" || n.Operator == "-" {
+			r.ofOneMeasure(out.operands, "they cannot be added, nor taken from one another")
+		}
 	case "==", "!=", "<", "<=", ">", ">=":
 		out.kind = condition
 		r.comparison(left, right, sign)
@@ -351,6 +363,23 @@ func (r *reader) comparison(left, right *node, sign string) {
 	}
 	r.word(left, right)
 	r.word(right, left)
+	r.ofOneMeasure([]*node{left, right}, "they cannot be compared")
+}
+
+// ofOneMeasure reports numbers that certainly measure unlike things, such as a length and a percentage.
+func (r *reader) ofOneMeasure(operands []*node, so string) {
+	var first *node
+	for _, n := range operands {
+		switch {
+		case n.kind != number || n.dim() == 0:
+		case first == nil:
+			first = n
+		case n.dim() != first.dim():
+			r.problem(n.from, n.to, unlike, "look at the unit of both; a length in percent of another is `100 * one / other`",
+				"`%s` is %s and `%s` is %s: %s", r.excerpt(first), first.dim(), r.excerpt(n), n.dim(), so)
+			return
+		}
+	}
 }
 
 // word reports a text that the name it is compared with never has.
@@ -402,9 +431,15 @@ func (r *reader) choice(n *ast.ConditionalNode, out *node) {
 		r.problem(out.from, out.to, misfit, "", "a choice has the form `condition ? value : other value`")
 		return
 	}
-	out.op, out.operands = opChoice, []*node{cond, yes, no}
-	out.kind = yes.kind
-	r.want(condition, cond, "`?`")
+	out.operands = []*node{cond, yes, no}
+	r.choose(out)
+}
+
+// choose reads a choice whose operands are read.
+func (r *reader) choose(out *node) {
+	cond, yes, no := out.operands[0], out.operands[1], out.operands[2]
+	out.op, out.kind = opChoice, yes.kind
+	r.want(condition, cond, "a choice")
 	if yes.kind != no.kind && yes.kind != unknown && no.kind != unknown {
 		r.problem(no.from, no.to, unlike, "", "`%s` is %s and `%s` is %s: a choice is between two of a kind",
 			r.excerpt(yes), yes.kind, r.excerpt(no), no.kind)
@@ -416,6 +451,10 @@ func (r *reader) call(n *ast.CallNode, out *node) {
 	if !ok {
 		r.problem(out.from, out.to, unknownFunction, "the functions are: "+functionNames(), "only functions can be called")
 		return
+	}
+	if callee.Value == ifWord && slices.Contains(r.ifs, callee.Location().From) {
+		callee = &ast.IdentifierNode{Value: "if"}
+		callee.SetLocation(n.Callee.Location())
 	}
 	out.from = callee.Location().From
 	out.to = r.closes[r.skip(callee.Location().To)] + 1
@@ -432,13 +471,23 @@ func (r *reader) call(n *ast.CallNode, out *node) {
 		r.problem(out.from, out.to, wrongCount, "write "+f.usage, "%s", f.wanted(callee.Value, got))
 		return
 	}
-	if out.op == opKnown {
+	switch out.op {
+	case opKnown:
 		r.known(out)
+		return
+	case opCount:
+		for _, a := range out.operands {
+			r.want(condition, a, "count(...)")
+		}
+		return
+	case "if":
+		r.choose(out)
 		return
 	}
 	for _, a := range out.operands {
 		r.want(number, a, callee.Value+"(...)")
 	}
+	r.ofOneMeasure(out.operands, callee.Value+"(...) wants numbers of one kind")
 }
 
 func (r *reader) known(out *node) {

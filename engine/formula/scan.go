@@ -22,7 +22,11 @@ const (
 type scanned struct {
 	runes  []rune
 	closes map[int]int // place of an opening bracket -> place of its closing one
+	ifs    []int       // places of `if(`, which the engine has for something else
 }
+
+// ifWord stands for `if` in what the engine reads: a word as long that it has no use for.
+const ifWord = "If"
 
 // scanner looks at a source before the engine does. It finds what no expression
 // may hold, where the engine's own words would not help a reader or where the
@@ -115,8 +119,8 @@ var refusedWords = map[string]struct{ summary, hint string }{
 	"nil":        {"there is no `nil`", "ask known(group.name)"},
 	"null":       {"there is no `null`", "ask known(group.name)"},
 	"let":        {"there is no `let`", "write the value out where it is used"},
-	"if":         {"there is no `if`", "write `condition ? value : other value`"},
-	"else":       {"there is no `else`", "write `condition ? value : other value`"},
+	"if":         {"this `if` has no brackets", "write `if(condition, value, other value)`"},
+	"else":       {"there is no `else`", "write `if(condition, value, other value)`"},
 	"is":         {"there is no `is`", "to compare write `==`"},
 	"matches":    {"there is no `matches`", "texts are compared with `==`, `!=` and `in`"},
 	"contains":   {"there is no `contains`", "texts are compared with `==`, `!=` and `in`"},
@@ -125,6 +129,13 @@ var refusedWords = map[string]struct{ summary, hint string }{
 }
 
 func (s *scanner) word(from, to int) {
+	if string(s.runes[from:to]) == "if" {
+		next := s.run(to, unicode.IsSpace)
+		if next < len(s.runes) && s.runes[next] == '(' {
+			s.ifs = append(s.ifs, from)
+			return
+		}
+	}
 	if r, refused := refusedWords[string(s.runes[from:to])]; refused {
 		s.problem(from, to, noSuchSign, r.summary, r.hint)
 	}

@@ -132,7 +132,7 @@ func TestTemplateAllowsUncertainDimensions(t *testing.T) {
 		"{percent(body.hip / body.waist * 100)}",
 		"{length(body.hip * cloth.stretch / 100)}",
 		"{length(zone.ease)} {percent(zone.ease)}",
-		"{length(body.hip + cloth.stretch)}", // of mixed things nothing is certain
+		"{length(body.hip * cloth.stretch)}", // of a product nothing is certain
 		"{count(5)}",
 	} {
 		if _, err := CompileTemplate(text, testSchema()); err != nil {

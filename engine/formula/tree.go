@@ -30,6 +30,7 @@ const (
 	opMinus  op = "negative"
 	opIn     op = "in"
 	opNotIn  op = "not in"
+	opCount  op = "count" // of conditions that hold
 )
 
 // node is one part of an expression that was checked. The tree of them is what

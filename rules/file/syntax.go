@@ -183,6 +183,14 @@ func tabIndent(lines []string, n int, orLater bool) (mistake, bool) {
 	return mistake{}, false
 }
 
+// colonHint says what to do about a colon inside plain text, which a choice has too.
+func colonHint(line string) string {
+	if strings.Contains(line, " ? ") {
+		return "write a choice as `if(condition, value, other value)`, or put all of it in quotes"
+	}
+	return "put the text in quotes"
+}
+
 // misplacedColon serves lines in which the colon of a key is missing, or there is one too many.
 func misplacedColon(lines []string, m mistake, tooMany bool) mistake {
 	for n := m.line; n >= max(m.line-1, 1); n-- {
@@ -201,7 +209,7 @@ func misplacedColon(lines []string, m mistake, tooMany bool) mistake {
 		return m.as(noColon, "there is no colon after the key", "write `key: value`; a text that goes on from the line above is indented further")
 	case first >= 0 && second > first:
 		m.from = second
-		return m.as(colonInText, "there is a colon inside plain text", "put the text in quotes")
+		return m.as(colonInText, "there is a colon inside plain text", colonHint(line))
 	}
 	return m.as(misplaced, "this key is indented further than the ones above it", "begin all keys of one map in the same column")
 }
