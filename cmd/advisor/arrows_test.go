@@ -54,6 +54,13 @@ var (
 	}
 )
 
+// inBrowser are the packages that are in the engine for browsers, below recipes: what they must not reach would not run there, or
+// would make everybody fetch much more.
+var (
+	inBrowser  = []string{"recipes/advice", "cmd/advisor/parts", "cmd/advisor/publish/buyer"}
+	notInThere = []string{"os", "net", "html/template", "text/template", "fitadvisor/cmd/advisor/notebook", "fitadvisor/cmd/advisor/disk", "fitadvisor/cmd/advisor/question", "fitadvisor/explain/pdf", "github.com/spf13/cobra"}
+)
+
 // garmentWords are what explain must not know; a plural counts too.
 var garmentWords = []string{"bust", "cloth", "ease", "hip", "size", "skirt", "waist"}
 
@@ -70,6 +77,7 @@ var checks = []struct {
 	{"sole importers", soleImporters},
 	{"engine keeps to itself", keepsToItself},
 	{"explain knows no garment", knowsNoGarment},
+	{"fit for a browser", fitForBrowser},
 }
 
 func TestHouse(t *testing.T) {
@@ -151,6 +159,10 @@ func TestHouseChecks(t *testing.T) {
 		{"engine and the clock", "engine/x.go", "import \"time\"\nvar now = time.Now()", "engine/x.go:4: the engine may not reach time.Now"},
 		{"engine and the clock, renamed", "engine/x.go", "import clock \"time\"\nvar now = clock.Now", "engine/x.go:4: the engine may not reach time.Now"},
 		{"engine and the terminal", "engine/x.go", "import \"fmt\"\nfunc init() { fmt.Println(1) }", "engine/x.go:4: the engine may not reach fmt.Println"},
+
+		{"the door and the disk", "recipes/advice/x.go", `import "os"`, "recipes/advice/x.go:3: recipes/advice is in the engine for browsers, and may not reach os"},
+		{"a buyer's page and templates", "cmd/advisor/publish/buyer/x.go", `import "html/template"`, "cmd/advisor/publish/buyer/x.go:3: cmd/advisor/publish/buyer is in the engine for browsers, and may not reach html/template"},
+		{"a maker's side and templates", "cmd/advisor/publish/x.go", `import "html/template"`, ""},
 
 		{"a comment of explain", "explain/x.go", "// hip\nvar x = 1 // waist", ""},
 		{"a test of explain", "explain/x_test.go", "var x = `hip`", ""},
@@ -329,6 +341,15 @@ func soleImporters(f *goFile) []complaint {
 			}
 		}
 		return complaint{}, false
+	})
+}
+
+func fitForBrowser(f *goFile) []complaint {
+	if f.isTest() || !slices.Contains(inBrowser, f.dir()) {
+		return nil
+	}
+	return f.eachImport(func(spec *ast.ImportSpec, imported string) (complaint, bool) {
+		return f.complain(spec, "%s is in the engine for browsers, and may not reach %s", f.dir(), imported), slices.ContainsFunc(notInThere, func(o string) bool { return within(imported, o) })
 	})
 }
 

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"bytes"
 	"context"
 	"fmt"
 	"net/http"
@@ -102,6 +103,12 @@ func TestPublishedWithoutNetwork(t *testing.T) {
 				t.Errorf("what is wrong is not said at the field: %q", got)
 			}
 			typeInto(t, c, "m_hip", "44 1/4")
+			if n := bytes.Count(chromium.Printed(t, c), []byte("/Type /Page\n")); n < 2 {
+				t.Errorf("the sheet is printed on %d pages", n)
+			}
+			if !chromium.Ask[bool](t, c, `document.getElementById("sheet").hidden`) {
+				t.Error("the sheet stays when it is printed")
+			}
 			chromium.Do(t, c, `dispatchEvent(new Event("beforeprint"))`)
 			if got := chromium.Ask[string](t, c, `document.getElementById("sheet").hidden ? "" : document.getElementById("sheet").innerText`); !strings.Contains(got, "18") || !strings.Contains(got, "Quayside skirt") {
 				t.Errorf("the sheet is %q", got)
@@ -110,6 +117,48 @@ func TestPublishedWithoutNetwork(t *testing.T) {
 				t.Errorf("it reaches %v points beyond the window", over)
 			}
 		})
+	}
+}
+
+// mostEngine is how large the engine may be as it is sent, in bytes: everybody fetches it.
+const mostEngine = 3_500_000
+
+func TestEngineIsSmall(t *testing.T) {
+	info, err := os.Stat(engineFile(t))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if info.Size() > mostEngine {
+		t.Errorf("the engine has %d bytes, compressed; at most %d", info.Size(), mostEngine)
+	}
+	notices, err := os.ReadFile(filepath.Join(filepath.Dir(engineFile(t)), "notices.txt"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, of := range []string{"Go", "github.com/expr-lang/expr", "go.yaml.in/yaml/v3"} {
+		if !strings.Contains(string(notices), "\n==== "+of+", ") {
+			t.Errorf("there is no licence of %s", of)
+		}
+	}
+}
+
+// In a frame of another site's page it answers, and says to that page how high it is and nothing else.
+func TestPublishedInAFrame(t *testing.T) {
+	site := served(t, published(t))
+	around := httptest.NewServer(http.HandlerFunc(func(w http.ResponseWriter, _ *http.Request) {
+		w.Header().Set("Content-Type", "text/html")
+		fmt.Fprintf(w, "<!DOCTYPE html><script>heard = []; addEventListener('message', (e) => heard.push(e.data))</script><iframe id=size src=\"%s/quayside-skirt.html\" width=360 height=500></iframe>",
+			strings.Replace(site.URL, "127.0.0.1", "localhost", 1))
+	}))
+	defer around.Close()
+	c := chromium.Window(t, 1280)
+	chromium.Visit(t, c, around.URL, "iframe")
+	chromium.Until(t, c, `heard.length > 0`)
+	if got := chromium.Ask[string](t, c, `JSON.stringify([...new Set(heard.flatMap((h) => Object.keys(h)))].sort())`); got != `["advisor","height"]` {
+		t.Errorf("the page around it hears of %s", got)
+	}
+	if got := chromium.Ask[float64](t, c, `heard.at(-1).height`); got < 200 {
+		t.Errorf("the page says that it is %v high", got)
 	}
 }
 

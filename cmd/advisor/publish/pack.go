@@ -6,6 +6,7 @@ import (
 
 	"fitadvisor/cmd/advisor/publish/buyer"
 	"fitadvisor/engine"
+	"fitadvisor/explain/diag"
 	"fitadvisor/recipes/advice"
 	"fitadvisor/rules/file"
 )
@@ -36,6 +37,8 @@ func Pack(r *advice.Reader, f advice.File) *Pattern {
 		_, err := engine.Prepare(p.Read, p.Recipe, own.Rules(), r.Voc)
 		if d, ok := advice.Explain(&engine.Request{Pattern: p.Read}, err); ok {
 			own.Tell(d)
+		} else if err != nil {
+			own.Tell(diag.Diagnostic{Severity: diag.Error, Code: file.Unreadable, Summary: err.Error(), Range: p.Read.At})
 		}
 	}
 	r.Tell(own.Problems...)

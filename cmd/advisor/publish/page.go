@@ -38,6 +38,7 @@ type view struct {
 	Links                                  []link
 	Script                                 bool
 	Head, Foot                             template.HTML
+	Notices                                string // empty: they are in a file beside the page
 }
 
 type (
@@ -98,7 +99,8 @@ func (s *Site) within(v *view, data string) {
 	v.Head = template.HTML("<style>" + style + "</style>")
 	v.Foot = template.HTML(data + `<script type="text/plain" id="worker">` + base64.StdEncoding.EncodeToString([]byte(worker)) + "</script>\n" +
 		`<script type="text/plain" id="engine">` + base64.StdEncoding.EncodeToString(s.Engine.Program) + "</script>\n" +
-		`<script type="text/plain" id="notices">` + base64.StdEncoding.EncodeToString(s.Engine.Notices) + "</script>\n<script>" + script + "</script>")
+		"<script>" + script + "</script>")
+	v.Notices = string(s.Engine.Notices)
 }
 
 // index leads to the pages of several patterns.

@@ -145,6 +145,16 @@ func Await[T any](t testing.TB, c Page, expression string) T {
 	return v
 }
 
+// Printed is the page as it is printed, a PDF.
+func Printed(t testing.TB, c Page) []byte {
+	t.Helper()
+	out, err := chromedp.Run(c, chromedp.PrintToPDF())
+	if err != nil {
+		t.Fatal(err)
+	}
+	return out
+}
+
 // Do runs a script in the page.
 func Do(t testing.TB, c context.Context, script string) {
 	t.Helper()

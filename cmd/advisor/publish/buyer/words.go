@@ -37,6 +37,7 @@ var Words = map[string]string{
 	"patterns":  "Patterns",
 	"size":      "Size",
 	"no-script": "To see your size, let this page run its script. Until then, choose by the chart below.",
+	"licences":  "Licences of what is inside",
 	"advises":   "It advises; you decide.",
 }
 
