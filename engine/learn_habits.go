@@ -13,11 +13,12 @@ import (
 
 // Learned is what a person's own makes say. Nothing is learned from what was made for somebody else.
 type Learned struct {
-	Ease    []LearnedEase    `json:"ease"`    // the ease this person has come to want in this type and such cloth, zone by zone
-	Usual   []Repeated       `json:"usual"`   // alterations that were made again and again
-	Changed []RepeatedChange `json:"changed"` // zones that had to be changed after cutting again and again
-	Drifts  []Drift          `json:"drifts"`  // finished measurements of a maker that the made garments do not have
-	Why     *explain.Node    `json:"-"`       // all of it, down to the makes
+	Ease    []LearnedEase    `json:"ease"`            // the ease this person has come to want in this type and such cloth, zone by zone
+	Usual   []Repeated       `json:"usual"`           // alterations that were made again and again
+	Changed []RepeatedChange `json:"changed"`         // zones that had to be changed after cutting again and again
+	Drifts  []Drift          `json:"drifts"`          // finished measurements of a maker that the made garments do not have
+	Again   []Again          `json:"again,omitempty"` // what was changed after cutting in the newest garment of this type, zone by zone
+	Why     *explain.Node    `json:"-"`               // all of it, down to the makes
 }
 
 // LearnedEase is the ease wanted at a zone as far as the makes tell: of ten wishes nine lie no further from the mean than the spread.
@@ -80,6 +81,7 @@ func Learn(makes []*Make, q Lesson) *Learned {
 	l, out := begin(makes, q)
 	l.eases(out)
 	l.habits(out)
+	l.again(out)
 	return out
 }
 

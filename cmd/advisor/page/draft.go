@@ -31,7 +31,7 @@ type left struct {
 const sizePlace = "size"
 
 // passing are the fields that nobody types.
-var passing = []string{"token", "once", "do", "with", "why_not", "why_not_shown", "units_were", "at", "go", "chart_paste", "finished_paste", "borrow", "what_key"}
+var passing = []string{"token", "once", "do", "with", "why_not", "why_not_shown", "units_were", "at", "go", "chart_paste", "finished_paste", "borrow", "what_key", "again"}
 
 // leave remembers a form as it is left. What it returns is called once that was answered, and writes what is typed in it into
 // the notebook; typed finds that, nil where all of it is saved.

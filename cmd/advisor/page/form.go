@@ -336,6 +336,7 @@ func (f *form) refill(step string) {
 			f.values.Set("taken", f.s.Today())
 		}
 	case "pattern":
+		f.values.Del("again_no")
 		f.fill(&e, f.patternFields())
 		f.values.Set("pattern_units", cmp.Or(f.values.Get("pattern_units"), string(f.units())))
 		f.fillCharts(&e)

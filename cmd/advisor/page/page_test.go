@@ -448,3 +448,29 @@ func TestPatternsByLastUse(t *testing.T) {
 		}
 	}
 }
+
+// What was changed after cutting is proposed at the next pattern: yes asks for that room, no leaves it out.
+func TestProposesAgain(t *testing.T) {
+	p := open(t)
+	if err := os.MkdirAll(filepath.Join(p.dir, "sewn"), 0o700); err != nil {
+		t.Fatal(err)
+	}
+	p.put("sewn/first.yaml", "kind: sewn\nname: First\nmade: 2026-05-01\npattern: Quayside skirt\nmaker: Tern Lane\nrecipe: gathered-skirt\nbody: {name: Wren}\nsize: 18\n"+
+		"ease: {hip: 5 in}\nfinished: {hip: 49 in}\noutcome: {changed: {hip: taken in 1 1/2 in}}\n")
+	v := demo()
+	v.Set("do", "redraw")
+	status, page := p.ask(p.post("/", v))
+	const question = "after cutting you changed the hip, “taken in 1 1/2 in”. Again, 3 1/2 in of room at the hip?"
+	if !strings.Contains(page, question) || !strings.Contains(page, `name="again" value="hip=3 1/2 in"`) {
+		t.Fatalf("%d: it is not proposed:\n%s", status, page)
+	}
+	v.Set("again", "hip=3 1/2 in")
+	if _, page := p.ask(p.post("/", v)); strings.Contains(page, question) || !strings.Contains(page, `name="ease.hip" value="3 1/2 in"`) {
+		t.Error("said yes to, it is not asked for")
+	}
+	v.Del("again")
+	v.Set("again_no", "hip")
+	if _, page := p.ask(p.post("/", v)); strings.Contains(page, question) || !strings.Contains(page, `name="ease.hip" value=""`) {
+		t.Error("said no to, it is there still")
+	}
+}

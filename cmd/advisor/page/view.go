@@ -66,6 +66,7 @@ type shown struct {
 	Figure       template.HTML
 	Missing      string // what an answer still wants, in words
 	Wishes       []choice
+	Again        []report.Proposal
 }
 
 // step is one file of the form.
@@ -172,6 +173,7 @@ func (f *form) show(a *answer) *shown {
 	}
 	v.Wishes = []choice{{"closer", "closer"}, {"", "as drawn"}, {"roomier", "roomier"}}
 	v.Missing = f.wanting()
+	v.Again = f.proposals(a)
 	v.Figure = tapeFigure(f.s.Voc, v.Measures)
 	v.Eases = []choice{{"", "as the maker drew it"}, {"closer", "closer"}, {"roomier", "roomier"}, {"expected", "as the type expects"}, {"liked", "as the garments I like"}}
 	return v
@@ -224,6 +226,7 @@ func (s *Server) whole(w http.ResponseWriter, r *http.Request) {
 			f.s.used(f.get("pattern"))
 		}
 	}
+	f.takeAgain()
 	if f.get("do") == "open-borrow" {
 		f.borrow()
 	}

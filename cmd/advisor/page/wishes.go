@@ -1,8 +1,11 @@
 package page
 
 import (
+	"maps"
 	"slices"
 	"strings"
+
+	"fitadvisor/engine/report"
 )
 
 // easeField is the room that is wanted at one level.
@@ -13,12 +16,7 @@ func (f *form) easeAt() []easeField {
 	if f.recipe == nil {
 		return nil
 	}
-	asked := map[string]string{}
-	for _, text := range strings.Split(f.get("ease_more"), ",") {
-		if zone, value, ok := strings.Cut(text, "="); ok {
-			asked[strings.TrimSpace(zone)] = strings.TrimSpace(value)
-		}
-	}
+	asked := f.easeAsked()
 	var out []easeField
 	for i := range f.recipe.Zones {
 		if z := &f.recipe.Zones[i]; z.Ease != nil {
@@ -26,6 +24,41 @@ func (f *form) easeAt() []easeField {
 		}
 	}
 	return out
+}
+
+// easeAsked is the room that is asked for, by zone.
+func (f *form) easeAsked() map[string]string {
+	asked := map[string]string{}
+	for _, text := range strings.Split(f.get("ease_more"), ",") {
+		if zone, value, ok := strings.Cut(text, "="); ok {
+			asked[strings.TrimSpace(zone)] = strings.TrimSpace(value)
+		}
+	}
+	return asked
+}
+
+// proposals ask whether to do again what the notebook remembers, where that is neither asked for nor was said no to.
+func (f *form) proposals(a *answer) []report.Proposal {
+	if a == nil || a.Answer == nil {
+		return nil
+	}
+	return report.Proposals(a.Answer, append(slices.Collect(maps.Keys(f.easeAsked())), f.values["again_no"]...))
+}
+
+// takeAgain asks for the room that a proposal was said yes to.
+func (f *form) takeAgain() {
+	zone, ease, ok := strings.Cut(f.get("again"), "=")
+	f.values.Del("again")
+	if !ok {
+		return
+	}
+	asked := f.easeAsked()
+	asked[zone] = ease
+	var all []string
+	for _, z := range slices.Sorted(maps.Keys(asked)) {
+		all = append(all, z+"="+asked[z])
+	}
+	f.values.Set("ease_more", strings.Join(all, ", "))
 }
 
 // gatherEase makes one text of the room that is asked for level by level.
