@@ -74,6 +74,7 @@ type editView struct {
 	Chosen                        url.Values
 	Clash                         *clash
 	Check                         *checkView
+	Form                          *recipeForm // nil: the text cannot be read
 }
 
 // checkView is what is to be said of a recipe as it is typed.
@@ -84,6 +85,7 @@ type checkView struct {
 	Facts    template.HTML
 	Answer   *answer
 	Missing  []note
+	Form     *recipeForm
 }
 
 // problem is one thing that is wrong, with its line.
@@ -162,6 +164,7 @@ func (v *editView) typed(s *Server) func(url.Values) url.Values {
 func (v *editView) show(s *Server, w http.ResponseWriter, chosen url.Values, status int) {
 	v.Token, v.Chosen = s.token, chosen
 	v.Names = map[string][]string{"body": s.names("body"), "pattern": s.names("pattern"), "cloth": s.names("cloth")}
+	v.Form = s.recipeFormOf(v.Text)
 	v.Check = s.check(v.Text, chosen)
 	s.send(w, status, "edit.html", v)
 }
@@ -173,7 +176,9 @@ func written(form url.Values) *editView {
 
 // editRecipe saves the recipe that is written, and leads to where it is written further.
 func (s *Server) editRecipe(w http.ResponseWriter, r *http.Request) {
+	wrong, _ := setFields(r.PostForm)
 	v := written(r.PostForm)
+	v.Said = wrong
 	defer s.leave(v.place(), r.PostForm, v.typed(s))()
 	switch r.PostForm.Get("do") {
 	case "afresh":
@@ -201,9 +206,15 @@ func (s *Server) editRecipe(w http.ResponseWriter, r *http.Request) {
 
 // checkRecipe says what is to be said of a recipe as it is typed.
 func (s *Server) checkRecipe(w http.ResponseWriter, r *http.Request) {
+	wrong, set := setFields(r.PostForm)
 	v := written(r.PostForm)
 	defer s.leave(v.place(), r.PostForm, v.typed(s))()
-	s.send(w, http.StatusOK, "checked.html", s.check(v.Text, r.PostForm))
+	check := s.check(v.Text, r.PostForm)
+	if check.Form = s.recipeFormOf(v.Text); check.Form == nil {
+		check.Form = &recipeForm{Text: v.Text}
+	}
+	check.Form.Wrong, check.Form.Set = wrong, set
+	s.send(w, http.StatusOK, "checked.html", check)
 }
 
 // ownRecipe reads a recipe of the notebook.

@@ -40,3 +40,35 @@ func TestAShippedNameIsNotTakenWithoutAWord(t *testing.T) {
 }
 
 func second(_ int, text string) string { return text }
+
+// What is changed in the form is set in the text, which keeps its comments; what is emptied is what it builds on again; what
+// is said of the text is said as before.
+func TestFormOfARecipeSetsItsText(t *testing.T) {
+	p := open(t)
+	const text = "kind: recipe\nname: my-skirt\ntitle: my skirt # hers\nbased_on: straight-skirt\nzones:\n  waist: {ease: 1 cm .. 2 cm} # close\n"
+	_, page := p.ask(p.post("/recipes/check", url.Values{"text": {text}}))
+	for _, want := range []string{`name="r.zones.hip.ease" value="2 in .. 4 in"`, `name="r.zones.waist.ease" value="1 cm .. 2 cm"`, `name="r.title" value="my skirt"`, `<option value="hip" selected>hip`} {
+		if !strings.Contains(page, want) {
+			t.Errorf("the form has no %s:\n%s", want, page)
+		}
+	}
+	typed := url.Values{"text": {text}, "r.title": {"her skirt"}, "was.r.title": {"my skirt"}, "r.zones.hip.ease": {"6 cm .. 12 cm"}, "was.r.zones.hip.ease": {"2 in .. 4 in"},
+		"r.zones.waist.ease": {""}, "was.r.zones.waist.ease": {"1 cm .. 2 cm"}, "r.controlling": {"hip"}, "was.r.controlling": {"hip"}}
+	_, page = p.ask(p.post("/recipes/check", typed))
+	for _, want := range []string{"title: her skirt # hers", "hip:\n", "6 cm .. 12 cm", `name="r.zones.waist.ease" value="0.5 in .. 1 in"`, `data-set="true"`, "It can be used."} {
+		if !strings.Contains(page, want) {
+			t.Errorf("there is no %q:\n%s", want, page)
+		}
+	}
+	typed = url.Values{"text": {text}, "r.zones.hip.ease": {"much"}, "was.r.zones.hip.ease": {"2 in .. 4 in"}}
+	if _, page := p.ask(p.post("/recipes/check", typed)); !strings.Contains(page, `class="problem error"`) || !strings.Contains(page, "Line ") {
+		t.Errorf("what is wrong is not said:\n%s", page)
+	}
+	typed = url.Values{"text": {text}, "do": {"caution"}, "n_zone": {"hip"}, "n_less": {"4 cm"}, "n_say": {"Too close to sit in: this linen does not give."}}
+	_, page = p.ask(p.post("/recipes/edit", typed))
+	for _, want := range []string{"when: zone.ease &lt; limit.least", "It can be used.", `name="r.cautions.0.say" value="Too close to sit in: this linen does not give."`} {
+		if !strings.Contains(page, want) {
+			t.Errorf("there is no %q:\n%s", want, page)
+		}
+	}
+}

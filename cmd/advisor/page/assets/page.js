@@ -59,6 +59,25 @@
   const opened = () => new Map([...answer.querySelectorAll("details[id]")].map((d) => [d.id, d.open]));
   let typing; // the field in which one is typing, until it is left
 
+  // The form of a recipe follows its text, and the text the form.
+  const takeForm = () => {
+    const fresh = document.getElementById("fresh"), words = document.getElementById("in-words"), text = document.getElementById("text");
+    if (!fresh || !words) return;
+    if (fresh.dataset.set) text.value = fresh.querySelector("textarea").value;
+    const form = fresh.querySelector("template").content;
+    if (!words.contains(document.activeElement)) {
+      const open = new Map([...words.querySelectorAll("details[id]")].map((d) => [d.id, d.open]));
+      words.replaceChildren(form);
+      for (const d of words.querySelectorAll("details[id]")) d.open = Boolean(open.get(d.id));
+    } else {
+      for (const was of form.querySelectorAll("input[name^='was.']")) {
+        const old = words.querySelector(`[name="${CSS.escape(was.name)}"]`);
+        if (old) old.value = was.value;
+      }
+    }
+    fresh.remove();
+  };
+
   const show = (html) => {
     const focus = place(document.activeElement), open = opened();
     const fresh = document.createElement("template");
@@ -76,6 +95,7 @@
       const same = [...answer.querySelectorAll("button, input, summary, [tabindex]")].find((e) => place(e) === focus);
       (same || answer).focus({ preventScroll: true });
     }
+    takeForm();
     const told = answer.querySelector(".told");
     for (const slot of form.querySelectorAll(".notes")) {
       if (typing && "n-" + typing.id === slot.id && !slot.textContent) continue; // say what is wrong once the field is left
@@ -289,6 +309,7 @@
     const line = e.target.closest("a[data-line]"), text = document.getElementById("text");
     if (!line || !text) return;
     e.preventDefault();
+    text.closest("details").open = true;
     const lines = text.value.split("\n"), n = Number(line.dataset.line) - 1;
     const from = lines.slice(0, n).join("\n").length + (n ? 1 : 0);
     text.focus();
