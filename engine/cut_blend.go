@@ -12,7 +12,7 @@ type under struct {
 	measure *Measure
 	share   float64 // of the way down from the one level to the other, by the heights of a drawn figure
 	you     float64
-	least   figure // the least ease that will do: between those of the two levels, and no more than was drawn
+	least   figure // the least ease that will do: as the type says, else between those of the two levels; no more than was drawn
 }
 
 // blend enters what lies between two levels that follow other lines: as the blended line has it where that will do, else
@@ -66,6 +66,11 @@ func (j *judging) beneathBlend(s *step) []under {
 		u := under{measure: m, share: share, you: you.v, least: figure{known: s.from.least.known && s.to.least.known}}
 		above, below := s.from.least.v-s.from.you.v, s.to.least.v-s.to.you.v
 		u.least.v = above + share*(below-above)
+		if z := j.zoneAt(name); z >= 0 && j.zones[z].zone.Ease != nil { // its type says
+			c := j.zones[z]
+			u.least = j.leastRoom(&row{z: z, line: j.ledger.s, you: you}, c)
+			u.least.v += j.beneath(c)
+		}
 		if body, drawn := j.draftedAt(m, j.ledger.s); drawn && j.madeAt(name, j.ledger.s).known {
 			u.least.v = min(u.least.v, j.madeAt(name, j.ledger.s).v-body)
 		}

@@ -82,3 +82,16 @@ func TestPlansOfPractice(t *testing.T) {
 		})
 	}
 }
+
+// Trousers of 42 have 80 cm at the waist and 111 at the hip, 20.32 cm further down; a fly of 14 opens them to 80 + 31 x 14 / 20.32 =
+// 101.4 cm. A waist of 84 takes the line of 44, 84 cm, and 1.3 from the darts, 85.3: then the fly opens to
+// 85.3 + 25.7 x 14 / 20.32 = 103.0, and a hip of 103 gets in.
+func TestClosureOpensThePlannedWaist(t *testing.T) {
+	tr := trial{pattern: chart("sizes: [42, 44]", "body: {waist: [78, 82], hip: [104, 108]}", "finished: {waist: [80, 84], hip: [111, 115], waist_closure: [14, 14]}"),
+		recipe: "woven-trousers", body: wren("waist: 84", "hip: 103")}
+	a := tr.advise(t)
+	is(t, "waist", levelOf(t, a, "waist").Becomes, 85.3)
+	is(t, "short", toldOf(a, "closure-too-short"), false)
+	tr.body = wren("waist: 78", "hip: 103")
+	contains(t, "on its own line", saying(tr.advise(t), "closure-too-short"), "101.4 cm")
+}

@@ -120,7 +120,7 @@ func (j *judging) madeAt(measure string, s int) figure {
 // closure ends must still pass.
 func (j *judging) closed(o *edge, s int) openingFit {
 	c := o.Closure
-	from, to := o.from[s], o.towards[s]
+	from, to := j.planned(c.From, o.from[s], s), j.planned(c.Towards, o.towards[s], s)
 	if !from.known || !to.known {
 		return openingFit{o: o.Opening, result: notJudged,
 			because: fmt.Sprintf("the garment's girth where the %s ends follows from its finished %s and %s, and the pattern lacks one", c.Kind, j.voc.Title(c.From), j.voc.Title(c.Towards))}
@@ -136,6 +136,17 @@ func (j *judging) closed(o *edge, s int) openingFit {
 	fit := openingFit{o: o.Opening, limit: "closure", girth: j.stretched(figure{v: from.v + (to.v-from.v)*share, known: true})}
 	j.pass(&fit, o)
 	return fit
+}
+
+// planned is the garment at a level as the plan of a size makes it; as it is drafted where there is none.
+func (j *judging) planned(measure string, drafted figure, s int) figure {
+	if j.ledger == nil || j.ledger.s != s || !drafted.known {
+		return drafted
+	}
+	if r := j.ledger.at(j.voc.Measure(measure)); r != nil && r.base.known && !r.base.estimated {
+		drafted.v += r.becomes() - r.base.v
+	}
+	return drafted
 }
 
 // pass compares an opening with its alternatives; any one of them is enough.
