@@ -301,6 +301,9 @@ func (x *exampleReader) claims(m *file.Map, e *Example) []Claim {
 	if v := m.Get("ruled_out"); v.Exists() {
 		out = append(out, x.ruledOut(v, e))
 	}
+	if v := m.Get("cautions"); v.IsList() && len(v.Items()) == 0 {
+		out = append(out, noCaution(v))
+	}
 	for _, v := range m.Get("cautions").Each() {
 		out = append(out, x.caution(v, Fires))
 	}
@@ -404,6 +407,17 @@ func (x *exampleReader) caution(v file.Value, what string) Claim {
 			fired = append(fired, c.ID)
 		}
 		return listed(fired), slices.Contains(fired, id) == (what == Fires)
+	}}
+}
+
+// noCaution expects that no rule cautions.
+func noCaution(v file.Value) Claim {
+	return Claim{What: "cautions", Want: none, At: v.Range(), look: func(a *engine.Answer) (string, bool) {
+		var fired []string
+		for _, c := range a.Cautions {
+			fired = append(fired, c.ID)
+		}
+		return listed(fired), len(fired) == 0
 	}}
 }
 

@@ -312,3 +312,21 @@ func TestExampleWithWishAndLayers(t *testing.T) {
 		t.Errorf("got the layers %+v", g.Over)
 	}
 }
+
+// An empty list of cautions says that none is given: true of a hip of 100 in a skirt that is drawn for it, and not of one of 130, which
+// lies beyond the pattern.
+func TestNoCautionsExpected(t *testing.T) {
+	voc, shared := known(t)
+	for hip, want := range map[string]bool{"100": true, "130": false} {
+		doc := file.Open("skirt.yaml", []byte("kind: recipe\nname: my-skirt\ntitle: skirt\ndraft: women\nbecause: b\nsource: s\ncontrolling: hip\nstretch: none\nzones:\n  hip: {role: decides, ease: 3 in .. 10 in, source: s}\n"+
+			"grading: {sensible: false, because: it has one zone}\nexamples:\n  - {name: one, given: {body: {hip: "+hip+" cm}, pattern: {sizes: [S, M], body: {hip: [96 cm, 100 cm]}, finished: {hip: [112 cm, 116 cm]}}}, expect: {cautions: []}}\n"))
+		recipe := ReadRecipe(doc, voc, rules.AtOnce)
+		examples, _ := ReadExamples(doc, voc, recipe, shared, nil)
+		if doc.Problems().HasErrors() || len(examples) != 1 {
+			t.Fatal(written(t, doc))
+		}
+		if o := Run(&examples[0], recipe, shared, voc); o.Passed() != want {
+			t.Errorf("hip %s: passed %v", hip, o.Passed())
+		}
+	}
+}

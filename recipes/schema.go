@@ -462,7 +462,7 @@ func (t table) expect() shape.Shape {
 		shape.May("size", shape.Text(), "The size recommended, or `none`."),
 		shape.May("chart_size", shape.Text(), "The size by the chart alone."),
 		shape.May("ruled_out", shape.List(shape.Text()).Gaps(), "The sizes that are ruled out, and no others."),
-		shape.May("cautions", words, "Rules that speak."),
+		shape.May("cautions", words, "Rules that speak; [] says that none does."),
 		shape.May("not", words, "Rules that do not speak."),
 		shape.May("alterations", shape.Map().Rest(shape.Either(shape.OneOf(measured), shape.Amount(true))).Gaps(), "What is altered, each by how much to half a millimetre, or `measure` where the pattern has to be measured."),
 		shape.May("not_judged", words, "Zones and openings that are not judged."),
