@@ -1,10 +1,10 @@
 package main
 
 import (
+	"bytes"
 	"errors"
 	"fmt"
 	"io"
-	"os"
 	"path/filepath"
 
 	"github.com/spf13/cobra"
@@ -15,6 +15,7 @@ import (
 	"fitadvisor/engine/quantity"
 	"fitadvisor/explain/diag"
 	"fitadvisor/recipes"
+	"fitadvisor/rules/file"
 )
 
 // importing is what `note import` is asked, as typed.
@@ -68,16 +69,15 @@ func (f *importing) bodies(d *files, path string, bare quantity.Unit) (map[strin
 	if err != nil {
 		return nil, err
 	}
-	in, err := os.Open(path)
+	text, err := file.ReadPath(path, max(file.MaxBytes, file.MaxSheetBytes))
 	if err != nil {
 		return nil, &question.UnreadableError{Path: path, Err: err}
 	}
-	defer in.Close()
 	columns, take := d.readColumns(f.columns)
 	if err := d.done(); err != nil {
 		return nil, err
 	}
-	table, header := recipes.OpenSurvey(path, in, columns, bare, d.Voc)
+	table, header := recipes.OpenSurvey(path, bytes.NewReader(text), columns, bare, d.Voc)
 	d.Take(header)
 	take()
 	if err := d.done(); err != nil {
