@@ -16,7 +16,7 @@ const widened = 2.0
 // How a picture of the room is laid out, in the unit of its axis, which is a centimetre of half a front: how far levels lie
 // apart at least, and further where something is tapped at each; how far it goes on above and below; and where the words are.
 const (
-	leastApart  = 19.0
+	leastApart  = 23.0
 	tappedApart = 50.0
 	tappedAbove = 0.3 // of how far they lie apart there, above each
 	goesOn      = 10.0

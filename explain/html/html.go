@@ -61,7 +61,7 @@ func Page(w io.Writer, d *explain.Document, o Options) error {
 var papers embed.FS
 
 // Fragment writes the document as one element of another page. Its headings are of
-// the second level, and no part has an id. The title and the paper are the page's.
+// the second level, a headline of the first, and no part has an id. The title and the paper are the page's.
 func Fragment(w io.Writer, d *explain.Document) error {
 	p := &printer{}
 	if err := p.blocks(d); err != nil {
@@ -138,14 +138,14 @@ func (p *printer) figure(caption string, b explain.Block) error {
 }
 
 func (p *printer) headline(h explain.Headline) {
-	p.out.WriteString("<div class=\"headline\"><p>")
+	p.out.WriteString("<div class=\"headline\"><h1>")
 	if h.Lead != "" {
 		p.out.WriteString(inline(h.Lead) + " ")
 	}
 	if h.Large != "" {
 		p.out.WriteString("<b>" + inline(h.Large) + "</b> ")
 	}
-	p.out.WriteString("<strong>" + inline(h.Rest) + "</strong></p>\n<p class=\"whose\">")
+	p.out.WriteString("<strong>" + inline(h.Rest) + "</strong></h1>\n<p class=\"whose\">")
 	for i, line := range h.Beside {
 		if i > 0 {
 			p.out.WriteString("<br>\n")

@@ -168,7 +168,7 @@ func TestBrowserKeyboard(t *testing.T) {
 
 // visits are the other views: what leads to each, and what is there then.
 var visits = []struct{ name, path, press, there string }{
-	{"after", "/after", "", "#main, #form"},
+	{"after", "/after?make=first-skirt", "", ".worn .rows"},
 	{"types", "/recipes", "", "ul.types"},
 	{"type", "/recipes/straight-skirt", "", "#main"},
 	{"own-type", "/recipes", "new-recipe", "#text"},
@@ -188,6 +188,7 @@ func TestBrowserViews(t *testing.T) {
 	script := axe(t)
 	for _, width := range tried() {
 		p, c := open(t), browser(t, width)
+		p.sewnBefore()
 		visit(t, c, p)
 		for _, v := range visits {
 			run(t, c, chromedp.Navigate(p.at(v.path)), chromedp.WaitReady(chromedp.CSS("body")))

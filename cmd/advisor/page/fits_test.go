@@ -42,6 +42,7 @@ func everyView(t *testing.T, c context.Context, p *opened, look func(view string
 // On a telephone all that is tapped is large enough.
 func TestBrowserTargets(t *testing.T) {
 	p, c := open(t), browser(t, 360)
+	p.sewnBefore()
 	visit(t, c, p)
 	everyView(t, c, p, func(view string) {
 		for _, small := range ask[[]string](t, c, fmt.Sprintf(tooSmall, leastTarget)) {
@@ -53,6 +54,7 @@ func TestBrowserTargets(t *testing.T) {
 // Nothing reaches beyond a window of 320, nor one of 360 with letters twice as large.
 func TestBrowserFits(t *testing.T) {
 	p := open(t)
+	p.sewnBefore()
 	for _, size := range []struct {
 		width   int64
 		letters string

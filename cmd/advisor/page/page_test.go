@@ -452,11 +452,7 @@ func TestPatternsByLastUse(t *testing.T) {
 // What was changed after cutting is proposed at the next pattern: yes asks for that room, no leaves it out.
 func TestProposesAgain(t *testing.T) {
 	p := open(t)
-	if err := os.MkdirAll(filepath.Join(p.dir, "sewn"), 0o700); err != nil {
-		t.Fatal(err)
-	}
-	p.put("sewn/first.yaml", "kind: sewn\nname: First\nmade: 2026-05-01\npattern: Quayside skirt\nmaker: Tern Lane\nrecipe: gathered-skirt\nbody: {name: Wren}\nsize: 18\n"+
-		"ease: {hip: 5 in}\nfinished: {hip: 49 in}\noutcome: {changed: {hip: taken in 1 1/2 in}}\n")
+	p.sewnBefore()
 	v := demo()
 	v.Set("do", "redraw")
 	status, page := p.ask(p.post("/", v))
@@ -473,4 +469,14 @@ func TestProposesAgain(t *testing.T) {
 	if _, page := p.ask(p.post("/", v)); strings.Contains(page, question) || !strings.Contains(page, `name="ease.hip" value=""`) {
 		t.Error("said no to, it is there still")
 	}
+}
+
+// sewnBefore puts a skirt into the notebook that was sewn for Wren and taken in.
+func (p *opened) sewnBefore() {
+	p.Helper()
+	if err := os.MkdirAll(filepath.Join(p.dir, "sewn"), 0o700); err != nil {
+		p.Fatal(err)
+	}
+	p.put("sewn/first-skirt.yaml", "kind: sewn\nname: First skirt\nmade: 2026-05-01\npattern: Quayside skirt\nmaker: Tern Lane\nrecipe: gathered-skirt\nbody: {name: Wren}\nsize: 18\n"+
+		"ease: {hip: 5 in}\nfinished: {hip: 49 in}\noutcome: {changed: {hip: taken in 1 1/2 in}}\n")
 }
