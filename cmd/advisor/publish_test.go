@@ -94,6 +94,9 @@ func TestPublishedWithoutNetwork(t *testing.T) {
 				t.Errorf("it does not say why: %s", got)
 			}
 			chromium.Picture(t, c, fmt.Sprintf("published-%d", width))
+			if got := chromium.Ask[string](t, c, `document.querySelector("[role=status]").textContent`); got != "Your size: 18" {
+				t.Errorf("a screen reader says %q", got)
+			}
 			typeInto(t, c, "m_hip", "38")
 			if got := sizeSaid(t, c); got != "12" {
 				t.Errorf("it is size %q, not 12", got)

@@ -18,6 +18,7 @@ import (
 // Reply is what came of a question.
 type Reply struct {
 	Answer   *engine.Answer // nil: the problems say why there is none
+	Err      error          // the same as an error: an [engine.UnknownError] has the measurement that is missing
 	Problems diag.List      // mistakes, warnings, and notes on how something was read
 	Sources  diag.Sources   // the texts that the problems lie in
 }
@@ -26,18 +27,25 @@ type Reply struct {
 func Ask(q Question) Reply {
 	d, err := NewReader()
 	if err != nil {
-		return Reply{Problems: diag.List{asProblem(err)}}
+		return Reply{Err: err, Problems: diag.List{asProblem(err)}}
 	}
 	return d.Reply(q)
 }
 
 // Reply answers a question, whatever is wrong with it as data.
 func (d *Reader) Reply(q Question) Reply {
-	a, err := d.Ask(q)
+	r, err := d.Request(q)
+	var a *engine.Answer
+	if err == nil {
+		err = d.Problems.Err()
+	}
+	if err == nil {
+		a, err = d.Answer(r, q.With)
+	}
 	if err != nil && !d.Problems.HasErrors() {
 		d.Tell(asProblem(err))
 	}
-	return Reply{a, d.Problems, d.Sources}
+	return Reply{a, err, d.Problems, d.Sources}
 }
 
 // Document lays the answer out for a renderer below explain; nil where there is no answer.

@@ -206,15 +206,3 @@ func (d *Reader) Changed(r engine.Request, with []string) (engine.Request, error
 	}
 	return r, nil
 }
-
-// Ask answers a question: it reads, asks the engine, and says what is wrong.
-func (d *Reader) Ask(q Question) (*engine.Answer, error) {
-	r, err := d.Request(q)
-	switch {
-	case err != nil:
-		return nil, err
-	case d.Problems.HasErrors():
-		return nil, d.Problems.Err()
-	}
-	return d.Answer(r, q.With)
-}

@@ -148,6 +148,27 @@ func TestGuideNamesWords(t *testing.T) {
 	}
 }
 
+// The guide's own example of texts is one.
+func TestGuideTexts(t *testing.T) {
+	page, err := os.ReadFile("../../../docs/publish.md")
+	if err != nil {
+		t.Fatal(err)
+	}
+	_, after, _ := strings.Cut(string(page), "\n    kind: texts\n")
+	text := "kind: texts\n"
+	for line := range strings.Lines(after) {
+		indented, ok := strings.CutPrefix(line, "    ")
+		if !ok {
+			break
+		}
+		text += indented
+	}
+	doc := file.Open("texts.yaml", []byte(text))
+	if got := ReadTexts(doc, []string{"hip"}); len(doc.Problems()) > 0 || got.Language != "de" || len(got.Words) < 4 {
+		t.Errorf("%v\n%+v", doc.Problems(), got)
+	}
+}
+
 // Where the engine cannot be built, or is none, it is said what to do.
 func TestNoEngine(t *testing.T) {
 	var none *NoSourceError

@@ -51,22 +51,24 @@
     notes(reply.notes);
   };
 
+  // A screen reader says the size, which everybody else sees.
+  const say = (text, unseen) => { status.textContent = text; status.className = unseen ? "unseen" : "note"; };
   let turn = 0, timer;
   const answer = async () => {
     const mine = ++turn, q = asked();
     if (!Object.keys(q.body).length) {
       show({ html: "" });
-      status.textContent = words.empty;
+      say(words.empty);
     } else {
       const reply = JSON.parse(await ask("ask", JSON.stringify(q)));
       if (mine !== turn) return;
       show(reply);
-      status.textContent = "";
+      say(reply.size ? `${words.answer}: ${reply.size}` : "", true);
     }
     document.documentElement.dataset.turn = mine;
     grown();
   };
-  const failed = (fault) => { status.textContent = `${words.failed} (${fault.message})`; document.documentElement.dataset.failed = fault.message; };
+  const failed = (fault) => { say(`${words.failed} (${fault.message})`); document.documentElement.dataset.failed = fault.message; };
   const soon = () => { clearTimeout(timer); timer = setTimeout(() => answer().catch(failed), 60); };
 
   // A page that is framed tells the page around it how high it is, and nothing else.

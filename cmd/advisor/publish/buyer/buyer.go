@@ -112,26 +112,28 @@ func (d *Desk) question(q Asked) advice.Question {
 // JSON is the answer as the command line prints it.
 func (d *Desk) JSON(q Asked) ([]byte, error) {
 	r := d.reader.Anew()
-	a, err := r.Ask(d.question(q))
-	if err != nil {
-		return nil, err
+	reply := r.Reply(d.question(q))
+	if reply.Answer == nil {
+		return nil, reply.Err
 	}
-	return report.JSON(a)
+	return report.JSON(reply.Answer)
 }
 
 // Ask answers.
 func (d *Desk) Ask(q Asked) (Reply, error) {
 	r := d.reader.Anew()
-	a, err := r.Ask(d.question(q))
+	reply := r.Reply(d.question(q))
 	var out Reply
-	out.notes(&r, err)
+	out.notes(reply)
+	a := reply.Answer
 	if a == nil {
 		return out, nil
 	}
 	if a.Recommended != nil {
 		out.Size = a.Recommended.Size
 	}
-	if out.HTML, err = d.lay(a); err != nil {
+	var err error
+	if out.HTML, err = d.lay(reply); err != nil {
 		return out, err
 	}
 	if a.Ends == "" && a.Recommended != nil {
@@ -141,9 +143,9 @@ func (d *Desk) Ask(q Asked) (Reply, error) {
 }
 
 // notes tells what is wrong or missing, each at its field.
-func (o *Reply) notes(r *advice.Reader, err error) {
+func (o *Reply) notes(r advice.Reply) {
 	var unknown *engine.UnknownError
-	if errors.As(err, &unknown) {
+	if errors.As(r.Err, &unknown) {
 		o.Notes = append(o.Notes, Note{Field: unknown.Measurement, Text: sentence(unknown.Error()) + " " + unknown.How})
 		return
 	}
@@ -153,9 +155,6 @@ func (o *Reply) notes(r *advice.Reader, err error) {
 			n.Text += " " + sentence(p.Hint)
 		}
 		o.Notes = append(o.Notes, n)
-	}
-	if err != nil && !r.Problems.HasErrors() {
-		o.Notes = append(o.Notes, Note{Text: sentence(err.Error())})
 	}
 }
 

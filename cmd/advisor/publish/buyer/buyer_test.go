@@ -75,3 +75,24 @@ func TestServe(t *testing.T) {
 		t.Errorf("got %v: %.40s", err, out)
 	}
 }
+
+// Whatever a page sends is answered or refused, and what is shown of it is no markup of the buyer's.
+func FuzzAsk(f *testing.F) {
+	d, err := Open(Published{Name: "skirt.yaml", Text: skirt})
+	if err != nil {
+		f.Fatal(err)
+	}
+	for _, seed := range [][5]string{{"hip", "44 1/4", "", "", "in"}, {"hip", "<b>44</b>", "5 %", "closer", "cm"}, {"hip", "[44, 45]", "along=3 %", "hip=drawn+1in", "in"},
+		{"hip", "{left: 44 in, right: 45 in}", "{", "roomier", ""}, {"a: b\nhip", "- x", "\x00", "=", "furlong"}} {
+		f.Add(seed[0], seed[1], seed[2], seed[3], seed[4])
+	}
+	f.Fuzz(func(t *testing.T, name, value, stretch, ease, units string) {
+		reply, err := d.Ask(Asked{Body: map[string]string{name: value}, Stretch: stretch, Ease: ease, Units: units, Today: "2026-11-25"})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if strings.Contains(string(reply.HTML), "<b>44") {
+			t.Errorf("%q is markup in the answer", value)
+		}
+	})
+}

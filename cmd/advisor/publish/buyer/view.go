@@ -4,10 +4,12 @@ import (
 	"fitadvisor/cmd/advisor/parts"
 	"fitadvisor/engine"
 	"fitadvisor/engine/report"
+	"fitadvisor/recipes/advice"
 )
 
 // lay lays an answer out as a part of the page.
-func (d *Desk) lay(a *engine.Answer) (parts.HTML, error) {
+func (d *Desk) lay(r advice.Reply) (parts.HTML, error) {
+	a := r.Answer
 	words, brief := Said(d.Words), report.NewBrief(a)
 	var w parts.Writer
 	w.Put(parts.HTML(`<div class="result" data-size="`))
@@ -29,7 +31,7 @@ func (d *Desk) lay(a *engine.Answer) (parts.HTML, error) {
 	}
 	told, good := cautions(words, a.Cautions)
 	w.In(`<ul class="cautions">`, told)
-	whole, err := parts.Fragment(report.Size(a, nil).Blocks...)
+	whole, err := parts.Fragment(r.Document().Blocks...)
 	if err != nil {
 		return "", err
 	}
