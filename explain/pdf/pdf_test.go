@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"math"
 	"regexp"
 	"strconv"
 	"strings"
@@ -188,6 +189,35 @@ func TestPages(t *testing.T) {
 		}
 		if strings.HasPrefix(w.text, "row-") && i > 0 && words[i-1].page < w.page {
 			t.Errorf("%s begins a page without its header", w.text)
+		}
+	}
+}
+
+// Wherever two columns begin on a page, the picture, what is below it, the steps beside it and the line below both are on
+// one page, and both columns begin at one height.
+func TestColumnsStayTogether(t *testing.T) {
+	for above := range 45 {
+		d := &explain.Document{}
+		for i := range above {
+			d.Add(explain.Sentence(fmt.Sprintf("above %d", i)))
+		}
+		picture := sample.Shapes()
+		picture.Title = "the-picture"
+		d.Add(explain.Beside{Left: []explain.Block{picture, explain.Sentence("what-is-below " + strings.Repeat("words ", 12))}, Right: []explain.Block{explain.Heading("the-steps"),
+			explain.Steps{Items: []explain.Step{{Mark: explain.ToTick, Text: "one"}, {Mark: explain.ToTick, Text: "two"}}}}}, explain.Sentence("the-last"))
+		words, _, _ := read(t, write(t, d, pdf.Options{}))
+		at := map[string]word{}
+		for _, w := range words {
+			at[strings.Fields(w.text + " -")[0]] = w
+		}
+		first := at["the-picture"]
+		for _, name := range []string{"what-is-below", "the-steps", "the-last"} {
+			if at[name].page != first.page || at[name].y < first.y-5 {
+				t.Errorf("%d lines above: %s is at %+v, and the picture at %+v", above, name, at[name], first)
+			}
+		}
+		if math.Abs(at["the-steps"].y-first.y) > 5 {
+			t.Errorf("%d lines above: the columns begin at %v and %v", above, first.y, at["the-steps"].y)
 		}
 	}
 }

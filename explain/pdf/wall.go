@@ -9,19 +9,20 @@ import (
 
 // The measures of what is read from the wall, in points.
 const (
-	large    = 80.0          // letters of a headline
-	rest     = 22.0          // and of what goes with them
-	framed   = 26.0          // large letters in a frame
-	wall     = 12.0          // words
-	leastOf  = 9.0           // words, where there are too many for the page
-	inset    = 7.0           // from a frame to what is in it
-	between  = 8.0           // frames
-	corner   = 6.0           // of a frame
-	fewest   = 110.0         // width of a frame
-	tick     = 5 * 72 / 25.4 // a box of 5 mm
-	tickGap  = 8.0
-	ruled    = 2.5  // thickness of a line
-	leftPart = 0.48 // of the page is the left column
+	large     = 80.0          // letters of a headline
+	rest      = 22.0          // and of what goes with them
+	framed    = 26.0          // large letters in a frame
+	wall      = 12.0          // words
+	leastOf   = 9.0           // words, where there are too many for the page
+	inset     = 7.0           // from a frame to what is in it
+	between   = 8.0           // frames
+	corner    = 6.0           // of a frame
+	fewest    = 110.0         // width of a frame
+	tick      = 5 * 72 / 25.4 // a box of 5 mm
+	tickGap   = 8.0
+	ruled     = 2.5  // thickness of a line
+	leftPart  = 0.48 // of the page is the left column
+	leastHigh = 0.8  // of its width a picture there is high at the least
 )
 
 // headline is large letters with what goes with them, and small ones on the right, above a line.
@@ -155,10 +156,15 @@ func (p *printer) ticks(s explain.Steps, words style) {
 	}
 }
 
-// beside is two columns. The steps on the right are as large as the page has room for.
+// beside is two columns. The steps on the right are as large as the page has room for. A page that has no room for the picture
+// on the left is left for a new one, so that both begin on the same.
 func (p *printer) beside(b explain.Beside) error {
-	top, left, width := p.y, p.left, p.width
+	left, width := p.left, p.width
 	wide := width * leftPart
+	p.width = wide - between
+	after := p.plain.height*leading + apart // a line is to have its place below both
+	p.room(p.height(b.Left, p.plain) + after)
+	top := p.y
 	low := top
 	for i, column := range [][]explain.Block{b.Left, b.Right} {
 		p.left, p.width, p.y = left, wide-between, top
@@ -169,11 +175,11 @@ func (p *printer) beside(b explain.Beside) error {
 			p.left, p.width = left, width
 		}
 		words := style{height: wall, ink: draw.Light.Ink}
-		for words.height > leastOf && top+p.height(column, words) > p.bottom {
+		for words.height > leastOf && top+p.height(column, words)+after > p.bottom {
 			words.height -= 0.5
 		}
-		for _, block := range column {
-			if err := p.sized(block, words); err != nil {
+		for k, block := range column {
+			if err := p.sized(block, words, p.height(column[k+1:], words)+after); err != nil {
 				return err
 			}
 		}
@@ -183,15 +189,15 @@ func (p *printer) beside(b explain.Beside) error {
 	return p.Error()
 }
 
-// sized writes a block, its steps in letters of a size.
-func (p *printer) sized(b explain.Block, words style) error {
+// sized writes a block, its steps in letters of a size; a picture leaves so much room for what is below it.
+func (p *printer) sized(b explain.Block, words style, below float64) error {
 	switch b := b.(type) {
 	case explain.Heading:
 		p.paragraph(style{height: wall + 1, bold: true, ink: draw.Light.Ink}, string(b))
 	case explain.Steps:
 		p.ticks(b, words)
 	case explain.Shapes:
-		drawn, err := draw.Shapes(b, p.width, max(p.bottom-p.y-3*words.height, p.width))
+		drawn, err := draw.Shapes(b, p.width, max(p.bottom-p.y-below-p.titled(b), leastHigh*p.width))
 		return p.picture(drawn, err)
 	default:
 		return p.block(b)
@@ -199,13 +205,22 @@ func (p *printer) sized(b explain.Block, words style) error {
 	return nil
 }
 
-// height is about how high headings and steps are.
+// titled is how high the title of a picture is, with what parts the picture from what follows.
+func (p *printer) titled(b explain.Shapes) float64 {
+	return p.plain.height*leading*float64(len(p.broken(style{height: p.plain.height, bold: true}, strings.Fields(b.Title), p.width))) + apart
+}
+
+// height is about how high headings, steps and sentences are, and how high pictures at the least.
 func (p *printer) height(column []explain.Block, words style) float64 {
 	high := 0.0
 	for _, b := range column {
 		switch b := b.(type) {
 		case explain.Heading:
 			high += (wall+1)*leading + apart
+		case explain.Sentence:
+			high += p.plain.height*leading*float64(len(p.broken(p.plain, strings.Fields(string(b)), p.width))) + apart
+		case explain.Shapes:
+			high += p.titled(b) + leastHigh*p.width
 		case explain.Steps:
 			for _, item := range b.Items {
 				high += max(tick+2, words.height*leading*float64(len(p.broken(words, strings.Fields(item.Text), p.width-tick-tickGap)))) + apart
