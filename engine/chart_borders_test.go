@@ -1,6 +1,7 @@
 package engine_test
 
 import (
+	"math"
 	"regexp"
 	"strings"
 	"testing"
@@ -8,6 +9,7 @@ import (
 	"fitadvisor/engine"
 	"fitadvisor/engine/quantity"
 	"fitadvisor/explain"
+	"fitadvisor/recipes"
 )
 
 // The borders that a published table prints are those of the answers: at one the
@@ -64,6 +66,53 @@ func between(p *engine.Pattern, b engine.Border, by string, l quantity.Length) m
 	}
 	out[by] = engine.Measurement{Readings: []engine.Reading{{Length: l}}}
 	return out
+}
+
+// Of everybody measured in two surveys whose hip lies on the chart, the booklet's table names the size that the answer does: the table
+// is asked with the hip in whole millimetres, as it is printed.
+func TestBookletAgreesWithAnswersOverRealBodies(t *testing.T) {
+	bodies := bodiesOrSkip(t)
+	recipe, err := recipes.Shipped("straight-skirt", vocabulary(t))
+	if err != nil {
+		t.Fatal(err)
+	}
+	tr := trial{pattern: chart("recipe: straight-skirt", "sizes: [34, 36, 38, 40, 42, 44, 46]", "body: {hip: [86, 90, 94, 98, 102, 107, 112]}", "finished: {hip: [93, 97, 101, 105, 109, 115, 120]}"), recipe: garment(), body: wren("hip: 96")}
+	q := tr.request(t)
+	q.Recipe = recipe
+	a, err := engine.Inspect(q)
+	if err != nil {
+		t.Fatal(err)
+	}
+	f, err := engine.Prepare(q.Pattern, q.Recipe, q.Rules, q.Vocabulary)
+	if err != nil {
+		t.Fatal(err)
+	}
+	asked := map[quantity.Length]bool{}
+	looked := 0
+	for _, b := range bodies {
+		cm, ok := b.Cm("hip")
+		hip := quantity.FromCm(math.Round(cm*10) / 10)
+		if !ok || hip < 86*quantity.Centimetre || hip > 112*quantity.Centimetre {
+			continue
+		}
+		if looked++; asked[hip] {
+			continue
+		}
+		asked[hip] = true
+		want := q.Pattern.Sizes[0]
+		for _, border := range a.Shown.Borders() {
+			if hip >= border.Cm {
+				want = border.To
+			}
+		}
+		q.Body = &engine.Body{Name: "one", Units: quantity.Cm, Measurements: map[string]engine.Measurement{"hip": {Readings: []engine.Reading{{Length: hip}}}}}
+		if got, err := f.Brief(q); err != nil || got.Size != want {
+			t.Errorf("hip %s: %s in the answer, %s in the booklet (%v)", hip.Format(quantity.Cm), got.Size, want, err)
+		}
+	}
+	if t.Logf("%d bodies, %d hips", looked, len(asked)); looked < 5000 {
+		t.Error("too few")
+	}
 }
 
 // Drawn 7 cm where 4 to 12 are expected, 3 below cost a point and 5 above. Of 92 and

@@ -104,6 +104,7 @@ type ChartShown struct {
 	How         func(measure string) string // how it is taken
 	By          string                      // the chart row that picks the size; empty: none does
 	Borders     func() []Border             // nil: no row picks the size
+	Cloth       []ClothNeed                 // how much the maker asks for, in the order of Sizes
 	ByUpperBust bool                        // the upper bust and the cup that a size is drafted for stand for the bust
 }
 
@@ -131,7 +132,7 @@ func Inspect(q Request) (*Soundness, error) {
 	in.out = &Soundness{Version: 1, Pattern: q.Pattern.Name, Maker: q.Pattern.Maker, Recipe: q.Recipe.Name, Sizes: in.read.Sizes,
 		Findings: []Finding{}, Rows: []StepRow{}, Eases: []EaseRow{}, Between: []BetweenSizes{}}
 	in.out.Shown = &ChartShown{Units: q.Units, Recipe: q.Recipe, Title: in.voc.Title,
-		How: func(measure string) string { return in.voc.Measure(measure).How }}
+		How: func(measure string) string { return in.voc.Measure(measure).How }, Cloth: in.read.ClothNeeded}
 	look := in.whole
 	if cups != nil {
 		look = func() error { return in.byCup(cups) }
@@ -211,15 +212,23 @@ func (p *Pattern) permuted(order []int) *Pattern {
 	for s, i := range order {
 		out.Sizes[s] = p.Sizes[i]
 	}
+	inOrder := func(row Row) Row {
+		to := make(Row, len(order))
+		for s, i := range order {
+			to[s] = row[i]
+		}
+		return to
+	}
 	rows := func(from map[string]Row) map[string]Row {
 		to := make(map[string]Row, len(from))
 		for name, row := range from {
-			to[name] = make(Row, len(order))
-			for s, i := range order {
-				to[name][s] = row[i]
-			}
+			to[name] = inOrder(row)
 		}
 		return to
+	}
+	out.ClothNeeded = slices.Clone(p.ClothNeeded)
+	for i := range out.ClothNeeded {
+		out.ClothNeeded[i].Lengths = inOrder(p.ClothNeeded[i].Lengths)
 	}
 	out.Chart, out.Finished, out.DraftedFor = rows(p.Chart), rows(p.Finished), rows(p.DraftedFor)
 	return &out

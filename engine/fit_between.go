@@ -27,7 +27,7 @@ func (f *Fitter) gaps(order string) []lineBetween {
 	for i := 1; i < len(f.cells); i++ {
 		steps = append(steps, row[f.cells[i]].middle()-row[f.cells[i-1]].middle())
 	}
-	if len(steps) < 2 || slices.Min(steps) <= 0 || f.recipe.CloseSleepwear {
+	if len(steps) < 2 || slices.Min(steps) <= 0 || f.recipe.CloseSleepwear || f.chartCups != nil {
 		return nil
 	}
 	sorted := slices.Sorted(slices.Values(steps))

@@ -107,6 +107,16 @@ func TestCupsAreTold(t *testing.T) {
 	is(t, "and so does its line", a.Lines[len(a.Lines)-1].Own, "12B")
 }
 
+// Cups lie beside one another, and no line is drawn between the cup of one upper bust and that of another: from 86 to 89 cm of bust is a
+// gap in a row that steps by 1 cm otherwise, and there none can be drawn.
+func TestNoLineBetweenCups(t *testing.T) {
+	q := trial{pattern: chart("sizes: [0A, 0B, 0C, 1A, 2A]", "body: {upper_bust: [78, 78, 78, 81, 84], bust: [83, 84, 86, 85, 89]}", "finished: {bust: [85, 86, 88, 87, 91]}"), recipe: cupTop,
+		body: wren("upper_bust: 79", "bust: 80")}.request(t)
+	for _, s := range answer(t, q).Sizes {
+		is(t, "size "+s.Size+" drawn by you", s.DrawnByYou, "")
+	}
+}
+
 // Whatever the chart of cups and the body: Rank, Advise and a batch choose alike,
 // and no cup of one upper bust wins over a nearer one that could be cut too.
 func TestAnyChartOfCups(t *testing.T) {

@@ -112,13 +112,13 @@ func prepare(p *Pattern, r *Recipe, rules []*Rule, v *Vocabulary, gaps func(*Fit
 		return nil, err
 	}
 	f.orderSizes(order)
+	f.readChartCups()
 	if lines := gaps(f, order); len(lines) > 0 {
 		f.drawBetween(lines)
 		f.sizes, f.cells, f.leftOut = nil, nil, nil
 		f.orderSizes(order)
 	}
 	f.readCups()
-	f.readChartCups()
 	f.bindOpenings()
 	for _, name := range v.names {
 		c := f.measured(v.measures[name])

@@ -23,6 +23,7 @@ func Booklet(a *engine.Soundness) *explain.Document {
 	r.both(d, engine.OfBody, "Your measurements")
 	r.section(d, "How to measure", r.measuring())
 	r.both(d, engine.OfFinished, "The finished garment")
+	r.cloth(d)
 	r.between(d)
 	return d
 }
@@ -123,6 +124,41 @@ func (r *chartOf) both(d *explain.Document, of engine.Part, title string) {
 	if len(rows) > 0 {
 		d.Add(explain.Heading(title))
 		d.Add(foldedTables("", r.of.Sizes, rows)...)
+	}
+}
+
+// cloth says how much cloth each size takes.
+func (r *chartOf) cloth(d *explain.Document) {
+	var rows [][]string
+	nap := false
+	for _, need := range r.in.Cloth {
+		one := false
+		if need.Nap != nil && *need.Nap {
+			nap, one = true, true
+		}
+		for _, u := range []quantity.Unit{quantity.In, quantity.Cm} {
+			title := need.Width.Format(u) + " wide"
+			if one {
+				title += "*"
+			}
+			cells := []string{title}
+			for _, c := range need.Lengths {
+				cell := "-"
+				if c.Known {
+					cell = c.High.Format(u)
+				}
+				cells = append(cells, cell)
+			}
+			rows = append(rows, cells)
+		}
+	}
+	if len(rows) == 0 {
+		return
+	}
+	d.Add(explain.Heading("The cloth you need"))
+	d.Add(foldedTables("", r.of.Sizes, rows)...)
+	if nap {
+		d.Add(explain.Sentence("* With a pile, a print or a sheen that lies one way."))
 	}
 }
 
