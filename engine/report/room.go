@@ -17,7 +17,7 @@ const widened = 2.0
 // apart at least, and further where something is tapped at each; how far it goes on above and below; and where the words are.
 const (
 	leastApart  = 23.0
-	tappedApart = 50.0
+	tappedApart = 1.9 // times half of the widest front
 	tappedAbove = 0.3 // of how far they lie apart there, above each
 	goesOn      = 10.0
 	goesOnLimb  = 6.0
@@ -60,11 +60,7 @@ func drawRoom(levels []roomLevel, parts []roomPart) explain.Shapes {
 	if len(levels) == 0 {
 		return s
 	}
-	widest := 0.0
-	for i := range levels {
-		l := &levels[i]
-		widest = max(widest, l.you, l.made, l.high)
-	}
+	widest := widestOf(levels)
 	top, bottom := parts[0].top, parts[len(parts)-1].bottom
 	s.Box = explain.Box{X: -widest, Y: top, Width: 2 * widest, Height: bottom - top}
 	for _, part := range parts {
@@ -82,6 +78,15 @@ func drawRoom(levels []roomLevel, parts []roomPart) explain.Shapes {
 	}
 	s.Alt = strings.Join(words, ". ") + "."
 	return s
+}
+
+// widestOf is half of the widest front that is drawn.
+func widestOf(levels []roomLevel) float64 {
+	widest := 0.0
+	for i := range levels {
+		widest = max(widest, levels[i].you, levels[i].made, levels[i].high)
+	}
+	return widest
 }
 
 // roomLevels are the levels of which body and garment are known.
@@ -213,8 +218,9 @@ func placed(levels []roomLevel) []roomPart {
 
 // inRows sorts levels in the same way and gives each as much room, so that something can be laid over each.
 func inRows(levels []roomLevel) []roomPart {
+	apart := tappedApart * widestOf(levels) // which leaves a row as high however wide the picture is
 	return partsOf(levels, func(i int, _ bool) (above, y, below float64) {
-		return tappedAbove*tappedApart - goesOnLimb/2, float64(i) * tappedApart, (1-tappedAbove)*tappedApart - goesOnLimb/2
+		return tappedAbove*apart - goesOnLimb/2, float64(i) * apart, (1-tappedAbove)*apart - goesOnLimb/2
 	})
 }
 

@@ -111,7 +111,8 @@ func TestWornRoom(t *testing.T) {
 			at = append(at, (p.Start.Y-s.Box.Y)/s.Box.Height)
 		}
 	}
-	if diff := cmp.Diff([]float64{12. / 94, 62. / 94}, at, about); diff != "" { // two rows of 50, each level 3/10 down, less 3 at either end
+	const row = 1.9 * 29                                                                                              // the garment is 26 + 2 x 6/4 = 29 cm from the middle at the hip
+	if diff := cmp.Diff([]float64{(0.3*row - 3) / (2*row - 6), (1.3*row - 3) / (2*row - 6)}, at, about); diff != "" { // each level 3/10 down its row, less 3 at either end
 		t.Error(diff)
 	}
 }

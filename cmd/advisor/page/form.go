@@ -70,6 +70,7 @@ func (s *Server) form(values url.Values) *form {
 	f := &form{s: s, values: values, files: s.files()}
 	f.gridded()
 	f.gatherEase()
+	f.gatherPieces()
 	f.types = s.types(f.files)
 	f.followUnits()
 	return f
@@ -341,6 +342,11 @@ func (f *form) refill(step string) {
 		f.values.Set("pattern_units", cmp.Or(f.values.Get("pattern_units"), string(f.units())))
 		f.fillCharts(&e)
 		f.values.Del(piecesField.ID) // those of a file stand in it
+		for id := range f.values {
+			if strings.HasPrefix(id, piecePrefix) {
+				f.values.Del(id)
+			}
+		}
 	case "cloth":
 		f.fill(&e, clothFields)
 	case "garment":

@@ -480,3 +480,18 @@ func (p *opened) sewnBefore() {
 	p.put("sewn/first-skirt.yaml", "kind: sewn\nname: First skirt\nmade: 2026-05-01\npattern: Quayside skirt\nmaker: Tern Lane\nrecipe: gathered-skirt\nbody: {name: Wren}\nsize: 18\n"+
 		"ease: {hip: 5 in}\nfinished: {hip: 49 in}\noutcome: {changed: {hip: taken in 1 1/2 in}}\n")
 }
+
+// Pieces that are filled in field by field are those of docs/flat.md: (11 3/8 - 5/8 + 12 - 1 1/4) x 2 = 43 in at the hip.
+func TestPiecesFilledIn(t *testing.T) {
+	p := open(t)
+	v := url.Values{"units": {"in"}, "body": {"wren"}, "recipe": {"straight-skirt"}, "pattern_units": {"in"}, "chart": {"\t12\t14\t16\nwaist\t28\t30\t32\nhip\t38\t40\t42"},
+		"piece.size": {"14"}, "piece.allowance": {"5/8"}, "piece.front.cut": {""}, "piece.front.width.waist": {"9 3/8"}, "piece.front.width.hip": {"11 3/8"}, "piece.front.darts.waist": {"1"},
+		"piece.back.width.waist": {"10 1/4"}, "piece.back.width.hip": {"12"}, "piece.back.darts.waist": {"1 1/2"}}
+	if _, text := p.ask(p.post("/answer", v)); !strings.Contains(text, "(11 3/8 - 5/8 + 12 - 1 1/4) x 2 = 43 in") {
+		t.Errorf("the pieces are not added up:\n%s", text)
+	}
+	v.Set("piece.back.width.hip", "wide")
+	if _, text := p.ask(p.post("/answer", v)); !strings.Contains(text, `data-note="pieces" data-wrong`) {
+		t.Error("what is wrong is not said")
+	}
+}

@@ -67,6 +67,7 @@ type shown struct {
 	Missing      string // what an answer still wants, in words
 	Wishes       []choice
 	Again        []report.Proposal
+	Flat         piecesForm
 }
 
 // step is one file of the form.
@@ -173,7 +174,7 @@ func (f *form) show(a *answer) *shown {
 	}
 	v.Wishes = []choice{{"closer", "closer"}, {"", "as drawn"}, {"roomier", "roomier"}}
 	v.Missing = f.wanting()
-	v.Again = f.proposals(a)
+	v.Again, v.Flat = f.proposals(a), f.pieces()
 	v.Figure = tapeFigure(f.s.Voc, v.Measures)
 	v.Eases = []choice{{"", "as the maker drew it"}, {"closer", "closer"}, {"roomier", "roomier"}, {"expected", "as the type expects"}, {"liked", "as the garments I like"}}
 	return v
