@@ -247,10 +247,12 @@ func (w words) ofCloth(nm float64) string {
 // lengthened is what alterations and the toile add to the length of the pieces,
 // and so to that of the cloth; sleeves lie beside them.
 func (j *judging) lengthened() (sum float64) {
+	const back, front = "back_waist_length", "front_waist_length"
+	sum = max(0, j.altering.added[back], j.altering.added[front]) // of a bodice the longer piece counts
 	for _, m := range j.altering.made {
 		at := j.voc.Measure(m.rule.Alter.Zone)
 		switch {
-		case at.Kind != Along || at.Limb == OnArm:
+		case at.Kind != Along || at.Limb == OnArm || at.Name == back || at.Name == front:
 		case m.rule.Alter.Step == "hem":
 			sum = max(0, sum+m.amount.v) // the last of it, and the same pieces
 		default:

@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"fitadvisor/engine"
+	"fitadvisor/engine/quantity"
 )
 
 // amountOf is how much an alteration of the size shown is; NaN where it is not made.
@@ -120,6 +121,17 @@ func TestClothForLengths(t *testing.T) {
 		}
 		is(t, c.body+" "+c.wanted, a.BeforeCutting[i].Say, "Buy "+c.want+" of cloth")
 	}
+}
+
+// A bust of 40 over an upper bust of 36 where 2 in of cup are drafted opens each half front by 1 in, and the front is 1 in longer. The back
+// and the front lack 1/2 in besides: the bodice is longer by that all round, and the front by 1 1/2 in. Two pieces side by side: 100 + 1 1/2.
+func TestClothForALongerFront(t *testing.T) {
+	a := trial{pattern: chart("units: in", "sizes: [M]", "body: {bust: [38]}", "finished: {bust: [42]}", "drafted_for: {cup: 2, back_waist_length: 16, front_waist_length: 17}", "cloth_needed: [{width: 58, length: [100]}]"),
+		recipe: "shirt-dress", body: strings.Replace(wren("upper_bust: 36, bust: 40, back_waist_length: 16 1/2, front_waist_length: 18 1/2"), "units: cm", "units: in", 1),
+		cloth: fabric("width: 150 cm"), units: quantity.In}.advise(t)
+	is(t, "front", changes(a, "front_waist_length"), "alteration 1.27, alteration 2.54")
+	i := slices.IndexFunc(a.BeforeCutting, func(b engine.Check) bool { return b.ID == "cloth-length" })
+	is(t, "cloth", a.BeforeCutting[i].Say, "Buy 101 1/2 in of cloth")
 }
 
 // A trunk of 160 in a leotard of 138 cm: at -12 % it measures 160 x 0.88 = 140.8, 2.8 cm more. Front and back are
