@@ -29,6 +29,7 @@ func TestPublishedAccessible(t *testing.T) {
 			chromium.Do(t, c, `document.querySelectorAll("details").forEach((d) => { d.open = true; })`)
 			chromium.Violations(t, c, script, fmt.Sprintf("%s answered, all opened, %d wide", name, width))
 			chromium.Do(t, c, `document.getElementById("sheet").hidden = false; document.getElementById("page").hidden = true`)
+			chromium.Picture(t, c, fmt.Sprintf("published-sheet-%s-%d", name, width))
 			chromium.Violations(t, c, script, fmt.Sprintf("the sheet of %s, %d wide", name, width))
 			chromium.Do(t, c, `document.getElementById("sheet").hidden = true; document.getElementById("page").hidden = false`)
 			typeInto(t, c, "stretch", "wide")

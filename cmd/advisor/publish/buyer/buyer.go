@@ -137,7 +137,7 @@ func (d *Desk) Ask(q Asked) (Reply, error) {
 		return out, err
 	}
 	if a.Ends == "" && a.Recommended != nil {
-		out.Sheet, err = sheet(a, q.Today)
+		out.Sheet, err = sheet(a)
 	}
 	return out, err
 }

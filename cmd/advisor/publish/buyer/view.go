@@ -93,11 +93,11 @@ func cautions(words map[string]string, all []engine.Caution) (told, good parts.H
 	return mind.HTML(), notes.HTML()
 }
 
-// sheet is the sheet to cut by, made on a day.
-func sheet(a *engine.Answer, day string) (parts.HTML, error) {
+// sheet is the sheet to cut by, which has its title and the day itself; its heading is for screen readers.
+func sheet(a *engine.Answer) (parts.HTML, error) {
 	title, d := report.Plan(a)
 	body, err := parts.Fragment(d.Blocks...)
 	var w parts.Writer
-	w.Put(parts.HTML("<h1>"), title, parts.HTML(" <small>"), day, parts.HTML("</small></h1>\n"), body)
+	w.Put(parts.HTML("<h1 class=\"unseen\">"), title, parts.HTML("</h1>\n"), body)
 	return w.HTML(), err
 }
