@@ -14,6 +14,7 @@ import (
 	"fitadvisor/engine"
 	"fitadvisor/engine/quantity"
 	"fitadvisor/engine/report"
+	"fitadvisor/explain"
 	"fitadvisor/explain/text"
 )
 
@@ -340,6 +341,9 @@ func sheet(t testing.TB, id string, a *engine.Answer) {
 		t.Fatal(err)
 	}
 	said := strings.Join(strings.Fields(b.String()), " ")
+	if n := strings.Count(said, explain.ToTick); n > 9 {
+		t.Errorf("%s: %d steps for the wall", id, n)
+	}
 	_, how, _ := strings.Cut(said, "How to do each step ")
 	how, _, _ = strings.Cut(how, " What it rests on ")
 	once := func(step string) {

@@ -73,11 +73,11 @@ func (r *layout) onWall(d *explain.Document, steps []sheetStep, half, room expla
 		head.Beside = append(head.Beside, from)
 	}
 	d.Add(head)
-	if before := r.before(&brief); len(before) > 0 {
-		d.Add(explain.Framed{Items: []explain.Frame{{Title: "Before you cut", Lines: before}}})
-	}
 	if lines := r.sheetLines(); len(lines) > 0 {
 		d.Add(explain.Framed{Items: lines})
+	}
+	if before := r.before(&brief); len(before) > 0 {
+		d.Add(explain.Framed{Items: []explain.Frame{{Title: "Before you cut", Lines: before}}})
 	}
 	two := explain.Beside{Right: []explain.Block{explain.Heading("In this order"), ticked(steps)}}
 	switch {

@@ -345,6 +345,7 @@ func (p *printer) parted(cells []cell) bool {
 
 func (p *printer) header(cells []cell) {
 	p.row(cells)
+	p.y += 1.5
 	p.ink(draw.Light.Quiet)
 	p.SetLineWidth(0.5)
 	if n := len(cells); n > 0 {

@@ -1,0 +1,61 @@
+package report_test
+
+import (
+	"fmt"
+	"testing"
+
+	"github.com/google/go-cmp/cmp"
+
+	"fitadvisor/engine"
+	"fitadvisor/engine/quantity"
+	"fitadvisor/engine/report"
+	"fitadvisor/explain"
+)
+
+// graded is a skirt whose waist of 80 cm follows line 44 and whose hip of 110 cm follows 46: 5 cm more over 4 edges and 20 cm.
+func graded() *engine.Answer {
+	zone := func(name string, body, made float64) engine.ZoneAnswer {
+		ease := made - body
+		return engine.ZoneAnswer{Zone: name, Body: body, Finished: &made, Ease: &ease, Wanted: &ease}
+	}
+	a := answer(quantity.Cm, []string{"44", "46"}, engine.SizeAnswer{Size: "44", Zones: []engine.ZoneAnswer{zone("waist", 78, 80), zone("hip", 104, 105)}},
+		engine.SizeAnswer{Size: "46", Zones: []engine.ZoneAnswer{zone("waist", 78, 85), zone("hip", 104, 110)}})
+	a.Lines = []engine.SizeLine{{Zone: "waist", Size: "44"}, {Zone: "hip", Size: "46"}}
+	a.Plan = &engine.Plan{Levels: []engine.Level{{Zone: "waist", Line: "44", OnLine: 80, Becomes: 80, You: 78, Ease: 2}, {Zone: "hip", Line: "46", OnLine: 105, Becomes: 110, You: 104, Ease: 6}}}
+	run := 20.0
+	a.Grading = engine.GradingAnswer{Sensible: true, Steps: []engine.GradingStep{{From: "waist", To: "hip", FromSize: "44", ToSize: "46", GirthChange: 5, Edges: 4, Run: &run, Seams: []string{"side"}}}}
+	a.Toile = &engine.ToilePlan{}
+	a.Shown.Today = "2026-11-25"
+	a.Shown.Height = func(m string) float64 { return map[string]float64{"waist": 105, "hip": 85}[m] }
+	a.Shown.Limb = func(string) engine.Limb { return "" }
+	return a
+}
+
+// The wall has the size, the lines, what to see to, half a piece and the steps; a quarter of 80 cm is 20 cm from the middle and
+// of 110 cm 27.5, the lines of 44 and 46 26.25 and 27.5 there; 5 cm over 4 edges are 1.25 cm at each.
+func TestPlanIsForTheWall(t *testing.T) {
+	title, d := report.Plan(graded())
+	if title != "Quayside skirt for Wren" || report.Foot(graded()) != "Quayside skirt, for Wren, 2026-11-25" {
+		t.Errorf("it is called %q, and at its foot %q", title, report.Foot(graded()))
+	}
+	var kinds []string
+	for _, b := range d.Blocks[:3] {
+		kinds = append(kinds, fmt.Sprintf("%T", b))
+	}
+	if diff := cmp.Diff([]string{"explain.Headline", "explain.Framed", "explain.Beside"}, kinds); diff != "" {
+		t.Fatal(diff)
+	}
+	half := d.Blocks[2].(explain.Beside).Left[0].(explain.Shapes)
+	if diff := cmp.Diff([]string{"middle", "waist: line 44", "hip: line 46", "+1.25 cm an edge", "over 20 cm"}, labels(half)); diff != "" {
+		t.Error(diff)
+	}
+	var edges []string
+	for _, item := range half.Items {
+		if p, ok := item.(explain.Path); ok && p.Role != explain.Guide {
+			edges = append(edges, fmt.Sprintf("%s %.2f %.2f", p.Role, p.Legs[0].To.X, p.Legs[1].To.X))
+		}
+	}
+	if diff := cmp.Diff([]string{"other -20.00 -26.25", "other -21.25 -27.50", "accent -20.00 -27.50"}, edges); diff != "" {
+		t.Error(diff)
+	}
+}
