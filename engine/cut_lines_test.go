@@ -92,6 +92,7 @@ func TestGirthUnderABlend(t *testing.T) {
 	contains(t, "because", why(t, a, "size/18/high_hip/plan").Label, "a blend from the line of size 14 to that of 18 would leave 1/2 in of ease, and at least 1 1/4 in will do: the line of size 18 is kept to there")
 	g := a.Grading.Steps[0]
 	is(t, "ends", g.End, "at the high hip, 4 in further down")
+	contains(t, "on the sheet", strings.Join(strings.Fields(shown(t, onSheet(a)...)), " "), "From the line of 14 at the waist to 18 at the hip, that of 18 reached at the high hip: +1 in an edge.")
 	near(t, "run", g.Run, 10.16)
 	near(t, "degrees", g.Degrees, 14)
 

@@ -23,6 +23,7 @@ type GradingStep struct {
 	Degrees     *float64 `json:"degrees,omitempty"` // the slope that the edge gains
 	Growth      *float64 `json:"growth,omitempty"`  // how much longer the seam becomes; where walk is true, the least: that of a straight one; absent where it may become shorter
 	Walk        bool     `json:"walk"`              // whether the seam's own line is not known, so that it must be walked
+	Kept        string   `json:"kept,omitempty"`    // to which girth between the two levels a line is kept, in words; absent where the blend takes the whole way
 	Start       string   `json:"start"`             // where the line is left, in words
 	End         string   `json:"end"`               // where the other is reached, in words
 	Advice      string   `json:"advice"`            // how to draw it, or what to do instead
@@ -146,6 +147,12 @@ func (j *judging) gradingStep(s *step) GradingStep {
 	g := GradingStep{From: from.zone.Name, To: to.zone.Name, FromSize: j.sizes[s.from.line], ToSize: j.sizes[s.to.line], GirthChange: change,
 		Edges: s.edges(), Seams: seamNames(s.seams), PerEdge: change / float64(s.edges()), Walk: true,
 		Start: "just below " + cmp.Or(s.after, from.measure).where(), End: "at " + cmp.Or(s.before, to.measure).where(), Advice: j.explainer().advice(s)}
+	switch {
+	case s.after != nil:
+		g.Kept = fmt.Sprintf("the line of %s kept to the %s", g.FromSize, s.after.Title)
+	case s.before != nil:
+		g.Kept = fmt.Sprintf("that of %s reached at the %s", g.ToSize, s.before.Title)
+	}
 	if !s.run.known {
 		return g
 	}

@@ -123,8 +123,12 @@ func (r *layout) sheetMoves() []sheetStep {
 	var out []sheetStep
 	for i := range r.a.Grading.Steps {
 		g := &r.a.Grading.Steps[i]
-		out = append(out, sheetStep{how: []string{r.move(g)}, say: fmt.Sprintf("From the line of %s at the %s to %s at the %s: %s.",
-			g.FromSize, spoken(g.From), g.ToSize, spoken(g.To), atEdges(shared(g.GirthChange, g.Edges, r.units)))})
+		kept := ""
+		if g.Kept != "" {
+			kept = ", " + g.Kept
+		}
+		out = append(out, sheetStep{how: []string{r.move(g)}, say: fmt.Sprintf("From the line of %s at the %s to %s at the %s%s: %s.",
+			g.FromSize, spoken(g.From), g.ToSize, spoken(g.To), kept, atEdges(shared(g.GirthChange, g.Edges, r.units)))})
 	}
 	if len(r.a.Grading.Follow) > 0 {
 		out = append(out, sheetStep{say: "Both edges of a seam alike; walk the seams and mark the notches anew.", how: r.a.Grading.Follow})
