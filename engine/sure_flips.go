@@ -207,12 +207,18 @@ func (m *variation) flipAnswer(fl *flip) Flip {
 	return out
 }
 
-// figureIn is a value of an axis as the JSON has it, in centimetres or percent.
+// figureIn is a value of an axis as the JSON has it, in centimetres or percent. What differs from the value now by less than that
+// tells is told as the next.
 func (m *variation) figureIn(a *axis, v float64) float64 {
-	if m.isPercent(a) {
-		return roundTo(v, 100)
+	now, parts := a.now, 100.0
+	if !m.isPercent(a) {
+		v, now, parts = v/nanometresPerCm, now/nanometresPerCm, 1000
 	}
-	return roundTo(v/nanometresPerCm, 1000)
+	out := roundTo(v, parts)
+	if out == roundTo(now, parts) && v != now {
+		out = roundTo(out+math.Copysign(1/parts, v-now), parts)
+	}
+	return out
 }
 
 // sayFlips puts the flips into words, those of one figure together.
