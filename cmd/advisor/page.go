@@ -47,7 +47,7 @@ func newPage(s streams) *cobra.Command {
 	}
 	f := c.Flags()
 	f.BoolVar(&p.demo, "demo", false, "with the demo's files, in a notebook that is thrown away")
-	f.StringVar(&p.listen, "listen", "127.0.0.1:0", "the address, of this machine alone; port 0 is any that is free")
+	f.StringVar(&p.listen, "listen", "127.0.0.1:0", "the address, of this machine alone; port 0 is any that is free, with a fixed one bookmarks last")
 	f.BoolVar(&p.quiet, "no-open", false, "do not open the browser")
 	f.StringVar(&p.units, "units", "", "cm or in, to begin with")
 	p.command = c

@@ -87,3 +87,33 @@ func TestBrowserStepsAreOneScreen(t *testing.T) {
 		}
 	}
 }
+
+// leastLetters is how high letters in the picture of the room are at least, in CSS pixels.
+const leastLetters = 12
+
+// No letter in the picture of the room is smaller than that, on the narrowest telephone and on any other screen: on the
+// answer, afterwards, and on the sheet.
+func TestBrowserLettersInTheRoom(t *testing.T) {
+	const smallest = `Math.min(...[...document.querySelectorAll(".room svg text, .two svg text")].map((e) => {
+		const svg = e.closest("svg"); return Number(e.getAttribute("font-size")) * svg.getBoundingClientRect().width / svg.viewBox.baseVal.width;
+	}))`
+	p := open(t)
+	p.sewnBefore()
+	for _, width := range []int64{320, 360, 1280} {
+		c := browser(t, width)
+		visit(t, c, p)
+		check := func(view string) {
+			t.Helper()
+			if got := ask[float64](t, c, "Math.min(999, "+smallest+")"); got < leastLetters-0.05 || got == 999 {
+				t.Errorf("%s, %d wide: letters %v high", view, width, got)
+			}
+		}
+		check("the answer")
+		run(t, c, chromedp.Navigate(p.at("/after?make=first-skirt")), chromedp.WaitReady(chromedp.CSS(".worn .rows")))
+		check("afterwards")
+		run(t, c, chromedp.Navigate(p.home), chromedp.WaitReady(chromedp.CSS("#do-plan")))
+		do(t, c, `document.getElementById("do-plan").removeAttribute("formtarget"); document.getElementById("do-plan").click()`)
+		run(t, c, chromedp.WaitReady(chromedp.CSS(".document .two")))
+		check("the sheet")
+	}
+}

@@ -1,12 +1,15 @@
 package page
 
 import (
+	"fmt"
 	"net/http"
 	"net/url"
 	"os"
 	"path/filepath"
 	"strings"
 	"testing"
+
+	"github.com/chromedp/chromedp"
 )
 
 // A type of one's own under a shipped name is told as it is typed, is not saved, and, where it stands in the notebook
@@ -71,4 +74,21 @@ func TestFormOfARecipeSetsItsText(t *testing.T) {
 			t.Errorf("there is no %q:\n%s", want, page)
 		}
 	}
+}
+
+// In a browser the text follows the form while one types in it, and the form the text.
+func TestBrowserFormAndTextFollowOneAnother(t *testing.T) {
+	p, c := open(t), browser(t, 1280)
+	visit(t, c, p)
+	run(t, c, chromedp.Navigate(p.at("/recipes/edit?from=straight-skirt")), chromedp.WaitReady(chromedp.CSS("#text")))
+	set := func(id, value string) {
+		t.Helper()
+		do(t, c, fmt.Sprintf("{ const e = document.getElementById(%q); e.closest('details') && (e.closest('details').open = true); e.focus(); e.value = %q; e.dispatchEvent(new Event('input', {bubbles: true})); }", id, value))
+	}
+	set("r.zones.hip.ease", "6 cm .. 12 cm")
+	until(t, c, `document.getElementById("text").value.includes("ease: 6 cm .. 12 cm")`)
+	set("r.zones.hip.ease", "6 cm .. 11 cm")
+	until(t, c, `document.getElementById("text").value.includes("ease: 6 cm .. 11 cm") && !document.getElementById("text").value.includes("12 cm")`)
+	set("text", "kind: recipe\nname: her-skirt\ntitle: her skirt\nbased_on: straight-skirt\n")
+	until(t, c, `document.getElementById("r.title").value === "her skirt" && document.getElementById("r.zones.hip.ease").value === "2 in .. 4 in"`)
 }

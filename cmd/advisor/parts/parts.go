@@ -66,7 +66,7 @@ func Inline(b explain.Block, width float64) (HTML, error) {
 }
 
 // RoomWidth, in points, is that of a card on the narrowest telephone, so that no letter is made smaller on any.
-const RoomWidth = 198
+const RoomWidth = 196
 
 // Room is the picture of where it is close and where it has room; empty where there is none.
 func Room(a *engine.Answer) (HTML, error) {
