@@ -123,6 +123,16 @@ func TestPublishedWithoutNetwork(t *testing.T) {
 	}
 }
 
+// The pages of a folder, opened from a disk, say that they want a site.
+func TestPublishedFolderFromDisk(t *testing.T) {
+	c := chromium.Window(t, 360)
+	chromium.Visit(t, c, "file://"+filepath.Join(published(t), "quayside-skirt.html"), "#form")
+	chromium.Until(t, c, `document.readyState === "complete"`)
+	if got := chromium.Ask[string](t, c, `document.getElementById("status").textContent`); !strings.Contains(got, "publish it as one file") {
+		t.Errorf("it says %q", got)
+	}
+}
+
 // mostEngine is how large the engine may be as it is sent, in bytes: everybody fetches it.
 const mostEngine = 3_500_000
 

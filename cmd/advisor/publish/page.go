@@ -80,7 +80,7 @@ func (s *Site) page(p *Pattern, has having) []byte {
 	p.Words = s.Texts.Words
 	published, _ := json.Marshal(p.Published) // no error: it is texts, with < and > escaped
 	data := `<script type="application/json" id="published">` + string(published) + "</script>\n"
-	own, _ := json.Marshal(map[string]string{"starting": words["starting"], "empty": words["empty"], "answer": words["answer"], "failed": words["failed"]})
+	own, _ := json.Marshal(map[string]string{"starting": words["starting"], "disk": words["disk"], "empty": words["empty"], "answer": words["answer"], "failed": words["failed"]})
 	data += `<script type="application/json" id="words">` + string(own) + "</script>\n"
 	if has == linked {
 		v.Head = `<link rel="stylesheet" href="advisor/page.css">`

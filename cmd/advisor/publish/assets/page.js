@@ -5,6 +5,10 @@
   const words = JSON.parse(at("words").textContent), form = at("form"), status = at("status"), said = at("said");
   const bytes = (id) => Uint8Array.from(atob(at(id).textContent), (c) => c.charCodeAt(0));
   const inside = at("engine") !== null;
+  if (!inside && location.protocol === "file:") { // no browser starts a worker there
+    status.textContent = words.disk;
+    return;
+  }
 
   const worker = new Worker(inside ? URL.createObjectURL(new Blob([bytes("worker")], { type: "text/javascript" })) : "advisor/worker.js");
   const waiting = new Map();
@@ -18,7 +22,7 @@
     waiting.delete(data.id);
     if (data.error === undefined) w.done(data.text); else w.fail(new Error(data.error));
   };
-  worker.onerror = (e) => { for (const w of waiting.values()) w.fail(new Error(e.message)); };
+  worker.onerror = (e) => { for (const w of waiting.values()) w.fail(new Error(e.message || "the engine is not there")); };
 
   const today = () => { const d = new Date(); return [d.getFullYear(), d.getMonth() + 1, d.getDate()].map((n) => String(n).padStart(2, "0")).join("-"); };
   const asked = () => {

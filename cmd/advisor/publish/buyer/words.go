@@ -28,6 +28,7 @@ var Words = map[string]string{
 	"empty":     "Type what you measured, and the answer is here.",
 	"starting":  "Getting ready …",
 	"failed":    "This browser cannot run the page. Use a newer one.",
+	"disk":      "These pages work on a site. To open one from a disk, publish it as one file.",
 	"pattern":   "The pattern",
 	"type":      "Garment",
 	"chart":     "The body that each size is for",
