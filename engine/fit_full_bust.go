@@ -67,8 +67,10 @@ func (j *judging) openedAt(measure *Measure, s int) (sum float64) {
 		if a.last() || a.Alter.Settles != measure.Name {
 			continue
 		}
-		m := &altered{place: a, why: &explain.Node{}}
-		sc := &scene{s: s, zone: -1, altered: m}
+		m, sc := &j.would.made, &j.would.scene
+		j.would.why = explain.Node{}
+		*m = altered{place: a, why: &j.would.why}
+		*sc = scene{s: s, zone: -1, altered: m}
 		m.list(j.always(a.ID))
 		gains, err := j.wouldGain(m, sc)
 		if err == nil && gains.known { // a rule that is wrong is reported where it is asked

@@ -58,11 +58,16 @@ func (j *judging) explainer() explainer { return explainer{j} }
 
 // scratch is the room a judging works in, which the next one can use again.
 type scratch struct {
-	body    []figure  // by the vocabulary's places
-	fits    []zoneFit // sizes x zones
-	env     *binder
-	inner   *binder       // for what alterations would do, while rules are asked
-	worn    []worn        // by size, the bust
+	body  []figure  // by the vocabulary's places
+	fits  []zoneFit // sizes x zones
+	env   *binder
+	inner *binder  // for what alterations would do, while rules are asked
+	worn  []worn   // by size, the bust
+	would struct { // what an alteration would do, while rules are asked
+		made  altered
+		scene scene
+		why   explain.Node
+	}
 	results []ruleResults // by size, and one more for what is the same for all
 	// opened, by size, and named, by the vocabulary's places, are found when they
 	// are first asked for, and again after letGo.
