@@ -27,3 +27,17 @@ func Spans(s string) []Span {
 	}
 	return spans
 }
+
+// Quoted is a sentence with what stands between backticks in quotes, as words: for
+// readers who need not know how files spell a name.
+func Quoted(s string) string {
+	var b strings.Builder
+	for _, span := range Spans(s) {
+		if span.Code {
+			b.WriteString("“" + strings.ReplaceAll(strings.TrimSuffix(span.Text, ":"), "_", " ") + "”")
+			continue
+		}
+		b.WriteString(span.Text)
+	}
+	return b.String()
+}

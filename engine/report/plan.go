@@ -148,18 +148,18 @@ func spelled(d *explain.Document) {
 	for i, b := range d.Blocks {
 		switch b := b.(type) {
 		case explain.Sentence:
-			d.Blocks[i] = explain.Sentence(quoted(string(b)))
+			d.Blocks[i] = explain.Sentence(explain.Quoted(string(b)))
 		case explain.Steps:
 			for k := range b.Items {
-				b.Items[k].Text = quoted(b.Items[k].Text)
+				b.Items[k].Text = explain.Quoted(b.Items[k].Text)
 				for j := range b.Items[k].Lines {
-					b.Items[k].Lines[j] = quoted(b.Items[k].Lines[j])
+					b.Items[k].Lines[j] = explain.Quoted(b.Items[k].Lines[j])
 				}
 			}
 		case explain.Framed:
 			for k := range b.Items {
 				for j := range b.Items[k].Lines {
-					b.Items[k].Lines[j] = quoted(b.Items[k].Lines[j])
+					b.Items[k].Lines[j] = explain.Quoted(b.Items[k].Lines[j])
 				}
 			}
 		case explain.Beside:
@@ -167,19 +167,6 @@ func spelled(d *explain.Document) {
 			spelled(&explain.Document{Blocks: b.Right})
 		}
 	}
-}
-
-// quoted has in quotes what stands between backticks.
-func quoted(text string) string {
-	var b strings.Builder
-	for _, span := range explain.Spans(text) {
-		if span.Code {
-			b.WriteString("“" + strings.ReplaceAll(strings.TrimSuffix(span.Text, ":"), "_", " ") + "”")
-			continue
-		}
-		b.WriteString(span.Text)
-	}
-	return b.String()
 }
 
 func (r *layout) planTitle() string {

@@ -24,7 +24,7 @@ var viewFiles embed.FS
 
 var views = sync.OnceValue(func() *template.Template {
 	return template.Must(template.New("").Funcs(template.FuncMap{
-		"number": number, "words": func(s string) string { return strings.ReplaceAll(s, "_", " ") }, "capital": capital, "code": code, "plain": parts.Plain, "add": func(a, b int) int { return a + b },
+		"number": number, "words": func(s string) string { return strings.ReplaceAll(s, "_", " ") }, "capital": capital, "code": code, "plain": explain.Quoted, "add": func(a, b int) int { return a + b },
 		"field": func(s step, id string) typed { return s.field(id) }, "called": called, "tried": func(s string) string {
 			return capital(words.Replace(s))
 		}, "source": sourceWords, "roomnote": func() string { return report.RoomNote },

@@ -81,16 +81,3 @@ func Room(a *engine.Answer) (HTML, error) {
 func Quoted(h HTML) HTML { return HTML(inQuotes.Replace(string(h))) }
 
 var inQuotes = strings.NewReplacer("<code>", "“", ":</code>", "”", "</code>", "”")
-
-// Plain is a text in which what stands between backticks is in quotes.
-func Plain(text string) string {
-	var b strings.Builder
-	for _, span := range explain.Spans(text) {
-		if span.Code {
-			b.WriteString("“" + strings.ReplaceAll(strings.TrimSuffix(span.Text, ":"), "_", " ") + "”")
-			continue
-		}
-		b.WriteString(span.Text)
-	}
-	return b.String()
-}

@@ -17,6 +17,7 @@ import (
 	"fitadvisor/engine"
 	"fitadvisor/engine/quantity"
 	"fitadvisor/engine/report"
+	"fitadvisor/explain"
 	"fitadvisor/explain/diag"
 	"fitadvisor/recipes/advice"
 	"fitadvisor/rules/file"
@@ -174,7 +175,7 @@ func fieldOf(p diag.Diagnostic, sources diag.Sources) string {
 }
 
 func sentence(text string) string {
-	text = parts.Plain(report.Capital(text))
+	text = explain.Quoted(report.Capital(text))
 	if text != "" && !strings.ContainsAny(text[len(text)-1:], ".?!") {
 		text += "."
 	}

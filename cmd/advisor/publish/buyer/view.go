@@ -4,6 +4,7 @@ import (
 	"fitadvisor/cmd/advisor/parts"
 	"fitadvisor/engine"
 	"fitadvisor/engine/report"
+	"fitadvisor/explain"
 	"fitadvisor/recipes/advice"
 )
 
@@ -86,8 +87,8 @@ func cautions(words map[string]string, all []engine.Caution) (told, good parts.H
 		if c.Severity != engine.Note {
 			w.Put(parts.HTML("<strong>"), head, parts.HTML(":</strong> "))
 		}
-		w.Put(parts.Plain(c.Say), parts.HTML("</p>"))
-		w.In(`<p class="fix">`, parts.Plain(c.Fix))
+		w.Put(explain.Quoted(c.Say), parts.HTML("</p>"))
+		w.In(`<p class="fix">`, explain.Quoted(c.Fix))
 		w.Put(parts.HTML("</li>"))
 	}
 	return mind.HTML(), notes.HTML()
