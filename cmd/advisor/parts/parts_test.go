@@ -26,7 +26,4 @@ func TestFragment(t *testing.T) {
 	if got, err := Fragment(); err != nil || got != "" {
 		t.Errorf("of nothing: %v, %q", err, got)
 	}
-	if got := Plain("write `measured_over:` <here>"); got != "write “measured over” <here>" {
-		t.Errorf("got %q", got)
-	}
 }
