@@ -75,11 +75,12 @@ func Build(ctx context.Context) (*Engine, error) {
 // Built is an engine that was published before, by the path of its program. Its script and its licences lie beside it.
 func Built(path string) (*Engine, error) {
 	e := &Engine{}
-	program, err := os.ReadFile(path)
+	packed, err := os.ReadFile(path)
 	if err != nil {
 		return nil, err
 	}
-	if program, err = unzipped(program); err != nil || !bytes.HasPrefix(program, []byte("\x00asm")) {
+	program, err := unzipped(packed)
+	if err != nil || !bytes.HasPrefix(program, []byte("\x00asm")) {
 		return nil, fmt.Errorf("%s is no engine for browsers: name the engine.wasm.gz of pages that were published before", path)
 	}
 	e.Size = len(program)
@@ -90,7 +91,9 @@ func Built(path string) (*Engine, error) {
 			return nil, err
 		}
 	}
-	e.Program, err = zipped(program)
+	if e.Program = packed; len(program) == len(packed) { // it is not compressed yet
+		e.Program, err = zipped(program)
+	}
 	return e, err
 }
 
