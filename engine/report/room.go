@@ -99,10 +99,7 @@ func (r *layout) roomLevels() []roomLevel {
 		}
 		line, ease, garment := r.a.Sizes[0].Size, *z.Ease, *z.Finished
 		if p := r.level(z.Zone); p != nil {
-			line, garment = p.Line, p.Becomes
-			if len(p.Changes) > 0 { // by the figure that it was changed for
-				ease, z.Body = p.Ease, p.You
-			}
+			line, garment, ease, z.Body = p.Line, p.Becomes, p.Ease, p.You
 		}
 		l := r.roomLevel(z.Zone, line, z.Body)
 		l.made, l.known = l.room(garment, z.Body), true

@@ -179,10 +179,10 @@ func (r *layout) gets() []explain.Step {
 // getsAt says what you get at a level in the end.
 func (r *layout) getsAt(l *engine.Level, z *engine.ZoneAnswer) string {
 	ease, drawn := l.Ease, r.drawnOn(l)
-	if len(l.Changes) == 0 && z.Ease != nil {
-		ease = *z.Ease // by which it was judged
-	}
 	s := r.eased(ease, l.Unit, z.Overlap)
+	if z.Measured != nil && r.length(z.Measured) != r.length(&z.Body) && ease >= 0 {
+		s += " over your full bust"
+	}
 	switch {
 	case drawn == nil:
 	case r.amount(*drawn, l.Unit) == r.amount(ease, l.Unit):
