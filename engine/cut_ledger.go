@@ -772,6 +772,12 @@ func (j explainer) leftAlone(r *row) string {
 	case len(r.changes) > 0:
 		return "an alteration changes it"
 	}
+	switch off := r.misses(r.becomes(), 0); {
+	case off > 0:
+		return fmt.Sprintf("it is %s closer than the least that is wanted, which is not felt", j.inUnits(off))
+	case off < 0:
+		return fmt.Sprintf("it is %s roomier than the most that is wanted, which is not felt", j.inUnits(-off))
+	}
 	return "it will do as it is"
 }
 
