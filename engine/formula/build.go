@@ -62,12 +62,7 @@ func (b builder) plain(n *node) ast.Node {
 	case opMinus:
 		return typed(n, &ast.UnaryNode{Operator: "-", Node: b.build(n.operands[0])})
 	case opCount:
-		out := typed(n, constant(0.0))
-		for _, o := range n.operands {
-			one := typed(n, &ast.ConditionalNode{Ternary: true, Cond: b.build(o), Exp1: typed(n, constant(1.0)), Exp2: typed(n, constant(0.0))})
-			out = typed(n, &ast.BinaryNode{Operator: "+", Left: out, Right: one})
-		}
-		return out
+		return b.count(n)
 	case opIn:
 		return b.in(n)
 	case opNotIn:
@@ -94,6 +89,16 @@ func (b builder) plain(n *node) ast.Node {
 		return call(n, f, b.build(n.operands[0]), b.build(n.operands[1]))
 	}
 	return typed(n, &ast.BinaryNode{Operator: string(n.op), Left: b.build(n.operands[0]), Right: b.build(n.operands[1])})
+}
+
+// count builds the sum of a one for each condition that holds.
+func (b builder) count(n *node) ast.Node {
+	out := typed(n, constant(0.0))
+	for _, o := range n.operands {
+		one := typed(n, &ast.ConditionalNode{Ternary: true, Cond: b.build(o), Exp1: typed(n, constant(1.0)), Exp2: typed(n, constant(0.0))})
+		out = typed(n, &ast.BinaryNode{Operator: "+", Left: out, Right: one})
+	}
+	return out
 }
 
 func (b builder) in(n *node) ast.Node {

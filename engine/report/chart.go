@@ -20,11 +20,11 @@ func Chart(a *engine.Soundness, next []string) *explain.Document {
 	r.section(d, "What was found", findingSteps(a.Findings))
 	if len(a.Rows) > 0 {
 		d.Add(explain.Heading("Row by row, with the step from the size before, in " + unitWord(r.units)))
-		d.Add(foldedTables("", a.Sizes, r.stepRows())...)
+		d.Add(foldedTables(a.Sizes, r.stepRows())...)
 	}
 	if len(a.Eases) > 0 {
 		d.Add(explain.Heading("Ease drawn, in " + unitWord(r.units) + ", and what is expected"))
-		d.Add(foldedTables("", a.Sizes, r.easeRows())...)
+		d.Add(foldedTables(a.Sizes, r.easeRows())...)
 	}
 	r.section(d, "Between two sizes", r.betweenSteps())
 	r.section(d, "What to do next", numbered(next))
@@ -170,7 +170,7 @@ const lineWidth = 80
 
 // foldedTables are rows under a header of sizes, as many sizes to a table as a line
 // takes.
-func foldedTables(corner string, sizes []string, rows [][]string) []explain.Block {
+func foldedTables(sizes []string, rows [][]string) []explain.Block {
 	width := func(column int, head string) int {
 		w := utf8.RuneCountInString(head)
 		for _, row := range rows {
@@ -180,12 +180,12 @@ func foldedTables(corner string, sizes []string, rows [][]string) []explain.Bloc
 	}
 	var out []explain.Block
 	for from := 0; from < len(sizes); {
-		to, taken := from, width(0, corner)
+		to, taken := from, width(0, "")
 		for to < len(sizes) && (to == from || taken+width(to+1, sizes[to]) <= lineWidth) {
 			taken += width(to+1, sizes[to])
 			to++
 		}
-		t := explain.Table{Header: append([]string{corner}, sizes[from:to]...), Numeric: append([]bool{false}, slices.Repeat([]bool{true}, to-from)...)}
+		t := explain.Table{Header: append([]string{""}, sizes[from:to]...), Numeric: append([]bool{false}, slices.Repeat([]bool{true}, to-from)...)}
 		for _, row := range rows {
 			t.Rows = append(t.Rows, append([]string{row[0]}, row[from+1:to+1]...))
 		}

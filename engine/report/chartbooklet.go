@@ -123,7 +123,7 @@ func (r *chartOf) both(d *explain.Document, of engine.Part, title string) {
 	}
 	if len(rows) > 0 {
 		d.Add(explain.Heading(title))
-		d.Add(foldedTables("", r.of.Sizes, rows)...)
+		d.Add(foldedTables(r.of.Sizes, rows)...)
 	}
 }
 
@@ -156,7 +156,7 @@ func (r *chartOf) cloth(d *explain.Document) {
 		return
 	}
 	d.Add(explain.Heading("The cloth you need"))
-	d.Add(foldedTables("", r.of.Sizes, rows)...)
+	d.Add(foldedTables(r.of.Sizes, rows)...)
 	if nap {
 		d.Add(explain.Sentence("* With a pile, a print or a sheen that lies one way."))
 	}

@@ -221,14 +221,14 @@ func (v *afterView) open(s *Server, typed url.Values) error {
 		}
 		v.Zones = append(v.Zones, z)
 	}
-	if err := v.pictured(s, &report.Worn{Make: m, Recipe: found.Recipe, Vocabulary: s.Voc, Units: s.Units, Body: s.bodyNamed(d, m.Body)}, zones); err != nil {
+	if err := v.pictured(&report.Worn{Make: m, Recipe: found.Recipe, Vocabulary: s.Voc, Units: s.Units, Body: s.bodyNamed(d, m.Body)}, zones); err != nil {
 		return err
 	}
 	return v.learn(s, m, d, found.Recipe)
 }
 
 // pictured lays the zones over the picture of the room, as far as it shows them.
-func (v *afterView) pictured(s *Server, w *report.Worn, zones []string) (err error) {
+func (v *afterView) pictured(w *report.Worn, zones []string) (err error) {
 	picture, on := w.Room(zones)
 	for _, name := range on {
 		v.OnRoom = append(v.OnRoom, v.Zones[slices.Index(zones, name)])
