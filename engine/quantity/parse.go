@@ -267,7 +267,7 @@ func (p *parser) length(m measure, bare Unit) Length {
 	case u == unit{} && bare == "":
 		text := p.slice(m.from, m.to)
 		p.fail(m.from, m.to, noUnit, fmt.Sprintf("`%s` has no unit", text),
-			fmt.Sprintf("write `%s cm` or `%s in`, or set `units:` once for the whole file", text, text))
+			fmt.Sprintf("write `%s cm` or `%s in`, or say the unit once for all, with `units:` in a file or in a heading such as `hip (cm)`", text, text))
 	case u == unit{}:
 		u.size = bare.length()
 	}

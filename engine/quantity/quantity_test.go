@@ -211,8 +211,8 @@ func TestErrors(t *testing.T) {
 		summary string
 		hint    string
 	}{
-		{bare, "[38]", "`38` has no unit", "write `38 cm` or `38 in`, or set `units:` once for the whole file"},
-		{bare, "[38½]", "`38½` has no unit", "write `38½ cm` or `38½ in`, or set `units:` once for the whole file"},
+		{bare, "[38]", "`38` has no unit", "write `38 cm` or `38 in`, or say the unit once for all, with `units:` in a file or in a heading such as `hip (cm)`"},
+		{bare, "[38½]", "`38½` has no unit", "write `38½ cm` or `38½ in`, or say the unit once for all, with `units:` in a file or in a heading such as `hip (cm)`"},
 		{length, "[]", "expected a length, got nothing", likeLength},
 		{length, "  []", "expected a length, got nothing", likeLength},
 		{length, "[97,812] cm", "`97,812` can be read in two ways", "write 97.812 with a point, or 97812 without the comma"},

@@ -153,7 +153,7 @@ l:5:9: error[FA0122]: expected a whole number, got ¶1.5¶
 l:6:8: error[FA0201]: ¶55¶ has no unit
     6 | width: 55
       |        ^^
-  hint: write ¶55 cm¶ or ¶55 in¶, or set ¶units:¶ once for the whole file
+  hint: write ¶55 cm¶ or ¶55 in¶, or say the unit once for all, with ¶units:¶ in a file or in a heading such as ¶hip (cm)¶
 l:7:9: error[FA0205]: the range runs from the larger end to the smaller
     7 | repeat: 3-2 in
       |         ^^^^^^
