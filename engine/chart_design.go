@@ -14,7 +14,7 @@ type DesignRequest struct {
 	Recipe     *Recipe
 	Rules      []*Rule // shared; the recipe's own are added
 	Vocabulary *Vocabulary
-	By         string          // the measurement of the body that the sizes are told apart by
+	By         string          // the measurement of the body that the sizes differ by
 	From, To   quantity.Length // the people to serve are those between, both included
 	Sizes      int
 	Units      quantity.Unit // of the chart and of the words
@@ -25,7 +25,7 @@ type DesignRequest struct {
 type SizeDesign struct {
 	Version  int            `json:"version"`         // the version of this form: 1
 	Recipe   string         `json:"recipe"`          // the garment type
-	By       string         `json:"by"`              // the measurement that the sizes are told apart by
+	By       string         `json:"by"`              // the measurement that the sizes differ by
 	From     float64        `json:"from"`            // the people to serve are those from here
 	To       float64        `json:"to"`              // to here
 	Bodies   Surveyed       `json:"bodies"`          // whose bodies they are
@@ -47,7 +47,7 @@ type DesignedSize struct {
 	Share    float64            `json:"share"`    // of the people, who are served by it as drawn or with a line of the size beside it
 }
 
-// Follows is how a row follows from the one that the sizes are told apart by: by
+// Follows is how a row follows from the one that the sizes differ by: by
 // regression on the people, and how far they scatter about it.
 type Follows struct {
 	Row    string  `json:"row"`    // the measurement
@@ -73,12 +73,13 @@ type DesignShares struct {
 type design struct {
 	DesignRequest
 	words
-	zones  []*Zone // girths with an ease that the bodies tell of; the first is the one that the sizes are told apart by
+	zones  []*Zone // girths with an ease that the bodies tell of; the first is the one that the sizes differ by
 	ease   []float64
 	follow []Follows
 	people []served // by the first figure, ascending
 	all    float64  // their weight
 	grid   []float64
+	fit    [][][]bool // by zone, line and person
 	known  map[[3]int]DesignShares
 }
 
@@ -110,7 +111,7 @@ func Design(q DesignRequest, s Survey) (*SizeDesign, error) {
 	out := &SizeDesign{Version: 1, Recipe: q.Recipe.Name, By: q.By, From: q.From.Cm(), To: q.To.Cm(), About: s.About, Rows: d.follow[1:],
 		Bodies:  Surveyed{Name: s.Name, Count: len(d.people), LeftOut: len(people) - len(d.people), Weighted: s.Weighted, About: s.About, Source: s.Source},
 		Missing: d.missing(), Shown: &CoverageShown{Units: q.Units, Recipe: q.Recipe, Title: q.Vocabulary.Title, Words: q.Vocabulary.names}}
-	most := min(q.Sizes+moreSizes, len(d.grid))
+	most := min(q.Sizes+q.Vocabulary.Limits.DesignMore, len(d.grid))
 	best := d.search(most)
 	for n := 1; n <= most; n++ {
 		out.ByNumber = append(out.ByNumber, DesignNumber{n, d.shares(best[n]), d.shares(d.even(n))})
@@ -124,9 +125,6 @@ func Design(q DesignRequest, s Survey) (*SizeDesign, error) {
 	out.Shares = c.Shares
 	return out, nil
 }
-
-// moreSizes are tried beyond those asked for, to see what they would add.
-const moreSizes = 3
 
 // steps are those in which the body and the garment are printed.
 func (d *design) steps() (body, made float64) {
@@ -155,7 +153,7 @@ func (d *design) begin(people []Person) error {
 		d.zones, d.ease = append(d.zones, z), append(d.ease, f.middleOf(z))
 	}
 	if len(d.zones) == 0 || d.zones[0].Measure != d.By {
-		return &DesignError{fmt.Sprintf("%s has no ease at the %s that sizes could be told apart by, or the bodies do not tell of it", An(d.Recipe.Title), d.Vocabulary.Title(d.By))}
+		return &DesignError{fmt.Sprintf("%s has no ease at the %s that sizes could differ by, or the bodies do not tell of it", An(d.Recipe.Title), d.Vocabulary.Title(d.By))}
 	}
 	for _, p := range people {
 		one := served{weight: p.Weight}
@@ -168,25 +166,62 @@ func (d *design) begin(people []Person) error {
 			d.people, d.all = append(d.people, one), d.all+one.weight
 		}
 	}
-	if len(d.people) < leastDesigned {
+	if len(d.people) < d.Vocabulary.Limits.DesignBodies {
 		return &DesignError{fmt.Sprintf("only %d bodies lie from %s to %s at the %s: too few to tell", len(d.people), d.From.Format(d.Units), d.To.Format(d.Units), d.Vocabulary.Title(d.By))}
 	}
 	slices.SortStableFunc(d.people, func(a, b served) int { return cmp.Compare(a.at[0], b.at[0]) })
-	step, _ := d.steps()
-	for v := math.Ceil(float64(d.From)/step) * step; v <= float64(d.To); v += step {
-		d.grid = append(d.grid, v)
-	}
-	if d.Sizes > len(d.grid) {
-		return &DesignError{fmt.Sprintf("from %s to %s there are %d figures that a chart would print, fewer than %d sizes", d.From.Format(d.Units), d.To.Format(d.Units), len(d.grid), d.Sizes)}
+	if err := d.figures(); err != nil {
+		return err
 	}
 	for z := range d.zones {
 		d.follow = append(d.follow, d.regress(z))
 	}
+	d.tryOn()
 	return nil
 }
 
-// leastDesigned bodies are needed before a regression says anything.
-const leastDesigned = 30
+// reach is from where to where a size serves any of the people, within what was asked for.
+func (d *design) reach(step float64) (least, most float64) {
+	z := d.zones[0]
+	low, high := (&Fitter{voc: d.Vocabulary}).ends(z)
+	sizeOf := func(body, ease float64) float64 {
+		if z.Ease.Percent {
+			return body * (100 + ease) / (100 + d.ease[0])
+		}
+		return body + ease - d.ease[0]
+	}
+	return max(float64(d.From), sizeOf(d.people[0].at[0], low)-step), min(float64(d.To), sizeOf(d.people[len(d.people)-1].at[0], high)+step)
+}
+
+// figures lays out those that a size may have: as a chart prints them, where they serve people.
+func (d *design) figures() error {
+	step, _ := d.steps()
+	least, most := d.reach(step)
+	for v := math.Ceil(least/step) * step; v <= most; v += step {
+		d.grid = append(d.grid, v)
+	}
+	if most := d.Vocabulary.Limits.DesignFigures; len(d.grid) > most {
+		return &DesignError{fmt.Sprintf("from %s to %s there are %d figures that a chart would print, and sets of at most %d are searched: serve fewer people at a time", d.From.Format(d.Units), d.To.Format(d.Units), len(d.grid), most)}
+	}
+	if d.Sizes > len(d.grid) {
+		return &DesignError{fmt.Sprintf("from %s to %s there are %d figures that a chart would print, fewer than %d sizes", d.From.Format(d.Units), d.To.Format(d.Units), len(d.grid), d.Sizes)}
+	}
+	return nil
+}
+
+// tryOn finds whom each line fits at each zone, once for all sets.
+func (d *design) tryOn() {
+	for z := range d.zones {
+		lines := make([][]bool, len(d.grid))
+		for k, size := range d.grid {
+			lines[k] = make([]bool, len(d.people))
+			for i := range d.people {
+				lines[k][i] = d.fits(&d.people[i], size, z)
+			}
+		}
+		d.fit = append(d.fit, lines)
+	}
+}
 
 // tells reports whether most people have a measurement.
 func tells(people []Person, measure string) bool {
@@ -277,30 +312,29 @@ func (d *design) servedBy(below, size, above int) DesignShares {
 		i, _ := slices.BinarySearchFunc(d.people, half, func(p served, half float64) int { return cmp.Compare(p.at[0], half) })
 		return i
 	}
-	lines := []float64{d.grid[size]}
+	lines := []int{size}
 	if below != none {
-		from, lines = border(below, size), append(lines, d.grid[below])
+		from, lines = border(below, size), append(lines, below)
 	}
 	if above != none {
-		to, lines = border(size, above), append(lines, d.grid[above])
+		to, lines = border(size, above), append(lines, above)
 	}
 	if !d.Recipe.Grading.Sensible {
 		lines = lines[:1]
 	}
 	var s DesignShares
 	for i := from; i < to; i++ {
-		p := &d.people[i]
 		drawn, lined := true, true
 		for z := range d.zones {
-			own := d.fits(p, lines[0], z)
+			own := d.fit[z][size][i]
 			drawn = drawn && own
-			lined = lined && (own || d.zones[z].Role != Decides && slices.ContainsFunc(lines[1:], func(line float64) bool { return d.fits(p, line, z) }))
+			lined = lined && (own || d.zones[z].Role != Decides && slices.ContainsFunc(lines[1:], func(k int) bool { return d.fit[z][k][i] }))
 		}
 		if drawn {
-			s.AsDrawn += p.weight / d.all
+			s.AsDrawn += d.people[i].weight / d.all
 		}
 		if lined {
-			s.WithLine += p.weight / d.all
+			s.WithLine += d.people[i].weight / d.all
 		}
 	}
 	d.known[key] = s

@@ -121,7 +121,13 @@ func TestDesignRefuses(t *testing.T) {
 		return err.Error()
 	}
 	many := slices.Repeat([]engine.Person{someone(1, map[string]float64{"hip": 92})}, 40)
-	is(t, "nobody tells", ask("bust", 2, many...), "a straight skirt has no ease at the bust that sizes could be told apart by, or the bodies do not tell of it")
+	is(t, "nobody tells", ask("bust", 2, many...), "a straight skirt has no ease at the bust that sizes could differ by, or the bodies do not tell of it")
 	is(t, "few", ask("hip", 2, many[:3]...), "only 3 bodies lie from 90 cm to 95 cm at the hip: too few to tell")
 	is(t, "more sizes than figures", ask("hip", 9, many...), "from 90 cm to 95 cm there are 6 figures that a chart would print, fewer than 9 sizes")
+	var wide []engine.Person
+	for hip := range 200 {
+		wide = append(wide, someone(1, map[string]float64{"hip": float64(20 + hip)}))
+	}
+	_, err = engine.Design(engine.DesignRequest{Recipe: r, Rules: sharedRules(t), Vocabulary: vocabulary(t), By: "hip", From: quantity.FromCm(1), To: quantity.FromCm(900), Sizes: 4, Units: quantity.Cm}, inventedSurvey(wide...))
+	contains(t, "far too many figures", err.Error(), "sets of at most 120 are searched: serve fewer people at a time")
 }

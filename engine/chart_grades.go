@@ -20,9 +20,6 @@ type pace struct {
 	bears      float64 // by how much a step may be off
 }
 
-// leastPaces are the steps that show what is usual among them.
-const leastPaces = 3
-
 // pace is that of a measurement; false where the rows share too few sizes.
 func (in *inspection) pace(name string) (*pace, bool) {
 	p := &pace{name: name, body: in.mend.Chart[name], made: in.mend.Finished[name]}
@@ -31,7 +28,7 @@ func (in *inspection) pace(name string) (*pace, bool) {
 			p.at = append(p.at, s)
 		}
 	}
-	if p.steps() < leastPaces {
+	if p.steps() < in.voc.Limits.PaceSteps {
 		return nil, false
 	}
 	more := make([]float64, p.steps())
@@ -42,17 +39,14 @@ func (in *inspection) pace(name string) (*pace, bool) {
 	p.usual = more[len(more)/2]
 	p.bears = float64(in.voc.Limits.PaceOff)
 	if z := in.zoneOf(name); z != nil && z.Ease.Percent {
-		p.bears = max(p.bears, float64(p.rounded())) // a share of the body, rounded, steps unevenly
+		p.bears = max(p.bears, float64(p.rounded(&in.voc.Limits))) // a share of the body, rounded, steps unevenly
 	}
 	return p, true
 }
 
-// grains are what figures are rounded to.
-var grains = []quantity.Length{quantity.Centimetre, quantity.Inch / 2, quantity.Inch / 4}
-
-// rounded is the coarsest of them that all of the garment's figures are rounded to.
-func (p *pace) rounded() quantity.Length {
-	for _, grain := range grains {
+// rounded is the coarsest of the steps in which charts are printed that all of the garment's figures are rounded to.
+func (p *pace) rounded(l *Limits) quantity.Length {
+	for _, grain := range []quantity.Length{l.ChartStepIn, l.ChartStepCm, l.MadeStepIn} {
 		if !slices.ContainsFunc(p.at, func(s int) bool { return p.made[s].Low%grain != 0 }) {
 			return grain
 		}

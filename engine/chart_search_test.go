@@ -27,6 +27,7 @@ func drawnAtRandom(chance *rand.Rand, cm float64) *design {
 	for z := range d.zones {
 		d.follow = append(d.follow, d.regress(z))
 	}
+	d.tryOn()
 	return d
 }
 

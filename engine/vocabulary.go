@@ -135,6 +135,10 @@ type Limits struct {
 	StepLeast                quantity.Length // the least step that is graded
 	ChartStepCm, ChartStepIn quantity.Length // in which bodies are printed on a chart
 	MadeStepCm, MadeStepIn   quantity.Length // in which garments are
+	DesignBodies             int             // bodies that a design wants at least
+	DesignMore               int             // sizes that are tried beyond those asked for
+	DesignFigures            int             // figures of which sets are searched
+	PaceSteps                int             // steps of which one may be called usual
 	PaceOff                  quantity.Length // by how much a garment may step otherwise than its body
 	StepUneven               float64         // share of the usual step that a cell may be off
 	EaseDrift                float64         // share of the expected range that ease may move over the sizes

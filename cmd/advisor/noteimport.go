@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 	"path/filepath"
+	"strings"
 
 	"github.com/spf13/cobra"
 
@@ -63,13 +64,17 @@ func newNoteImport(s streams) *cobra.Command {
 	return c
 }
 
-// bodies are the files that the lines of a table make. Every line that is wrong is told.
+// bodies are the files that the lines of a table make. It reports every line that is wrong.
 func (f *importing) bodies(d *files, path string, bare quantity.Unit) (map[string][]byte, error) {
 	today, err := f.date()
 	if err != nil {
 		return nil, err
 	}
-	text, err := file.ReadPath(path, max(file.MaxBytes, file.MaxSheetBytes))
+	const most = max(file.MaxBytes, file.MaxSheetBytes)
+	text, err := file.ReadPath(path, most)
+	if err == nil && len(text) > most {
+		err = fmt.Errorf("it is larger than %d kB: import it in parts", most>>10)
+	}
 	if err != nil {
 		return nil, &question.UnreadableError{Path: path, Err: err}
 	}
@@ -100,7 +105,7 @@ func (f *importing) bodies(d *files, path string, bare quantity.Unit) (map[strin
 			continue
 		}
 		at := kind.Folder + "/" + filepath.Base(d.Book.Path(kind, notebook.Slug(name)))
-		if _, twice := files[at]; twice || notebook.Slug(name) == "" {
+		if _, twice := files[at]; twice || strings.TrimSpace(name) == "" {
 			unnamed = errors.Join(unnamed, fmt.Errorf("line %d: `%s` is empty, or names a second body: give each line a name of its own", line.Number, diag.Visible(name)))
 		}
 		files[at] = text

@@ -76,7 +76,7 @@ func (q *chartFlags) propose(s streams, d *files) error {
 	return q.put(d, written)
 }
 
-// designed is the request, read from the flags. Everything wrong is told at once.
+// designed is the request, read from the flags. It reports everything wrong at once.
 func (q *chartFlags) designed(d *files) (r engine.DesignRequest, err error) {
 	units := cmp.Or(quantity.Unit(q.units), quantity.Cm)
 	r = engine.DesignRequest{Vocabulary: d.Voc, Rules: d.Rules(), Sizes: q.suggest.sizes, Units: units}

@@ -8,7 +8,7 @@ import (
 	"fitadvisor/explain"
 )
 
-// Worn is a garment that was sewn, as it is told how it came out.
+// Worn is a garment that was sewn, of which somebody says how it came out.
 type Worn struct {
 	Make       *engine.Make
 	Recipe     *engine.Recipe // nil where the type is gone

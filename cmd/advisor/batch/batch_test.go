@@ -242,9 +242,9 @@ func TestResumeRefuses(t *testing.T) {
 		{"another question", batch.CSV.Header() + "body 0,99,,0,,99,0,,,\n", "row 1 now comes out differently: another question was asked then"},
 		{"something else at the end", batch.CSV.Header() + "measurements: {hip: 99}", "what stands after row 0 is no part of a row about the next body"},
 		{"another file", "size,hip\n", "its first line is not the header of such rows"},
-		{"other bodies", batch.CSV.Header() + "Wren,12,,0,,12,0,,,\n", "row 1 is not about the body that stands there: the names differ"},
-		{"half a row", batch.CSV.Header() + "Wren,12\n", "row 1 is not about the body that stands there: it has 2 cells, not 10"},
-		{"more rows than bodies", batch.CSV.Header() + strings.Repeat("body 0,,,,,,,,,\n", 2), "row 2 is not about the body that stands there: there are fewer bodies"},
+		{"other bodies", batch.CSV.Header() + "Wren,12,,0,,12,0,,,\n", "row 1 does not belong to the next body of the table: the names differ"},
+		{"half a row", batch.CSV.Header() + "Wren,12\n", "row 1 does not belong to the next body of the table: it has 2 cells, not 10"},
+		{"more rows than bodies", batch.CSV.Header() + strings.Repeat("body 0,,,,,,,,,\n", 2), "row 2 does not belong to the next body of the table: there are fewer bodies"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			job := open(t, f, q, strings.NewReader(someBodies(1)), batch.CSV)

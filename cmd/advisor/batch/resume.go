@@ -49,7 +49,7 @@ func (j *Job) Resume(written io.Reader) (whole int64, rows int, err error) {
 		}
 		body, err := j.follows(line)
 		if err != nil {
-			return whole, rows, &ResumeError{fmt.Sprintf("row %d is not about the body that stands there: %v", rows+1, err)}
+			return whole, rows, &ResumeError{fmt.Sprintf("row %d does not belong to the next body of the table: %v", rows+1, err)}
 		}
 		if last = append(last, judged{body, bytes.Clone(line)}); len(last) > judgedAgain {
 			last = last[1:]

@@ -90,7 +90,7 @@ func (f *form) pieces() piecesForm {
 // gatherPieces writes the pieces that are filled in as the text of the pieces; where none is, that stays as it is.
 func (f *form) gatherPieces() {
 	plain := func(id string) string {
-		text, _ := file.Plain(f.get(piecePrefix + id)) // what cannot be written is told of the text
+		text, _ := file.Plain(f.get(piecePrefix + id)) // the text itself is refused where it cannot be written
 		return text
 	}
 	var pieces []string

@@ -11,7 +11,7 @@ import (
 	"fitadvisor/rules/file"
 )
 
-// A garment type of one's own is written as text. The form beside it has what is usually changed, over the same text: a field
+// Your own garment type is written as text. The form beside it has what is usually changed, over the same text: a field
 // that was changed is set in the text, which keeps its comments and its order, and the text is read anew for the form.
 
 // recipeForm is what is usually changed in a garment type, as the text has it or takes it over.

@@ -1,4 +1,4 @@
-// Package publish writes pages for a maker's own site, on which buyers are told their size in their own browser: plain HTML, a
+// Package publish writes pages for a maker's own site, on which buyers find their size in their own browser: plain HTML, a
 // small script, and the engine as WebAssembly in a worker. Nothing that a buyer types leaves their browser.
 //
 // [Pack] puts a pattern with all files that are read with it into one value, [Build] makes the engine from the module's source,

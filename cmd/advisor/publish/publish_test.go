@@ -35,14 +35,14 @@ func packed(t *testing.T) *Pattern {
 	if err != nil {
 		t.Fatal(err)
 	}
-	r.Library.Folders = []file.Folder{{Name: "/home/maker/types", Files: fstest.MapFS{
+	r.Library.Folders = []file.Folder{{Name: "makers-disk/types", Files: fstest.MapFS{
 		"theirs.yaml": {Data: []byte("kind: recipe\nname: theirs\ntitle: Their skirt\nbased_on: gathered-skirt\n")},
 	}}}
-	r.Folders = []file.Folder{{Name: "/home/maker/rules", Files: fstest.MapFS{
+	r.Folders = []file.Folder{{Name: "makers-disk/rules", Files: fstest.MapFS{
 		"own.yaml": {Data: []byte("kind: rules\ntopic: mine\nrules: [{id: mine-hip, severity: warn, limits: {least: 39 in}, when: body.hip > limit.least, say: a wide hem, source: me}]\n")},
 	}}}
-	f := advice.Open("/home/maker/patterns/skerry.yaml", ownSkirt)
-	f.Beside = &file.Folder{Name: "/home/maker/patterns", Files: makers}
+	f := advice.Open("makers-disk/patterns/skerry.yaml", ownSkirt)
+	f.Beside = &file.Folder{Name: "makers-disk/patterns", Files: makers}
 	p := Pack(r, f)
 	if p == nil {
 		t.Fatal(r.Problems)
@@ -65,7 +65,7 @@ func TestPack(t *testing.T) {
 		t.Fatal(err)
 	}
 	for name, text := range files {
-		if strings.Contains(string(text), "/home/") || strings.Contains(string(text), "Wren") {
+		if strings.Contains(string(text), "makers-disk") || strings.Contains(string(text), "Wren") {
 			t.Errorf("%s tells where the maker has something, or what", name)
 		}
 	}
