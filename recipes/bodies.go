@@ -36,10 +36,19 @@ type Bodies struct {
 // BodyLine is one line of a table of bodies, not yet taken apart, or one column of a table that lies the other way round.
 type BodyLine struct {
 	Number int // of the line, from 1
+	Column int // in a table that lies the other way round, from 1; else 0
 	text   []byte
 	doc    *file.Doc    // where it was parted already
 	cells  []file.Value // then, or of a table that was read whole
 	long   bool         // the rest of it was left out
+}
+
+// Place says in words where the line is: `line 3`, or `column 3`.
+func (l BodyLine) Place() string {
+	if l.Column > 0 {
+		return fmt.Sprintf("column %d", l.Column)
+	}
+	return fmt.Sprintf("line %d", l.Number)
 }
 
 // longestLine is more than any body needs: a cell for every measurement.
@@ -147,8 +156,12 @@ func (b *Bodies) whole(name string, data []byte, words bool) []file.Value {
 		rows = transposed(rows)
 	}
 	b.ahead, b.in = nil, bufio.NewReader(bytes.NewReader(nil))
-	for _, cells := range rows[1:] {
-		b.ahead = append(b.ahead, BodyLine{Number: cells[0].Range().Start.Line, cells: cells})
+	for i, cells := range rows[1:] {
+		l := BodyLine{Number: cells[0].Range().Start.Line, cells: cells}
+		if turned {
+			l.Column = i + 2 // the first holds the names of what was measured
+		}
+		b.ahead = append(b.ahead, l)
 	}
 	if turned {
 		rows[0][0] = rows[0][0].ReadAs(func(string) (string, bool) { return nameColumn, true })
@@ -287,7 +300,7 @@ func (b *Bodies) Body(l BodyLine) (*engine.Body, diag.List) {
 	doc, cells := b.parts(l)
 	body := b.body(doc, cells)
 	if !slices.Contains(b.names, nameColumn) {
-		body.Name = fmt.Sprintf("line %d", l.Number)
+		body.Name = l.Place()
 	}
 	body.MeasurementsAt = doc.Start()
 	body.MeasurementsAt.Start.Line, body.MeasurementsAt.End.Line = l.Number, l.Number

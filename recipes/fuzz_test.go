@@ -229,7 +229,8 @@ func FuzzWish(f *testing.F) {
 // FuzzBodies reads tables of bodies: each line that is not empty comes out once,
 // with a name or a problem that stands in it.
 func FuzzBodies(f *testing.F) {
-	for _, table := range []string{"name,waist,hip\nWren,74 cm,38 in\n", "name;hip\r\n\"Wren; the elder\";97,5\r\n", "name\thip\tage\nWren\t\"98\n\nGull", "hip\n98 cm"} {
+	for _, table := range []string{"name,waist,hip\nWren,74 cm,38 in\n", "name;hip\r\n\"Wren; the elder\";97,5\r\n", "name\thip\tage\nWren\t\"98\n\nGull", "hip\n98 cm",
+		"measurement,Wren,Gull\nwaist,74 cm,80 cm\nhip,98 cm,h\n"} {
 		f.Add([]byte(table))
 	}
 	voc, _ := known(f)
@@ -245,14 +246,18 @@ func FuzzBodies(f *testing.F) {
 				if err != nil {
 					return
 				}
-				if line.Number <= last {
-					t.Fatalf("line %d after line %d", line.Number, last)
+				at := line.Number
+				if line.Column > 0 {
+					at = line.Column
 				}
-				last = line.Number
+				if at <= last {
+					t.Fatalf("%s after %d", line.Place(), last)
+				}
+				last = at
 				_, problems := bodies.Body(line)
 				for _, p := range problems {
-					if p.Range.Start.Line != line.Number || p.Summary == "" {
-						t.Errorf("line %d: %+v", line.Number, p)
+					if line.Column == 0 && p.Range.Start.Line != line.Number || p.Range.Start.Line < line.Number || p.Summary == "" {
+						t.Errorf("%s: %+v", line.Place(), p)
 					}
 				}
 			}

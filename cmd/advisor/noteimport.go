@@ -106,7 +106,7 @@ func (f *importing) bodies(d *files, path string, bare quantity.Unit) (map[strin
 		}
 		at := kind.Folder + "/" + filepath.Base(d.Book.Path(kind, notebook.Slug(name)))
 		if _, twice := files[at]; twice || strings.TrimSpace(name) == "" {
-			unnamed = errors.Join(unnamed, fmt.Errorf("line %d: `%s` is empty, or names a second body: give each line a name of its own", line.Number, diag.Visible(name)))
+			unnamed = errors.Join(unnamed, fmt.Errorf("%s: `%s` is empty, or names a second body: give each body a name of its own", line.Place(), diag.Visible(name)))
 		}
 		files[at] = text
 	}
