@@ -135,7 +135,7 @@ func (f *Fitter) Advise(q Request) (*Answer, error) {
 		a.Ends = j.patternEnds()
 	}
 	a.NotJudged, a.Liked = j.warned(j.explainer().notJudged(shown.s), shown.s), j.explainer().likedAnswers()
-	a.Assumptions, a.Missing = j.explainer().assumptions(shown.s), j.missing()
+	a.Assumptions, a.Missing = j.explainer().assumptions(shown.s), j.missing(shown.s)
 	if err := j.explainer().addCautions(a, &results[shown.s]); err != nil {
 		return nil, err
 	}
@@ -485,8 +485,8 @@ func (j explainer) assumedClothWords() Assumption {
 	return Assumption{"the cloth is a woven without stretch", because}
 }
 
-// missing lists measurements this recipe could have used.
-func (j *judging) missing() []Missing {
+// missing lists measurements that this recipe could have used for a size.
+func (j *judging) missing(s int) []Missing {
 	out := []Missing{}
 	seen := map[string]bool{}
 	want := func(m *Measure, needed string) {
@@ -504,14 +504,13 @@ func (j *judging) missing() []Missing {
 	if j.recipe.HangsFrom == FromShoulder {
 		want(j.upper, "choosing by the shoulder and neck instead of the full bust")
 	}
-	for i := range j.recipe.Openings {
-		o := &j.recipe.Openings[i]
-		if !j.madeAt(o.Measure, j.chart.s).known && o.Closure == nil {
+	for _, fit := range j.openings(s) {
+		if fit.result != notJudged || fit.unknown == nil { // you get in whatever it is, or it would not help
 			continue
 		}
-		for _, alternative := range o.Passes {
+		for _, alternative := range fit.o.Passes {
 			for _, p := range alternative {
-				want(j.voc.Measure(p), "getting in at the "+o.Name)
+				want(j.voc.Measure(p), "getting in at the "+fit.o.Name)
 			}
 		}
 	}

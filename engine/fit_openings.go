@@ -9,11 +9,12 @@ import (
 // openingFit is one opening of one size.
 type openingFit struct {
 	o       *Opening
-	result  string // passes, fails, short elastic, not judged
-	girth   figure // what it opens to
-	limit   string // which limit that is: casing, elastic, edge, closure
-	needs   figure // the least it must let through, where it fails
-	because string // where it is not judged
+	result  string   // passes, fails, short elastic, not judged
+	girth   figure   // what it opens to
+	limit   string   // which limit that is: casing, elastic, edge, closure
+	needs   figure   // the least it must let through, where it fails
+	because string   // where it is not judged
+	unknown *Measure // that would have judged it; nil: it is not a measurement of yours
 }
 
 // The results of an opening.
@@ -161,7 +162,7 @@ func (j *judging) pass(fit *openingFit, o *edge) {
 				fit.needs = most
 			}
 		case unknown != nil:
-			fit.result = notJudged
+			fit.result, fit.unknown = notJudged, unknown
 			fit.because = fmt.Sprintf("your %s is not known", unknown.Title)
 		default:
 			fit.result = passes

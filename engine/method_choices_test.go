@@ -867,3 +867,22 @@ func TestPreparedPatternServesManyBodies(t *testing.T) {
 	}
 	all.Wait()
 }
+
+// A waist of 105 lets a hip of 95 through, whatever the shoulders measure; one of 90 does not, and then they may.
+func TestAsksOnlyWhatWouldLetYouIn(t *testing.T) {
+	opening := "openings: [{name: waist, measure: waist_open, passes: [hip, shoulder_girth and bust], closure: none}]"
+	for _, c := range []struct{ open, body, want string }{
+		{"105", "hip: 95", ""},
+		{"90", "hip: 95", "shoulder_girth bust"},
+		{"90", "hip: 95, bust: 88", "shoulder_girth"},
+		{"90", "hip: 95, bust: 88, shoulder_girth: 100", ""}, // nothing would help
+	} {
+		a := trial{pattern: chart("sizes: [1]", "body: {hip: [95]}", "finished: {hip: [105], waist_open: ["+c.open+"]}"),
+			recipe: garment(opening), body: wren(c.body), cloth: fabric("stretch: {across: 0 %, along: 0 %}")}.advise(t)
+		var asked []string
+		for _, m := range a.Missing {
+			asked = append(asked, m.Measurement)
+		}
+		is(t, c.open+" and "+c.body, strings.Join(asked, " "), c.want)
+	}
+}
