@@ -390,7 +390,7 @@ func (j *judging) credit(m *altered, measure string, gains float64) {
 		j.ledger.add(r)
 	}
 	r.settled = r.settled || m.listed != nil && m.listed.sewn
-	r.changes = append(r.changes, entry{by: ByAlteration, made: m, amount: gains, edges: at.Edges})
+	r.changes = append(r.changes, entry{by: ByAlteration, made: m, amount: gains, edges: j.edgesAt(at)})
 }
 
 // always is what the person's own list says of an alteration, nil where it does

@@ -117,8 +117,10 @@ func (j explainer) checkAllowance(s int) []Check {
 	default:
 		c.Say = fmt.Sprintf("Cut on the line and add nothing: the seam allowance of %s is on the pieces", j.inUnits(float64(*a)))
 		c.Why = "added once more it makes the garment larger at every seam"
-		if zone, _ := j.firstMade(s); zone != nil && zone.measure.Edges > 0 {
-			c.Why += fmt.Sprintf(": at the %s by %s, over %d cut edges", zone.measure.Title, j.inUnits(float64(zone.measure.Edges)*float64(*a)), zone.measure.Edges)
+		if zone, _ := j.firstMade(s); zone != nil {
+			if edges := j.edgesAt(zone.measure); edges > 0 {
+				c.Why += fmt.Sprintf(": at the %s by %s, over %d cut edges", zone.measure.Title, j.inUnits(float64(edges)*float64(*a)), edges)
+			}
 		}
 	}
 	if j.pattern.Allowance != nil {

@@ -189,7 +189,7 @@ func (j *judging) openRow(z, s int) *row {
 			j.followLine(r, c.seen.line)
 		}
 		if c.seen.by != 0 {
-			r.changes = append(r.changes, entry{by: ByToile, amount: c.seen.by, edges: c.measure.Edges, say: j.explainer().seenWords(c.seen)})
+			r.changes = append(r.changes, entry{by: ByToile, amount: c.seen.by, edges: j.edgesAt(c.measure), say: j.explainer().seenWords(c.seen)})
 		}
 	}
 	j.bound(r, c, s)

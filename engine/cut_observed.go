@@ -289,7 +289,7 @@ func (j *judging) observed() []ObservedZone {
 			continue // it was sewn on another line, and nothing was pinned
 		}
 		o := ObservedZone{Zone: n.measure.Name, Change: roundTo(n.by/nanometresPerCm, 1000), Say: j.explainer().seenWords(n)}
-		if edges := n.measure.Edges; edges > 0 {
+		if edges := j.edgesAt(n.measure); edges > 0 {
 			o.PerEdge = roundTo(n.by/float64(edges)/nanometresPerCm, 1000)
 		}
 		if after, known := j.garmentAt(n.measure, j.sewn); known {
@@ -313,13 +313,13 @@ func (j explainer) seenWords(n *seen) string {
 		parts = append(parts, part)
 	}
 	text := zoneWords(n.measure.Name) + ": " + strings.Join(parts, ", ")
-	if n.measure.Edges > 0 && n.by != 0 {
+	if edges := j.edgesAt(n.measure); edges > 0 && n.by != 0 {
 		word := "add"
 		if n.by < 0 {
 			word = "take off"
 		}
-		per := quantity.Length(math.Abs(n.by) / float64(n.measure.Edges)).Fine(j.units)
-		text += fmt.Sprintf("; %s %s at each of the %d cut edges of its seams", word, per, n.measure.Edges)
+		per := quantity.Length(math.Abs(n.by) / float64(edges)).Fine(j.units)
+		text += fmt.Sprintf("; %s %s at each of the %d cut edges of its seams", word, per, edges)
 	}
 	return text
 }

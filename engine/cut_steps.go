@@ -68,6 +68,14 @@ func (j *judging) steps(chain []*row) []step {
 	return out
 }
 
+// edgesAt counts the cut edges that share a change of a girth: those of the seams that the type names there, else of the usual ones.
+func (f *Fitter) edgesAt(m *Measure) int {
+	if z := f.zoneAt(m.Name); z >= 0 && len(f.zones[z].zone.Seams) > 0 {
+		return edgesOf(f.zones[z].zone.Seams)
+	}
+	return m.Edges
+}
+
 func edgesOf(seams []Seam) int {
 	edges := 0
 	for _, s := range seams {

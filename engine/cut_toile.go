@@ -124,7 +124,7 @@ func (j explainer) toileAllowances(h *ruleResults) []Allowance {
 			because = "what the garment measures there is an estimate"
 		case r.shortage > 0:
 			because = "it stays too small and may have to be let out"
-			wide = max(wide, j.allowance()+r.shortage/float64(max(c.measure.Edges, 1)))
+			wide = max(wide, j.allowance()+r.shortage/float64(max(j.edgesAt(c.measure), 1)))
 		case slices.ContainsFunc(h.fired, func(f fired) bool { return f.scene.zone == r.z }):
 			because = "a reason for the toile lies there"
 		default:

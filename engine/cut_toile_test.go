@@ -101,6 +101,12 @@ func TestTwoInchesOverFourEdges(t *testing.T) {
 	is(t, "one sleeve", observed(t, answer(t, sewn(t, tr, "M", "upper_arm: let out 2 cm each")), "upper_arm").PerEdge, 1.0)
 	// Half a centimetre at both shoulders together is a quarter at each.
 	is(t, "one shoulder", observed(t, answer(t, sewn(t, tr, "M", "shoulder_length: take in 0.5 cm in all")), "shoulder_length").Change, -0.25)
+	// A jacket with side and side-back seams has 8 edges: 2 in are a quarter of an inch at each, and a seam allowance of
+	// 1.5 cm added once more is 12 cm.
+	tr = trial{pattern: hipSkirt("seam_allowance: 1.5"), recipe: garment("zones: {hip: {role: decides, ease: 4 cm .. 12 cm, seams: {side: 2, side back: 2}}}"), body: wren("hip: 100")}
+	jacket := answer(t, sewn(t, tr, "M", "hip: let out 2 in in all"))
+	is(t, "eight edges", observed(t, jacket, "hip").PerEdge, 0.635)
+	contains(t, "added twice", toCheck(t, jacket, "seam-allowance").Why, "by 12 cm, over 8 cut edges")
 	// Raising a line changes no measurement.
 	is(t, "raised", observed(t, answer(t, sewn(t, tr, "M", "waist: raise 1 cm")), "waist").Change, 0.0)
 }
