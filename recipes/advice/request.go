@@ -191,18 +191,25 @@ func (d *Reader) explained(r *engine.Request, err error) error {
 // Changed is the request with facts changed, each as typed.
 func (d *Reader) Changed(r engine.Request, with []string) (engine.Request, error) {
 	for _, text := range with {
-		c, err := engine.ParseChange(text)
-		if err != nil {
-			return r, err
-		}
-		if before, row, of := strings.Cut(c.Key, "."); before == "finished" || before == "body" {
-			c.Key = before + "." + d.Word("with", row)
-		} else if !of {
-			c.Key = d.Word("with", c.Key)
-		}
-		if r, err = r.With(c); err != nil {
+		var err error
+		if _, r, err = d.Change(r, text); err != nil {
 			return r, err
 		}
 	}
 	return r, nil
+}
+
+// Change is the request with one fact changed, and what is changed by the words of the vocabulary.
+func (d *Reader) Change(r engine.Request, text string) (engine.Change, engine.Request, error) {
+	c, err := engine.ParseChange(text)
+	if err != nil {
+		return c, r, err
+	}
+	if before, row, of := strings.Cut(c.Key, "."); before == "finished" || before == "body" {
+		c.Key = before + "." + d.Word("with", row)
+	} else if !of {
+		c.Key = d.Word("with", c.Key)
+	}
+	r, err = r.With(c)
+	return c, r, err
 }

@@ -41,7 +41,7 @@ func (s *Server) made(w http.ResponseWriter, r *http.Request) {
 	s.once(w, r, func() string {
 		f := s.form(r.PostForm)
 		defer f.close()
-		a, _, err := f.ask()
+		a, err := f.ask()
 		switch {
 		case err != nil || a == nil:
 			err = errors.New("there is no answer to note yet")

@@ -6,6 +6,7 @@ import (
 	"os"
 	"path/filepath"
 	"regexp"
+	"strings"
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
@@ -67,12 +68,18 @@ func TestAnswersAsTheCommandLine(t *testing.T) {
 
 	f := p.s.form(url.Values{"units": {"in"}, "body": {"wren"}, "pattern": {"quayside-skirt"}, "cloth": {"washed-linen"}, "like": {"sunday"}, "ease_more": {"hip=drawn"}, "over": {"shirt"}})
 	defer f.close()
-	got, _, err := f.ask()
+	got, err := f.ask()
 	if err != nil || got == nil {
 		t.Fatal(err, f.notes)
 	}
 	if diff := cmp.Diff(plainAnswer(t, want), plainAnswer(t, got)); diff != "" {
 		t.Errorf("the command line, and the page:\n%s", diff)
+	}
+	// What is tried otherwise is changed by the words of the vocabulary, as behind --with.
+	trying := p.s.form(url.Values{"units": {"in"}, "body": {"wren"}, "pattern": {"quayside-skirt"}, "with": {"seat=38in", "ease=hip=4in"}, "tried": {"hip=40in"}})
+	defer trying.close()
+	if got, err = trying.ask(); err != nil || got == nil || strings.Join(trying.triedTexts(), ", ") != "hip=38in, ease=hip=4in" || len(got.Moved) == 0 {
+		t.Errorf("tried: %v, %v, %v", trying.triedTexts(), err, trying.notes)
 	}
 	if len(r.Makes) != 3 || len(want.Liked) != 1 || !cmp.Equal(len(r.Makes), len(f.request.Makes)) {
 		t.Errorf("%d makes and %d garments count for the command line, %d makes for the page", len(r.Makes), len(want.Liked), len(f.request.Makes))

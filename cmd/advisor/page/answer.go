@@ -62,7 +62,7 @@ type whyNot struct {
 
 // answer asks, and lays out what came of it; nil: something is missing still.
 func (f *form) answer() (*answer, error) {
-	a, before, err := f.ask()
+	a, err := f.ask()
 	switch {
 	case err != nil:
 		return &answer{Problem: capital(err.Error())}, nil
@@ -70,16 +70,15 @@ func (f *form) answer() (*answer, error) {
 		return nil, nil
 	}
 	v := &answer{Answer: a, Brief: report.NewBrief(a)}
-	return v, v.lay(f, before)
+	return v, v.lay(f)
 }
 
-func (v *answer) lay(f *form, before *engine.Answer) (err error) {
+func (v *answer) lay(f *form) (err error) {
 	a := v.Answer
 	if err := v.parts(report.Size(a, nil).Blocks); err != nil {
 		return err
 	}
-	if before != nil {
-		a.Moved = engine.Moved(before, a)
+	if len(f.tried) > 0 {
 		if v.Moved, err = fragment(report.Moved(a, f.triedTexts()).Blocks...); err != nil {
 			return err
 		}

@@ -204,50 +204,34 @@ func (f *form) garment(name string) *engine.KeptGarment {
 }
 
 // ask asks for a size, with the changes that are tried. There is no answer, and no error, while something is missing.
-func (f *form) ask() (a, before *engine.Answer, err error) {
+func (f *form) ask() (*engine.Answer, error) {
 	f.read()
-	f.readTried()
 	if !f.complete() {
-		return nil, nil, nil
+		return nil, nil
 	}
 	f.request.Sure, f.request.Trace = true, true
-	a, err = engine.Advise(f.request)
-	if err != nil || len(f.tried) == 0 {
-		return a, nil, f.missing(err)
-	}
-	before = a
-	asked := f.tried
-	f.tried = nil
-	for _, c := range asked {
-		with, err := f.request.With(c)
-		if err != nil {
-			f.wrong("what_if", err)
-			continue
-		}
-		f.request = with
-		f.tried = append(without(f.tried, c), c)
-	}
-	if len(f.tried) == 0 {
-		return a, nil, nil
-	}
-	a, err = engine.Advise(f.request)
-	return a, before, f.missing(err)
+	changed := f.try()
+	a, err := f.files.Answer(f.request, f.triedTexts())
+	f.request = changed
+	return a, f.missing(err)
 }
 
-// readTried reads the changes that are tried: those that are ticked, and then what a button or a person says anew.
-func (f *form) readTried() {
+// try is the request with the changes that are tried: those that are ticked, and then what a button or a person says anew.
+func (f *form) try() engine.Request {
 	f.tried = nil
+	r := f.request
 	for _, text := range slices.Concat(f.values["tried"], f.values["with"], []string{f.whatIf()}) {
 		if strings.TrimSpace(text) == "" {
 			continue
 		}
-		c, err := engine.ParseChange(text)
+		c, changed, err := f.files.Change(r, text)
 		if err != nil {
 			f.wrong("what_if", err)
 			continue
 		}
-		f.tried = append(f.tried, c)
+		r, f.tried = changed, append(without(f.tried, c), c)
 	}
+	return r
 }
 
 // without leaves out the changes of what another one changes, which counts from then on.
@@ -275,7 +259,7 @@ func (f *form) triedTexts() []string {
 // untaken is what is typed into "What if" and cannot be tried.
 func (f *form) untaken() string {
 	text := f.get("what_if")
-	if c, err := engine.ParseChange(f.whatIf()); err == nil && slices.Contains(f.tried, c) {
+	if c, _, err := f.files.Change(f.request, f.whatIf()); err == nil && slices.Contains(f.tried, c) {
 		return ""
 	}
 	return text

@@ -32,7 +32,7 @@ var sheetFiles embed.FS
 func (s *Server) plan(w http.ResponseWriter, r *http.Request) {
 	f := s.form(r.PostForm)
 	defer f.close()
-	a, _, err := f.ask()
+	a, err := f.ask()
 	if err != nil || a == nil {
 		f.notes, f.request = nil, engine.Request{}
 		f.respond(w, http.StatusUnprocessableEntity, "page.html")
