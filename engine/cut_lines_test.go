@@ -84,6 +84,7 @@ func TestGirthUnderABlend(t *testing.T) {
 	l := levelOf(t, a, "high_hip")
 	near(t, "on the blended line", &l.Becomes, 111.76)
 	near(t, "least", l.Least, 3.175)
+	is(t, "half way, the larger line is named", l.Line, "18")
 	near(t, "run", a.Grading.Steps[0].Run, 20.32)
 
 	a = ask(p, "43 1/2 in")
