@@ -10,12 +10,14 @@ package main
 
 import (
 	"fmt"
+	"runtime/debug"
 	"syscall/js"
 
 	"fitadvisor/cmd/advisor/publish/buyer"
 )
 
 func main() {
+	debug.SetGCPercent(400) // an answer leaves some megabytes behind, and there is one thread to clear them away on
 	s := &buyer.Serve{}
 	js.Global().Set("advise", js.FuncOf(func(_ js.Value, args []js.Value) any {
 		if len(args) != 2 {
