@@ -427,6 +427,7 @@ func recipeTerms() []term {
 		wordTerm("recipe.draft", "women, men, children or all", []string{string(ForWomen), string(ForMen), string(ForChildren), string(ForAll)}, asText(func(j *judging, _ *scene) string { return string(j.recipe.Draft) })),
 		wordTerm("recipe.stretch", "none, comfort or needed", []string{string(NoStretch), string(StretchComfort), string(StretchNeeded)}, asText(func(j *judging, _ *scene) string { return string(j.recipe.Stretch.Kind) })),
 		textTerm("recipe.worn_over", "what it is usually worn over", asText(func(j *judging, _ *scene) string { return list(j.recipe.WornOver, "and") })),
+		flagTerm("recipe.from_shoulder", "whether it hangs from the shoulder", asFlag(func(j *judging, _ *scene) bool { return j.recipe.HangsFrom == FromShoulder })),
 		flagTerm("recipe.close_sleepwear", "whether it is close-fitting children's sleepwear", asFlag(func(j *judging, _ *scene) bool { return j.recipe.CloseSleepwear })),
 		flagTerm("recipe.nightwear", "whether it is worn in bed", asFlag(func(j *judging, _ *scene) bool { return j.recipe.Nightwear })),
 		flagTerm("recipe.outerwear", "whether it is worn outdoors over the rest: a jacket, a sweatshirt", asFlag(func(j *judging, _ *scene) bool { return j.recipe.Outerwear })),

@@ -193,6 +193,9 @@ func (g *grid) pattern(p int) *engine.Pattern {
 			}
 		}
 	}
+	if out.Cup == nil && p%2 == 1 {
+		delete(out.Chart, "upper_bust") // then nothing tells for which cup it is drafted
+	}
 	for i := range g.recipe.Zones {
 		g.cut(out, &g.recipe.Zones[i], p+i)
 	}

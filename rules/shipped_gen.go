@@ -1420,11 +1420,27 @@ var shipped = []engine.Rule{
 		},
 	},
 	{
+		ID:       "cup-not-known",
+		Topic:    "sizing",
+		Severity: "warn",
+		Limits: []engine.Limit{
+			{Name: "limit.usual", Text: "2 in", Dim: 1, Value: 5.08},
+			{Name: "limit.more", Text: "1 in", Dim: 1, Value: 2.54},
+		},
+		Source: "common practice: many patterns are drafted for a cup of 2 in. Principles of Pattern Alteration, an extension publication, takes the smaller size by the high bust where full bust less high bust is 2 in or more",
+		At:     diag.Range{File: "rules/sizing.yaml", Start: diag.Pos{Line: 47, Column: 5}, End: diag.Pos{Line: 47, Column: 6}},
+		Text: engine.RuleText{
+			When: "recipe.from_shoulder and not size.by_upper_bust and known(body.upper_bust) and known(body.bust) and body.bust - body.upper_bust >= limit.usual + limit.more",
+			Say:  "Your full bust is {length(body.bust - body.upper_bust)} more than your upper bust, and the pattern does not say for which cup it is drafted. So the full bust picks the size, and its neck, shoulders and armholes may be too wide for you.",
+			Fix:  "Add the upper bust of the maker's chart, or the cup it is drafted for: then your upper bust picks the size, and the front is opened for the full bust.",
+		},
+	},
+	{
 		ID:       "no-size-for-both",
 		Topic:    "sizing",
 		Severity: "stop",
 		Source:   "the plan: what will do, with what darts, seams and alterations give; further apart than nested lines are followed",
-		At:       diag.Range{File: "rules/sizing.yaml", Start: diag.Pos{Line: 47, Column: 5}, End: diag.Pos{Line: 47, Column: 6}},
+		At:       diag.Range{File: "rules/sizing.yaml", Start: diag.Pos{Line: 55, Column: 5}, End: diag.Pos{Line: 55, Column: 6}},
 		Text: engine.RuleText{
 			When: "recipe.deciding > 1 and known(size.torn)",
 			Say:  "No size of this pattern will do for all that decides: {size.torn}.",
