@@ -85,13 +85,26 @@ func (b Book) Export(to string) (n int, left []string, err error) {
 			return fmt.Errorf("%s is there already, and is no archive: it is not written over; name another file", to)
 		}
 		n, left = len(files), others
-		var out bytes.Buffer
-		if err := pack(root, &out, files); err != nil {
+		archive, err := pack(root, files)
+		if err != nil {
 			return err
 		}
-		return disk.Replace(to, out.Bytes(), fileMode)
+		return disk.Replace(to, archive, fileMode)
 	})
 	return n, left, err
+}
+
+// Archive is what [Book.Export] writes. Errors: [SaveError].
+func (b Book) Archive() (archive []byte, err error) {
+	err = b.locked(b.Dir, func(root *os.Root) error {
+		files, _, err := all(root)
+		if err != nil {
+			return err
+		}
+		archive, err = pack(root, files)
+		return err
+	})
+	return archive, err
 }
 
 // all lists the files of the notebook by their paths in it, and what else lies in its folders.
@@ -121,28 +134,31 @@ func local(at string) bool {
 	return ok && slices.ContainsFunc(Kinds, func(k Kind) bool { return slices.Contains(k.folders(), folder) }) && fits(name)
 }
 
-func pack(root *os.Root, out io.Writer, files []string) error {
-	z := zip.NewWriter(out)
+// pack puts files into an archive.
+func pack(root *os.Root, files []string) ([]byte, error) {
+	var out bytes.Buffer
+	z := zip.NewWriter(&out)
 	m := manifest{Version: manifestVersion, Files: []listed{}}
 	total := 0
 	for _, at := range files {
 		text, err := file.ReadFile(root.FS(), at, mostBytes)
 		if err != nil {
-			return err
+			return nil, err
 		}
 		if total += len(text); len(text) > mostBytes || total > mostTotal {
-			return &largeError{at}
+			return nil, &largeError{at}
 		}
 		m.Files = append(m.Files, listed{at, hash(text)})
 		if err := add(z, at, text); err != nil {
-			return err
+			return nil, err
 		}
 	}
 	list, err := json.MarshalIndent(m, "", "  ")
 	if err != nil {
-		return err
+		return nil, err
 	}
-	return errors.Join(add(z, manifestName, list), z.Close())
+	err = errors.Join(add(z, manifestName, list), z.Close())
+	return out.Bytes(), err
 }
 
 func add(z *zip.Writer, name string, text []byte) error {
@@ -179,6 +195,11 @@ func (b Book) Import(from string) (added, same int, err error) {
 	if len(archive) > mostTotal {
 		return 0, 0, &ArchiveError{from, fmt.Sprintf("it is larger than %d MB", mostTotal>>20)}
 	}
+	return b.Take(from, archive)
+}
+
+// Take takes the files of an archive that was read, as [Book.Import] does; from says where it comes from.
+func (b Book) Take(from string, archive []byte) (added, same int, err error) {
 	files, err := unpack(from, archive)
 	if err != nil {
 		return 0, 0, err

@@ -174,6 +174,7 @@ var visits = []struct{ name, path, press, there string }{
 	{"type", "/recipes/straight-skirt", "", "#main"},
 	{"own-type", "/recipes", "new-recipe", "#text"},
 	{"home", "/new", "", ".garments"},
+	{"notebook", "/notebook", "", "#take-copy"},
 }
 
 // tried are the widths that are tried: short tests try the telephone alone.

@@ -61,12 +61,19 @@ func equal(a, b string) bool { return subtle.ConstantTimeCompare([]byte(a), []by
 
 // takes reads the form that was sent, and checks its token.
 func (s *Server) takes(w http.ResponseWriter, r *http.Request) bool {
-	r.Body = http.MaxBytesReader(w, r.Body, mostBytes)
-	err := r.ParseForm()
+	most, tooLarge := int64(mostBytes), "That is more than 1 MB, more than any chart has. Go back, and paste less."
+	if r.URL.Path == s.path+bookPath {
+		most, tooLarge = mostArchive, "That is more than 32 MB. `advisor note import` takes larger copies."
+	}
+	r.Body = http.MaxBytesReader(w, r.Body, most)
+	err := r.ParseMultipartForm(most) // all in memory
+	if errors.Is(err, http.ErrNotMultipart) {
+		err = nil // what every form is but that with a file
+	}
 	var large *http.MaxBytesError
 	switch {
 	case errors.As(err, &large):
-		refuse(w, http.StatusRequestEntityTooLarge, "That is more than 1 MB, more than any chart has. Go back, and paste less.")
+		refuse(w, http.StatusRequestEntityTooLarge, tooLarge)
 	case err != nil:
 		refuse(w, http.StatusBadRequest, "The form could not be read.")
 	case !equal(r.PostForm.Get("token"), s.token):

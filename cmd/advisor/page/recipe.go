@@ -239,7 +239,7 @@ func (v *editView) save(s *Server) (status int) {
 		return fail(errors.New("not saved: `name:` is small letters and digits with dashes between, as in `my-culottes`"))
 	}
 	if s.Book.Dir == "" {
-		return fail(errors.New("the system does not say where your data belongs: name the folder of your notebook with --notebook"))
+		return fail(errNoNotebook)
 	}
 	if err := s.taken(text); err != nil {
 		return fail(err)

@@ -77,7 +77,7 @@ func (f *form) fieldsOf(step string) []field {
 // put writes a file, unless it is not as it was when the form was opened.
 func (f *form) put(step string, e *entry, text []byte) (*clash, error) {
 	if f.s.Book.Dir == "" {
-		return nil, errors.New("the system does not say where your data belongs: name the folder of your notebook with --notebook")
+		return nil, errNoNotebook
 	}
 	if f.get(step+"_hash") != e.hash() {
 		return &clash{step, e.name, string(e.was), string(text), e.hash()}, nil

@@ -58,6 +58,7 @@ type Server struct {
 // What a request may take.
 const (
 	mostBytes   = 1 << 20 // of a form
+	mostArchive = 32 << 20
 	mostHeaders = 16 << 10
 	readTime    = 10 * time.Second
 	writeTime   = 30 * time.Second
@@ -140,6 +141,9 @@ func (s *Server) routes() error {
 	s.mux.HandleFunc("POST /made", s.made)
 	s.mux.HandleFunc("GET /after", s.after)
 	s.mux.HandleFunc("POST /after", s.tell)
+	s.mux.HandleFunc("GET "+bookPath, s.book)
+	s.mux.HandleFunc("POST "+bookPath, s.bringBack)
+	s.mux.HandleFunc("GET "+copyPath, s.takeCopy)
 	s.mux.HandleFunc("GET /recipes", s.recipes)
 	s.mux.HandleFunc("GET /recipes/{name}", s.recipe)
 	s.mux.HandleFunc("GET /recipes/edit", s.openRecipe)
