@@ -138,9 +138,7 @@ type tableReader struct {
 func (q *tableReader) read(rows [][]file.Value) {
 	corner := rows[0][0]
 	if rows = q.asWideAsHeader(rows); len(rows) < 2 || len(rows[0]) < 2 {
-		if len(q.doc.Problems()) == 0 {
-			q.doc.Problem(q.doc.Start(), notAChart, "the chart has no lines", "a header `size,waist,hip` and a line for each size")
-		}
+		q.noLines()
 		return
 	}
 	lines, ok := q.sizeToLine(rows)
@@ -155,7 +153,10 @@ func (q *tableReader) read(rows [][]file.Value) {
 	units := make([]quantity.Unit, len(header))
 	if of, only := areUnits(rows[0][1:]); only {
 		copy(units[1:], of)
-		rows = rows[1:]
+		if rows = rows[1:]; len(rows) == 0 {
+			q.noLines()
+			return
+		}
 	}
 	if _, unit := unitAtEnd(corner.Text()); unit != "" {
 		q.doc.SetUnits(unit)
@@ -178,6 +179,13 @@ func (q *tableReader) read(rows [][]file.Value) {
 			column[i] = line[k].In(cmp.Or(unit, units[k]))
 		}
 		q.put(key, column, place)
+	}
+}
+
+// noLines says that a chart holds nothing, where nothing else is wrong with it.
+func (q *tableReader) noLines() {
+	if len(q.doc.Problems()) == 0 {
+		q.doc.Problem(q.doc.Start(), notAChart, "the chart has no lines", "a header `size,waist,hip` and a line for each size")
 	}
 }
 
