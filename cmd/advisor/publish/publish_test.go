@@ -1,6 +1,7 @@
 package publish
 
 import (
+	"bytes"
 	"errors"
 	"maps"
 	"os"
@@ -202,4 +203,31 @@ func TestNoEngine(t *testing.T) {
 	if err != nil || e.Size != 8 || string(e.Support) != "wasm_exec.js" {
 		t.Errorf("got %v, %v", e, err)
 	}
+}
+
+// FuzzTexts reads a maker's texts: what is wrong lies in the file, and colours that are taken are colours.
+func FuzzTexts(f *testing.F) {
+	f.Add([]byte("kind: texts\nlanguage: de-AT\nwords: {title: Größe, measure.hip: Hüfte}\ncolours: {accent: '#1d4e89'}\ndark: {accent: '#9cc4f0'}\n"))
+	f.Add([]byte("kind: texts\ncolours: {accent: 3, paper: [1]}"))
+	f.Fuzz(func(t *testing.T, text []byte) {
+		doc := file.Open("texts.yaml", text)
+		got := ReadTexts(doc, []string{"hip"})
+		lines := bytes.Count(text, []byte("\n")) + 1
+		for _, p := range doc.Problems() {
+			if p.Summary == "" || p.Range.Start.Line > lines {
+				t.Errorf("%+v", p)
+			}
+		}
+		if doc.Problems().HasErrors() {
+			return
+		}
+		for name, c := range got.Colours {
+			if !colour.MatchString(c) {
+				t.Errorf("%s is %q", name, c)
+			}
+		}
+		if strings.ContainsAny(got.style(), "<\\") {
+			t.Errorf("%q", got.style())
+		}
+	})
 }
