@@ -73,7 +73,7 @@ func TestBasedOnTakesOver(t *testing.T) {
 		if want.Own || !got.Own || got.Name != "mine" || got.Title != "it" || got.At.File != "./mine/mine.yaml" {
 			t.Errorf("%s: %+v", name, got)
 		}
-		if diff := cmp.Diff([]engine.Origin{{Name: name, File: "recipes/" + name + ".yaml"}}, got.BasedOn); diff != "" {
+		if diff := cmp.Diff(append([]engine.Origin{{Name: name, File: "recipes/" + name + ".yaml"}}, want.BasedOn...), got.BasedOn); diff != "" {
 			t.Error(diff)
 		}
 	}
