@@ -66,9 +66,9 @@ func (s *Server) takes(w http.ResponseWriter, r *http.Request) bool {
 		most, tooLarge = mostArchive, "That is more than 32 MB. `advisor note import` takes larger copies."
 	}
 	r.Body = http.MaxBytesReader(w, r.Body, most)
-	err := r.ParseMultipartForm(most) // all in memory
-	if errors.Is(err, http.ErrNotMultipart) {
-		err = nil // what every form is but that with a file
+	err := r.ParseForm()
+	if multi := r.ParseMultipartForm(most); err == nil && !errors.Is(multi, http.ErrNotMultipart) { // all in memory; a form without a file is none
+		err = multi
 	}
 	var large *http.MaxBytesError
 	switch {
