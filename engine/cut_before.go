@@ -16,15 +16,19 @@ type Check struct {
 	Source string `json:"source"` // where it comes from
 }
 
-// ClothShort is the id of the check that finds too little cloth.
-const ClothShort = "cloth-short"
+// ClothShort is the id of the check that finds too little cloth; MeasurePattern of one that asks for a measurement of the
+// pattern, which its maker does not print.
+const (
+	ClothShort     = "cloth-short"
+	MeasurePattern = "measure-pattern"
+)
 
 // beforeCutting lists what applies to this pattern, cloth and body in one size,
 // in the order in which it is done.
 func (j explainer) beforeCutting(s int) []Check {
 	out := []Check{}
 	for _, checks := range [][]Check{
-		j.checkSquare(s), j.checkLines(s), j.checkAllowance(s), j.checkCloth(s), j.checkGrain(), j.checkSeams(), j.checkClosures(s),
+		j.checkSquare(s), j.checkPattern(), j.checkLines(s), j.checkAllowance(s), j.checkCloth(s), j.checkGrain(), j.checkSeams(), j.checkClosures(s),
 		{{"marks", "Mark the grain line, notches, dart points, centre front and back and the hem on every piece", "what is not marked cannot be matched", "common practice"}},
 	} {
 		out = append(out, checks...)
@@ -55,6 +59,47 @@ func (j explainer) checkSquare(s int) []Check {
 		why += fmt.Sprintf(": at the finished %s of %s that is %s", c.measure.Title, j.inUnits(made), j.inUnits(made*math.Abs(off)/100))
 	}
 	return []Check{{"test-square", "Print the pattern again at 100 %, with no fitting to the page", why, "arithmetic: printed / should be - 1 (" + sq.At.String() + ")"}}
+}
+
+// checkPattern asks to measure the pattern where its maker does not print what the garment measures, and it would have to be
+// changed if it were drawn as others are.
+func (j explainer) checkPattern() []Check {
+	var out []Check
+	for _, r := range j.ledger.rows {
+		c := j.zoneOf(r)
+		if c == nil || c.decides || !r.base.estimated || r.settled || !r.you.known || c.measure.Kind == Along || r.misses(r.becomes(), r.unfelt) == 0 {
+			continue
+		}
+		apart := r.you.v - c.drafted(r.line).v
+		if body, known := j.chartAt(c.measure, r.line); known {
+			apart = r.you.v - body
+		}
+		check := Check{MeasurePattern, fmt.Sprintf("Measure the %s of the pattern: %s will do", c.measure.Title, j.willDo(r)),
+			fmt.Sprintf("it is not printed, and your %s is %s %s than the chart's in size %s", c.measure.Title, j.inUnits(math.Abs(apart)), moreOrLess(apart), j.sizes[r.line]), "method: the plan"}
+		if c.zone.Mend != "" {
+			check.Why += ". Where it measures otherwise, " + c.zone.Mend
+		}
+		out = append(out, check)
+	}
+	return out
+}
+
+// willDo says what a garment may measure at a level.
+func (j explainer) willDo(r *row) string {
+	switch {
+	case r.least.known && r.most.known:
+		return j.inUnits(r.least.v) + " to " + j.inUnits(r.most.v)
+	case r.least.known:
+		return "at least " + j.inUnits(r.least.v)
+	}
+	return "at most " + j.inUnits(r.most.v)
+}
+
+func moreOrLess(v float64) string {
+	if v < 0 {
+		return "less"
+	}
+	return "more"
 }
 
 // firstMade is the garment at the first zone that decides and is given.

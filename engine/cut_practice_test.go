@@ -4,6 +4,7 @@ import (
 	"strings"
 	"testing"
 
+	"fitadvisor/engine"
 	"fitadvisor/engine/quantity"
 )
 
@@ -94,4 +95,25 @@ func TestClosureOpensThePlannedWaist(t *testing.T) {
 	is(t, "short", toldOf(a, "closure-too-short"), false)
 	tr.body = wren("waist: 78", "hip: 103")
 	contains(t, "on its own line", saying(tr.advise(t), "closure-too-short"), "101.4 cm")
+}
+
+// The maker prints no finished neck. Of 41 on the chart and 1.25 cm, the middle of 1 to 1.5, a neck of 43 lacks 3/4 of a
+// centimetre to go round at all: the pattern is to be measured, 43 + 1 = 44 to 43 + 1.5 = 44.5. One of 41 is left alone, and so is one
+// whose garment is printed.
+func TestMeasuresThePatternWhereItIsNotPrinted(t *testing.T) {
+	shirt := garment("controlling: chest", "zones: {chest: {role: decides, ease: 4 cm .. 16 cm}, neck: {role: mended, ease: 1 cm .. 1.5 cm, mend: cut the collar of another size}}")
+	for _, c := range []struct{ finished, neck, want string }{
+		{"chest: [104, 116]", "43", "Measure the neck of the pattern: 44 cm to 44.5 cm will do. it is not printed, and your neck is 2 cm more than the chart's in size L. Where it measures otherwise, cut the collar of another size"},
+		{"chest: [104, 116]", "41", ""},
+		{"chest: [104, 116], neck: [38, 42.2]", "43", ""},
+	} {
+		a := trial{pattern: chart("sizes: [S, L]", "body: {chest: [92, 104], neck: [37, 41]}", "finished: {"+c.finished+"}"), recipe: shirt, body: wren("chest: 104", "neck: "+c.neck)}.advise(t)
+		got := ""
+		for _, check := range a.BeforeCutting {
+			if check.ID == engine.MeasurePattern {
+				got = check.Say + ". " + check.Why
+			}
+		}
+		is(t, c.finished+" and "+c.neck, got, c.want)
+	}
 }

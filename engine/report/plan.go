@@ -250,7 +250,7 @@ func boxes(texts []string) []explain.Step {
 
 // onPaper are the checks that come before the pattern is traced; the rest belongs
 // to the cloth.
-var onPaper = []string{"test-square", "size-lines", "seam-allowance", "cloth-length", engine.ClothShort, "cloth-layout", "prewash"}
+var onPaper = []string{"test-square", engine.MeasurePattern, "size-lines", "seam-allowance", "cloth-length", engine.ClothShort, "cloth-layout", "prewash"}
 
 // checked parts the checks into those that come before the pattern is traced and those at the cloth, elastic among them.
 // Seams are walked once the lines are drawn; others that are done are left out too.

@@ -277,8 +277,11 @@ func (r *layout) next(more []string) explain.Steps {
 	}
 	texts = append(texts, r.elastic()...)
 	for _, c := range r.a.BeforeCutting {
-		if c.ID == engine.ClothShort {
+		switch c.ID {
+		case engine.ClothShort:
 			texts = append(texts, fmt.Sprintf("%s: %s", c.Say, c.Why))
+		case engine.MeasurePattern:
+			texts = append(texts, c.Say+". "+capital(c.Why))
 		}
 	}
 	texts = append(texts, r.grading()...)

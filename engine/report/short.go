@@ -268,6 +268,11 @@ func (r *layout) todo() []string {
 	if r.a.Toile.Advised && len(r.a.Observed) == 0 {
 		out = append(out, "Sew a toile first: "+r.a.Toile.Because[0]+".")
 	}
+	for _, c := range r.a.BeforeCutting {
+		if c.ID == engine.MeasurePattern {
+			out = append(out, c.Say+". "+capital(c.Why)+".")
+		}
+	}
 	for i := range r.a.Observed {
 		out = append(out, capital(r.a.Observed[i].Say))
 	}
