@@ -95,9 +95,9 @@ func (q *publishFlags) site(d *files, patterns []string) (*publish.Site, error) 
 // built is the engine: one that was published before, or a new one.
 func (q *publishFlags) built(ctx context.Context) (*publish.Engine, error) {
 	if q.engine != "" {
-		return publish.Built(q.engine)
+		return publish.Built(q.engine, publish.PatternPages)
 	}
-	return publish.Build(ctx)
+	return publish.Build(ctx, publish.PatternPages)
 }
 
 // write writes the files below the folder.

@@ -6,8 +6,6 @@ import (
 	"path/filepath"
 	"strings"
 
-	"github.com/gofrs/flock"
-
 	"fitadvisor/rules/file"
 )
 
@@ -53,7 +51,7 @@ func (b Book) Claim(about string) (release func(), err error) {
 	}, nil
 }
 
-func (b Book) claimLock() (*flock.Flock, error) {
+func (b Book) claimLock() (*fileLock, error) {
 	if err := os.MkdirAll(b.Dir, folderMode); err != nil {
 		return nil, err
 	}

@@ -12,8 +12,6 @@ import (
 	"strings"
 	"syscall"
 
-	"github.com/gofrs/flock"
-
 	"fitadvisor/cmd/advisor/disk"
 	"fitadvisor/rules/file"
 )
@@ -203,11 +201,11 @@ func (b Book) alone(save func(*os.Root) error) (err error) {
 }
 
 // lock is a lock in the notebook, which must not be a link.
-func (b Book) lock(root *os.Root, name string) (*flock.Flock, error) {
+func (b Book) lock(root *os.Root, name string) (*fileLock, error) {
 	if err := own(root, name, 0); err != nil {
 		return nil, err
 	}
-	return flock.New(filepath.Join(b.Dir, name), flock.SetPermissions(fileMode)), nil
+	return newLock(filepath.Join(b.Dir, name)), nil
 }
 
 // own refuses what stands under one of the notebook's own names and is not of its type.

@@ -1,4 +1,4 @@
-//go:build !windows
+//go:build unix
 
 package notebook
 

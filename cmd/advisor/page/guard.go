@@ -16,12 +16,7 @@ const policy = "default-src 'none'; script-src 'self'; style-src 'self'; img-src
 // other site, the key, and for what is sent a small form with the token.
 func (s *Server) guard(next http.Handler) http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
-		for name, value := range map[string]string{
-			"Content-Security-Policy": policy, "Referrer-Policy": "no-referrer", "X-Content-Type-Options": "nosniff", "Cache-Control": "no-store",
-			"Cross-Origin-Opener-Policy": "same-origin", "Cross-Origin-Resource-Policy": "same-origin", "X-Frame-Options": "DENY",
-		} {
-			w.Header().Set(name, value)
-		}
+		shield(w)
 		switch {
 		case !slices.Contains(s.hosts, r.Host):
 			refuse(w, http.StatusMisdirectedRequest, "This page is not served under that name. Open the address that `advisor page` printed.")
@@ -40,6 +35,27 @@ func (s *Server) guard(next http.Handler) http.Handler {
 			s.inTurn(w, r, next)
 		}
 	})
+}
+
+// unguarded lets in whoever asks, where that is only the person's own browser. A form needs the token there too, since a page of
+// another site can send one.
+func (s *Server) unguarded(next http.Handler) http.Handler {
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		shield(w)
+		if r.Method != http.MethodPost || s.takes(w, r) {
+			s.inTurn(w, r, next)
+		}
+	})
+}
+
+// shield says what a browser may do with an answer.
+func shield(w http.ResponseWriter) {
+	for name, value := range map[string]string{
+		"Content-Security-Policy": policy, "Referrer-Policy": "no-referrer", "X-Content-Type-Options": "nosniff", "Cache-Control": "no-store",
+		"Cross-Origin-Opener-Policy": "same-origin", "Cross-Origin-Resource-Policy": "same-origin", "X-Frame-Options": "DENY",
+	} {
+		w.Header().Set(name, value)
+	}
 }
 
 func refuse(w http.ResponseWriter, status int, why string) { http.Error(w, why, status) }
@@ -77,7 +93,7 @@ func (s *Server) takes(w http.ResponseWriter, r *http.Request) bool {
 	case err != nil:
 		refuse(w, http.StatusBadRequest, "The form could not be read.")
 	case !equal(r.PostForm.Get("token"), s.token):
-		refuse(w, http.StatusForbidden, "The page was opened before the program was started anew. Open the address that `advisor page` printed.")
+		refuse(w, http.StatusForbidden, s.stale)
 	default:
 		return true
 	}

@@ -34,6 +34,8 @@ type Options struct {
 	Units quantity.Unit     // in which lengths are shown first; empty: centimetres
 	Today func() string     // the date, YYYY-MM-DD
 	Open  map[string]string // the names that are open first, by the kind of file
+
+	forgets bool // the notebook is in the browser's own storage, which may be forgotten
 }
 
 // Server is the page.
@@ -41,6 +43,7 @@ type Server struct {
 	Options
 	door
 	token  string
+	stale  string        // what is said of a form with another token
 	hosts  []string      // under which it is asked
 	turns  chan struct{} // as many as may compute at once
 	mux    *http.ServeMux
@@ -106,19 +109,37 @@ func New(o Options, address string) (*Server, error) {
 	if err != nil {
 		return nil, &NotLocalError{address}
 	}
-	o.Units = cmp.Or(o.Units, quantity.Cm)
-	s := &Server{Options: o, door: newDoor(port), token: rand.Text(), drafts: drafts{left: map[string]left{}, said: map[string]note{}}, did: map[string]string{},
-		hosts: []string{net.JoinHostPort(host, port), "localhost:" + port}, turns: make(chan struct{}, max(2, runtime.NumCPU()))}
+	s := &Server{Options: o, door: newDoor(port), token: rand.Text(), hosts: []string{net.JoinHostPort(host, port), "localhost:" + port},
+		stale: "The page was opened before the program was started anew. Open the address that `advisor page` printed."}
+	return s, s.ready()
+}
+
+// InBrowser is the page in the browser itself, below a path: nobody else can ask for it, so it has neither door nor key. The token
+// is a secret that only the notebook's storage has.
+func InBrowser(o Options, path, token string) (http.Handler, error) {
+	o.forgets = true
+	s := &Server{Options: o, door: door{path: path}, token: token, stale: "Another page sent this form. Open this page itself, and fill it in there."}
+	if err := s.ready(); err != nil {
+		return nil, err
+	}
+	return s.unguarded(http.StripPrefix(s.path, s.mux)), nil
+}
+
+// ready makes what every page needs.
+func (s *Server) ready() (err error) {
+	s.Units = cmp.Or(s.Units, quantity.Cm)
+	s.drafts, s.did = drafts{left: map[string]left{}, said: map[string]note{}}, map[string]string{}
+	s.turns = make(chan struct{}, max(2, runtime.NumCPU()))
 	s.Sources = diag.Sources{}
 	engine.CompileEarly(s.Rules())
 	if err := s.Problems.Err(); err != nil {
-		return nil, err
+		return err
 	}
 	if s.views, err = views().Clone(); err != nil {
-		return nil, err
+		return err
 	}
-	s.views.Funcs(template.FuncMap{"base": func() string { return s.path }, "once": rand.Text, "unkept": s.unkept})
-	return s, s.routes()
+	s.views.Funcs(template.FuncMap{"base": func() string { return s.path }, "once": rand.Text, "unkept": s.unkept, "forgets": func() bool { return s.forgets }})
+	return s.routes()
 }
 
 func (s *Server) routes() error {

@@ -30,7 +30,7 @@ var views = sync.OnceValue(func() *template.Template {
 		}, "source": sourceWords, "roomnote": func() string { return report.RoomNote },
 		"feelings": func() []string { return []string{"", string(engine.Tight), string(engine.Right), string(engine.Roomy)} },
 		"kinds":    func() []string { return []string{"body", "pattern", "cloth"} },
-		"base":     nothing, "once": nothing, "unkept": nothing, // each server says its own
+		"base":     nothing, "once": nothing, "unkept": nothing, "forgets": func() bool { return false }, // each server says its own
 	}).ParseFS(viewFiles, "views/*.html"))
 })
 

@@ -23,8 +23,14 @@ type Engine struct {
 	Notices []byte // the licences of all that is in it
 }
 
-// command is the package that the engine is built of.
-const command = "fitadvisor/cmd/advisor/publish/browser"
+// Program is a program for browsers: the package that an engine is built of.
+type Program string
+
+// The programs.
+const (
+	PatternPages Program = "fitadvisor/cmd/advisor/publish/browser" // of a maker's pages
+	WholePage    Program = "fitadvisor/cmd/advisor/page/browser"    // of the page with a notebook
+)
 
 // NoSourceError says that the engine cannot be built here.
 type NoSourceError struct{ Why string }
@@ -38,19 +44,19 @@ func (e *NoSourceError) Hint() string {
 
 // Build makes the engine from the source that the working folder lies in, or depends on. It fails with [NoSourceError] where
 // there is no source, or no Go.
-func Build(ctx context.Context) (*Engine, error) {
+func Build(ctx context.Context, of Program) (*Engine, error) {
 	tool, err := exec.LookPath("go")
 	if err != nil {
 		return nil, &NoSourceError{"there is no Go here"}
 	}
-	b := builder{ctx, tool}
+	b := builder{ctx, tool, of}
 	dir, err := os.MkdirTemp("", "advisor-engine-")
 	if err != nil {
 		return nil, err
 	}
 	defer os.RemoveAll(dir)
 	at := filepath.Join(dir, "engine.wasm")
-	if _, err := b.run("build", "-trimpath", "-gcflags=all=-l", "-ldflags=-s -w", "-o", at, command); err != nil {
+	if _, err := b.run("build", "-trimpath", "-gcflags=all=-l", "-ldflags=-s -w", "-o", at, string(of)); err != nil {
 		return nil, &NoSourceError{err.Error()}
 	}
 	program, err := os.ReadFile(at)
@@ -73,7 +79,7 @@ func Build(ctx context.Context) (*Engine, error) {
 }
 
 // Built is an engine that was published before, by the path of its program. Its script and its licences lie beside it.
-func Built(path string) (*Engine, error) {
+func Built(path string, of Program) (*Engine, error) {
 	e := &Engine{}
 	packed, err := os.ReadFile(path)
 	if err != nil {
@@ -82,6 +88,9 @@ func Built(path string) (*Engine, error) {
 	program, err := unzipped(packed)
 	if err != nil || !bytes.HasPrefix(program, []byte("\x00asm")) {
 		return nil, fmt.Errorf("%s is no engine for browsers: name the engine.wasm.gz of pages that were published before", path)
+	}
+	if !bytes.Contains(program, []byte("path\t"+of+"\n")) {
+		return nil, fmt.Errorf("%s is the engine of other pages: one with a notebook has another engine than the pages of patterns; name one that was published for the same", path)
 	}
 	e.Size = len(program)
 	for name, to := range map[string]*[]byte{"wasm_exec.js": &e.Support, "notices.txt": &e.Notices} {
@@ -101,6 +110,7 @@ func Built(path string) (*Engine, error) {
 type builder struct {
 	context.Context
 	tool string
+	of   Program
 }
 
 func (b builder) run(args ...string) ([]byte, error) {
@@ -124,7 +134,7 @@ type module struct {
 
 // notices are the licences of Go and of every library in the engine, from the modules themselves.
 func (b builder) notices(root string) ([]byte, error) {
-	listed, err := b.run("list", "-deps", "-json=Module", command)
+	listed, err := b.run("list", "-deps", "-json=Module", string(b.of))
 	if err != nil {
 		return nil, err
 	}

@@ -175,22 +175,22 @@ func TestNoEngine(t *testing.T) {
 	var none *NoSourceError
 	t.Run("outside of the source", func(t *testing.T) {
 		t.Chdir(t.TempDir())
-		if _, err := Build(t.Context()); !errors.As(err, &none) || !strings.Contains(none.Hint(), "--engine") {
+		if _, err := Build(t.Context(), PatternPages); !errors.As(err, &none) || !strings.Contains(none.Hint(), "--engine") {
 			t.Errorf("got %v", err)
 		}
 	})
 	t.Run("without Go", func(t *testing.T) {
 		t.Setenv("PATH", "")
-		if _, err := Build(t.Context()); !errors.As(err, &none) {
+		if _, err := Build(t.Context(), PatternPages); !errors.As(err, &none) {
 			t.Errorf("got %v", err)
 		}
 	})
-	dir := t.TempDir()
-	for name, text := range map[string]string{"engine.wasm": "\x00asm\x01\x00\x00\x00", "other.wasm": "x", "torn.gz": "\x1f\x8bx"} {
+	dir, engine := t.TempDir(), "\x00asm\x01\x00\x00\x00path\t"+string(PatternPages)+"\n"
+	for name, text := range map[string]string{"engine.wasm": engine, "other.wasm": "x", "torn.gz": "\x1f\x8bx"} {
 		if err := os.WriteFile(filepath.Join(dir, name), []byte(text), 0o600); err != nil {
 			t.Fatal(err)
 		}
-		if _, err := Built(filepath.Join(dir, name)); err == nil {
+		if _, err := Built(filepath.Join(dir, name), PatternPages); err == nil {
 			t.Errorf("%s is an engine, with nothing beside it", name)
 		}
 	}
@@ -199,9 +199,12 @@ func TestNoEngine(t *testing.T) {
 			t.Fatal(err)
 		}
 	}
-	e, err := Built(filepath.Join(dir, "engine.wasm"))
-	if err != nil || e.Size != 8 || string(e.Support) != "wasm_exec.js" {
+	e, err := Built(filepath.Join(dir, "engine.wasm"), PatternPages)
+	if err != nil || e.Size != len(engine) || string(e.Support) != "wasm_exec.js" {
 		t.Errorf("got %v, %v", e, err)
+	}
+	if _, err := Built(filepath.Join(dir, "engine.wasm"), WholePage); err == nil || !strings.Contains(err.Error(), "the engine of other pages") {
+		t.Errorf("it is taken for the engine of the whole page: %v", err)
 	}
 }
 

@@ -1,0 +1,302 @@
+package page
+
+import (
+	"archive/zip"
+	"bytes"
+	"context"
+	"encoding/base64"
+	"fmt"
+	"net/http"
+	"net/http/httptest"
+	"os"
+	"path/filepath"
+	"strings"
+	"sync"
+	"testing"
+	"time"
+
+	"github.com/chromedp/cdproto/cdp"
+	"github.com/chromedp/cdproto/serviceworker"
+	"github.com/chromedp/chromedp"
+	"github.com/google/go-cmp/cmp"
+
+	"fitadvisor/cmd/advisor/internal/chromium"
+	"fitadvisor/cmd/advisor/publish"
+)
+
+// site is the page as it is published, once for all tests.
+var site = struct {
+	sync.Once
+	dir string
+	err error
+}{}
+
+// publishedPage is the folder of the page as it is published.
+func publishedPage(t testing.TB) string {
+	t.Helper()
+	site.Do(func() {
+		var e *publish.Engine
+		if e, site.err = publish.Build(context.Background(), publish.WholePage); site.err != nil {
+			return
+		}
+		if site.dir, site.err = os.MkdirTemp("", "fitadvisor-page-site-"); site.err != nil {
+			return
+		}
+		chromium.AtEnd(func() { _ = os.RemoveAll(site.dir) })
+		for name, text := range publish.Notebook(e) {
+			path := filepath.Join(site.dir, filepath.FromSlash(name))
+			if site.err = os.MkdirAll(filepath.Dir(path), 0o700); site.err == nil {
+				site.err = os.WriteFile(path, text, 0o600)
+			}
+			if site.err != nil {
+				return
+			}
+		}
+	})
+	if site.err != nil {
+		t.Fatal(site.err)
+	}
+	return site.dir
+}
+
+// served is a server of plain files, which knows nothing of the page.
+func servedPage(t testing.TB) *httptest.Server {
+	t.Helper()
+	s := httptest.NewServer(http.StripPrefix("/size", http.FileServer(http.Dir(publishedPage(t)))))
+	t.Cleanup(s.Close)
+	return s
+}
+
+// firstVisit opens the page where it was never open before.
+func firstVisit(t testing.TB, c context.Context, s *httptest.Server) {
+	t.Helper()
+	run(t, c, chromedp.Navigate(s.URL+"/size/"), chromedp.WaitVisible(chromedp.CSS("#begin")), chromedp.Click(chromedp.CSS("#begin")), chromedp.WaitVisible(chromedp.CSS(".garments")))
+}
+
+// stopped ends the worker, as a browser may at any time.
+func stopped(t testing.TB, c context.Context) {
+	t.Helper()
+	run(t, c, chromedp.Func(func(c context.Context, target *chromedp.Target) error {
+		if _, err := cdp.Call(c, target, serviceworker.Enable, cdp.Empty{}); err != nil {
+			return err
+		}
+		_, err := cdp.Call(c, target, serviceworker.StopAllWorkers, cdp.Empty{})
+		return err
+	}))
+}
+
+// answerShown is the answer as it is shown, without what is another one at each start.
+func answerShown(t testing.TB, c context.Context, base string) string {
+	t.Helper()
+	return strings.ReplaceAll(ask[string](t, c, `document.getElementById("answer").innerHTML`), base, "BASE")
+}
+
+// A newcomer's first skirt, on a server of plain files: the answer is that of the page on one's own machine, letter by letter. What is
+// saved is there after the worker was ended, with the server gone too.
+func TestInBrowserNewcomer(t *testing.T) {
+	s, c := servedPage(t), browser(t, 360)
+	firstVisit(t, c, s)
+	h := &hand{T: t, c: c}
+	began := time.Now()
+	h.firstSkirt()
+	t.Log("the skirt in the browser", time.Since(began).Round(time.Second))
+	got := answerShown(t, c, "/size")
+
+	own, local := afresh(t), browser(t, 360)
+	own.s.Today = func() string { return time.Now().Format(time.DateOnly) }
+	run(t, local, chromedp.Navigate(own.s.Once(nil)), chromedp.WaitVisible(chromedp.CSS(".garments")))
+	began = time.Now()
+	(&hand{T: t, c: local}).firstSkirt()
+	t.Log("and by a program", time.Since(began).Round(time.Second))
+	if diff := cmp.Diff(answerShown(t, local, own.s.path), got); diff != "" || !strings.Contains(got, `data-size="42"`) {
+		t.Errorf("the answer is not that of the page on one's own machine:\n%s", diff)
+	}
+
+	s.CloseClientConnections()
+	s.Close()
+	do(t, c, `document.querySelector("button[name=go][value=body]").click(); document.getElementById("keep-body").open = true; document.getElementById("name").value = "Sedge"; document.getElementById("save-body").click()`)
+	run(t, c, chromedp.WaitReady(chromedp.CSS(`#body option[value=sedge][selected]`)))
+	for range 2 {
+		stopped(t, c)
+		run(t, c, chromedp.Navigate(s.URL+"/size/new"), chromedp.WaitVisible(chromedp.CSS(`button[name=body][value=sedge]`)))
+	}
+	h.tap(`button[name=body][value=sedge]`)
+	run(t, c, chromedp.WaitVisible(chromedp.CSS("#step-pattern")))
+	if got := ask[string](t, c, `document.getElementById("m_hip").value`); got != "101" {
+		t.Errorf("the hip that was saved is %q, not 101", got)
+	}
+}
+
+// fetched is what an address gives in the page, as bytes.
+func fetched(t testing.TB, c context.Context, address string) []byte {
+	t.Helper()
+	text := chromium.Await[string](t, c, `fetch("`+address+`").then((r) => r.arrayBuffer()).then((b) => btoa(String.fromCharCode(...new Uint8Array(b))))`)
+	out, err := base64.StdEncoding.DecodeString(text)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return out
+}
+
+// brought has the page take a copy of a notebook.
+func brought(t testing.TB, c context.Context, s *httptest.Server, path string) {
+	t.Helper()
+	run(t, c, chromedp.Navigate(s.URL+"/size/notebook"), chromedp.WaitVisible(chromedp.CSS("#archive")), chromedp.SetUploadFiles(chromedp.CSS("#archive"), []string{path}),
+		chromedp.Click(chromedp.CSS("#bring-back")), chromedp.WaitVisible(chromedp.CSS(".said")))
+}
+
+// What a folder's notebook exports comes into the browser's, and what that exports is the same archive, byte for byte, which the
+// folder's takes back as what it has.
+func TestInBrowserCopies(t *testing.T) {
+	own := open(t)
+	own.sewnBefore()
+	path := filepath.Join(t.TempDir(), "notebook.zip")
+	if _, _, err := own.s.Book.Export(path); err != nil {
+		t.Fatal(err)
+	}
+	exported, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	s, c := servedPage(t), browser(t, 1280)
+	firstVisit(t, c, s)
+	brought(t, c, s, path)
+	n := len(kept(t, own.dir))
+	if got, want := ask[string](t, c, `document.querySelector(".said").textContent`), fmt.Sprintf("New from the copy: %d files. Already here and just the same: 0 files.", n); got != want {
+		t.Errorf("it says %q, not %q", got, want)
+	}
+	stopped(t, c)
+	back := fetched(t, c, "/size/notebook.zip")
+	if !bytes.Equal(back, exported) {
+		t.Errorf("the copy that it gives has %d bytes, and is not the one of %d that it was given", len(back), len(exported))
+	}
+	if added, same, err := own.s.Book.Take("it", back); added != 0 || same != n || err != nil {
+		t.Errorf("%d files are new to the folder, %d the same: %v", added, same, err)
+	}
+	// The button gives it as a file to keep.
+	if got := chromium.Await[string](t, c, `fetch("/size/notebook.zip").then((r) => r.headers.get("Content-Disposition"))`); !strings.HasPrefix(got, `attachment; filename="notebook-2`) {
+		t.Errorf("the copy comes as %q", got)
+	}
+}
+
+// Every view of the page, at the width of a telephone and of a laptop: what axe-core finds there, and what reaches beyond the window.
+func TestInBrowserViews(t *testing.T) {
+	script, s := axe(t), servedPage(t)
+	own := open(t)
+	own.sewnBefore()
+	path := filepath.Join(t.TempDir(), "notebook.zip")
+	if _, _, err := own.s.Book.Export(path); err != nil {
+		t.Fatal(err)
+	}
+	for _, width := range widths {
+		c := browser(t, width)
+		looked := func(name string) {
+			t.Helper()
+			if over := ask[float64](t, c, `document.documentElement.scrollWidth - document.documentElement.clientWidth`); over > 0 {
+				t.Errorf("%s: the page reaches %v points beyond the window", name, over)
+			}
+			picture(t, c, fmt.Sprintf("in-browser-%s-%d", name, width))
+			violations(t, c, script, fmt.Sprintf("%s, %d wide", name, width))
+		}
+		run(t, c, chromedp.Navigate(s.URL+"/size/"), chromedp.WaitVisible(chromedp.CSS("#begin")))
+		looked("begin")
+		run(t, c, chromedp.Click(chromedp.CSS("#begin")), chromedp.WaitVisible(chromedp.CSS(".garments")))
+		brought(t, c, s, path)
+		looked("notebook")
+		for _, v := range []struct{ name, path, there string }{{"home", "new", ".garments"}, {"after", "after?make=first-skirt", ".worn .rows"}, {"types", "recipes", "ul.types"}, {"gone", "index.html", ".garments"}} {
+			run(t, c, chromedp.Navigate(s.URL+"/size/"+v.path), chromedp.WaitVisible(chromedp.CSS(v.there)))
+			looked(v.name)
+		}
+		run(t, c, chromedp.Click(chromedp.CSS("button[name=pattern][value=quayside-skirt]")), chromedp.WaitReady(chromedp.CSS("#form")))
+		do(t, c, `document.querySelector("button[name=go][value=answer]").click()`)
+		run(t, c, chromedp.WaitVisible(chromedp.CSS("#answer .decision")))
+		looked("answer")
+	}
+}
+
+// A copy with hostile texts in it runs nothing, and the policy is there that would keep it from it. What another page sends is
+// refused.
+func TestInBrowserSafe(t *testing.T) {
+	const hostile = `"><img src=x onerror="document.title='run'"><script>document.title='run'</script>`
+	own := open(t)
+	for path, text := range map[string]string{
+		"patterns/odd.yaml": "kind: pattern\nname: '" + strings.ReplaceAll(hostile, "'", "''") + "'\nmaker: '" + strings.ReplaceAll(hostile, "'", "''") + "'\nrecipe: gathered-skirt\nunits: in\nsizes: [1]\nbody: {hip: [40]}\n",
+		"bodies/odd.yaml":   "kind: body\nname: '" + strings.ReplaceAll(hostile, "'", "''") + "'\nunits: in\nmeasurements: {hip: 40}\n",
+		"recipes/odd.yaml":  "kind: recipe\nname: " + hostile,
+	} {
+		if err := os.MkdirAll(filepath.Join(own.dir, filepath.Dir(path)), 0o700); err != nil {
+			t.Fatal(err)
+		}
+		if err := os.WriteFile(filepath.Join(own.dir, path), []byte(text), 0o600); err != nil {
+			t.Fatal(err)
+		}
+	}
+	path := filepath.Join(t.TempDir(), "notebook.zip")
+	if _, _, err := own.s.Book.Export(path); err != nil {
+		t.Fatal(err)
+	}
+	s, c := servedPage(t), browser(t, 1280)
+	firstVisit(t, c, s)
+	brought(t, c, s, path)
+	for _, at := range []string{"new", "", "recipes", "after", "recipes/edit?name=odd", "new?find=%3Cscript%3Edocument.title%3D'run'%3C/script%3E"} {
+		run(t, c, chromedp.Navigate(s.URL+"/size/"+at), chromedp.WaitReady(chromedp.CSS("#main, body")))
+		if got := ask[string](t, c, `document.title`); got == "run" {
+			t.Errorf("%s runs what is in a file", at)
+		}
+		if n := ask[int](t, c, `document.querySelectorAll("img, [onerror], script:not([src])").length`); n > 0 {
+			t.Errorf("%s has %d elements of the hostile text", at, n)
+		}
+	}
+	do(t, c, `const i = document.createElement("img"); i.setAttribute("onerror", "document.title = 'run'"); i.src = "/size/nothing-here"; document.body.append(i); const x = document.createElement("script"); x.textContent = "document.title = 'run'"; document.body.append(x)`)
+	until(t, c, `[...document.images].every((i) => i.complete)`)
+	if got := ask[string](t, c, `document.title`); got == "run" {
+		t.Error("the policy lets a script run that stands in the page")
+	}
+	if got := chromium.Await[string](t, c, `fetch("/size/new").then((r) => r.headers.get("Content-Security-Policy"))`); got != policy {
+		t.Errorf("the policy is %q", got)
+	}
+	before := fetched(t, c, "/size/notebook.zip")
+	for _, token := range []string{"", "&token=x"} {
+		if got := chromium.Await[int](t, c, `fetch("/size/", {method: "POST", headers: {"Content-Type": "application/x-www-form-urlencoded"}, body: "do=save-body&name=Other&m_hip=40+in`+token+`"}).then((r) => r.status)`); got != http.StatusForbidden {
+			t.Errorf("what another page sends with %q is answered with %d", token, got)
+		}
+	}
+	if !bytes.Equal(before, fetched(t, c, "/size/notebook.zip")) {
+		t.Error("what another page sent was saved")
+	}
+}
+
+// Two tabs have one notebook. What one saves over what the other has changed meanwhile is asked about.
+func TestInBrowserTwoTabs(t *testing.T) {
+	s, c := servedPage(t), browser(t, 1280)
+	firstVisit(t, c, s)
+	got := chromium.Await[[]int](t, c, `(async () => {
+		const page = new DOMParser().parseFromString(await (await fetch("/size/?at=cloth")).text(), "text/html");
+		const of = (name, extra) => new URLSearchParams({ token: page.querySelector("[name=token]").value, do: "save-cloth", cloth_name: name, structure: "woven", across: "3 %", ...extra });
+		const save = (body) => fetch("/size/", { method: "POST", body }).then((r) => r.status);
+		const all = await Promise.all(["Linen", "Twill", "Linen"].map((name) => save(of(name, {}))));
+		const opened = new DOMParser().parseFromString(await (await fetch("/size/", { method: "POST", body: of("", { do: "open-cloth", cloth: "linen" }) })).text(), "text/html");
+		for (const across of ["4 %", "5 %"]) { // in two tabs that were opened at once
+			const form = new URLSearchParams(new FormData(opened.getElementById("form")));
+			form.set("across", across);
+			form.set("once", across);
+			form.set("do", "save-cloth");
+			all.push(await save(form));
+		}
+		return all;
+	})()`)
+	if diff := cmp.Diff([]int{200, 200, 200, 200, 409}, got); diff != "" {
+		t.Error(diff)
+	}
+	z, err := zip.NewReader(bytes.NewReader(fetched(t, c, "/size/notebook.zip")), int64(len(fetched(t, c, "/size/notebook.zip"))))
+	if err != nil {
+		t.Fatal(err)
+	}
+	var names []string
+	for _, f := range z.File {
+		names = append(names, f.Name)
+	}
+	if diff := cmp.Diff([]string{"cloths/linen-2.yaml", "cloths/linen.yaml", "cloths/twill.yaml", "manifest.json"}, names); diff != "" {
+		t.Error(diff)
+	}
+}
