@@ -31,7 +31,7 @@ func (f *faulty) add(in, format string, args ...any) {
 // Validate tells everything that is wrong with the request, joined, each an
 // [*InvalidError]; nil where nothing is. [Advise] asks it first.
 func (q *Request) Validate() error {
-	f := &faulty{voc: q.Vocabulary}
+	f := &faulty{voc: q.Vocabulary.For(q.Pattern, q.Recipe)}
 	if f.pattern(q.Pattern, q.Recipe, q.Rules); q.Vocabulary != nil {
 		f.fitting(q.Fitting)
 	}

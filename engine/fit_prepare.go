@@ -103,6 +103,7 @@ func asPrinted(p *Pattern, r *Recipe, rules []*Rule, v *Vocabulary) (*Fitter, er
 }
 
 func prepare(p *Pattern, r *Recipe, rules []*Rule, v *Vocabulary, gaps func(*Fitter, string) []lineBetween) (*Fitter, error) {
+	v = v.For(p, r)
 	if err := validPattern(p, r, rules, v); err != nil {
 		return nil, err
 	}
@@ -142,6 +143,7 @@ func prepare(p *Pattern, r *Recipe, rules []*Rule, v *Vocabulary, gaps func(*Fit
 // recipe alone: close-fitting children's sleepwear smaller, children larger,
 // stretch garments smaller, loose wovens smaller, everything else larger.
 func (r *Recipe) Settle(v *Vocabulary) Between {
+	v = v.For(nil, r)
 	switch {
 	case r.Between != "":
 		return r.Between

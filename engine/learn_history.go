@@ -99,6 +99,7 @@ func (r *Recipe) Wants(v *Vocabulary, rules []*Rule) []string {
 // what decides the size, the lengths that it is altered by with the height, and the
 // rest of what it is judged by or has to get in; each from the top of the body down.
 func (r *Recipe) Asks(v *Vocabulary, rules []*Rule) [][]string {
+	v = v.For(nil, r)
 	deciding, rest := r.Controlling.named(v), []string{}
 	if r.HangsFrom == FromShoulder {
 		deciding = append(deciding, "upper_bust")
@@ -138,6 +139,7 @@ type Printed struct{ Measure, Because string }
 // in the order of use: what decides the size, what lets the body in, what is mended,
 // and how long the garment is.
 func (r *Recipe) Prints(v *Vocabulary) []Printed {
+	v = v.For(nil, r)
 	var all []Printed
 	add := func(measure, because string) {
 		if v.Measure(measure) != nil && !slices.ContainsFunc(all, func(p Printed) bool { return p.Measure == measure }) {

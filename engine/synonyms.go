@@ -72,6 +72,9 @@ func (v *Vocabulary) sayings(types bool) *sayings {
 		for _, name := range v.names {
 			v.measureSayings.add(name, name)
 			v.measureSayings.add(v.measures[name].Title, name)
+			for _, word := range v.measures[name].Also {
+				v.measureSayings.add(word, name)
+			}
 		}
 		for _, s := range v.Synonyms {
 			if s.Type {
@@ -99,6 +102,9 @@ func (v *Vocabulary) Called(word string) (name string, ok bool) {
 // OtherWords are the words that people have for a measurement and that mean no other.
 func (v *Vocabulary) OtherWords(name string) []string {
 	var words []string
+	if m := v.measures[name]; m != nil {
+		words = slices.Clone(m.Also)
+	}
 	for _, s := range v.Synonyms {
 		if !s.Type && len(s.Means) == 1 && s.Means[0] == name {
 			words = append(words, s.Word)

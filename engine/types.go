@@ -84,15 +84,16 @@ type Pattern struct {
 	Stretch     *float64         // percent, of the cloth it was drafted for
 	Has         []string         // of [Features]
 	// LengthenAt says where the maker drew lines to lengthen or shorten, by the part that they cross, of [Parts].
-	LengthenAt  map[string][]string
-	Allowance   *quantity.Length
-	Cords       []Cord // on children's clothing
-	ForGirls    bool   // labelled and sold for girls
-	TestSquare  *TestSquare
-	ClothNeeded []ClothNeed
-	At          diag.Range
-	RecipeAt    diag.Range
-	ChartAt     diag.Range
+	LengthenAt   map[string][]string
+	Allowance    *quantity.Length
+	Cords        []Cord // on children's clothing
+	ForGirls     bool   // labelled and sold for girls
+	TestSquare   *TestSquare
+	ClothNeeded  []ClothNeed
+	Measurements []Measure // that it declares
+	At           diag.Range
+	RecipeAt     diag.Range
+	ChartAt      diag.Range
 }
 
 // Cord is a cord, drawstring or tie on a garment.
@@ -353,9 +354,10 @@ type Recipe struct {
 	MovesUp        int
 	MovesAt        diag.Range
 	Openings       []Opening
-	Rules          []*Rule  // this type's own
-	BasedOn        []Origin // the types that it takes over from, the nearest first
-	Own            bool     // a person's own, not shipped
+	Rules          []*Rule   // this type's own
+	BasedOn        []Origin  // the types that it takes over from, the nearest first
+	Measurements   []Measure // that it declares
+	Own            bool      // a person's own, not shipped
 	At             diag.Range
 }
 

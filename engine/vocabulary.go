@@ -8,6 +8,7 @@ import (
 
 	"fitadvisor/engine/formula"
 	"fitadvisor/engine/quantity"
+	"fitadvisor/explain/diag"
 )
 
 // Kind tells girths, which go round the body, from lengths and angles.
@@ -50,6 +51,11 @@ type Measure struct {
 	SameAs string // the measurement that satisfies this one too: bust and chest
 	How    string // how to take it
 	Source string // of the tape error and the extremes
+
+	// Of what a file declares, beside what is shipped:
+	At   diag.Range // where; the zero Range for what is shipped
+	Of   string     // the garment type or the pattern that asks for it; empty: everybody may be asked
+	Also []string   // other words for it
 
 	index int
 }

@@ -56,6 +56,10 @@ const (
 	badName          diag.Code = "FA0412" // of a garment type
 	endless          diag.Code = "FA0413" // garment types based on one another
 	NameTaken        diag.Code = "FA0414" // by a shipped garment type, or another one
+
+	badMeasurement     diag.Code = "FA0415" // that is declared
+	measurementTaken   diag.Code = "FA0416" // a word for it, by another measurement
+	measurementDiffers diag.Code = "FA0417" // from what another file declares
 )
 
 // noSuchRecipe is what a pattern may name.

@@ -35,6 +35,7 @@ const (
 // are those of its examples, wherever they stand; what the recipe takes over
 // from another file is left to that one.
 func Doubt(doc *file.Doc, recipe *engine.Recipe, outcomes []Outcome, voc *engine.Vocabulary) {
+	voc = voc.For(nil, recipe)
 	d := &doubter{reader{doc, voc}, recipe, outcomes}
 	for i := range recipe.Zones {
 		d.ease(&recipe.Zones[i])

@@ -83,7 +83,7 @@ func ReadExamples(doc *file.Doc, voc *engine.Vocabulary, recipe *engine.Recipe, 
 	if recipe == nil || !doc.Root().Exists() {
 		return nil, nil
 	}
-	x := &exampleReader{reader: reader{doc, voc}, recipe: recipe, beside: beside, all: slices.Concat(recipe.Rules, shared)}
+	x := &exampleReader{reader: reader{doc, voc.With(recipe.Measurements...)}, recipe: recipe, beside: beside, all: slices.Concat(recipe.Rules, shared)}
 	for _, r := range x.all {
 		x.rules = append(x.rules, r.ID)
 	}

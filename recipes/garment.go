@@ -201,10 +201,10 @@ func (t table) garment() []shape.Key {
 		shape.May("measured", shape.Date(), "The day you measured it: washed, unstretched and closed."),
 		shape.Need("measurements", t.perMeasure(words, func(*engine.Measure) shape.Shape { return made }), "What it measures, under the names of a pattern's finished measurements."),
 		shape.May("feels", t.perMeasure(words, func(*engine.Measure) shape.Shape { return feel }), "How it feels at each level: tight, right or roomy."),
-		shape.May("worn_by", shape.Map(
+		shape.May("worn_by", t.named(shape.Map(
 			shape.Need("name", shape.Text(), "Whose body, by the name in the body file."),
 			shape.May("taken", shape.Date(), "When: it is compared with what that body measured then."),
 			shape.May("measurements", t.measurements(), "That body's measurements, where no body file has them."),
-		).Named("worn_by", "The body it was worn over."), "The body it was worn over when you judged it."),
+		), "worn_by", "The body it was worn over."), "The body it was worn over when you judged it."),
 	}
 }

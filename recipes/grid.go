@@ -69,6 +69,7 @@ func (t *tallies) fail(err error) {
 // own are asked only where they are among them. Of the patterns every step-th is
 // taken, from the first on.
 func (t *tallies) try(recipe *engine.Recipe, asked []*engine.Rule, voc *engine.Vocabulary, first, step int) []*engine.Rule {
+	voc = voc.For(nil, recipe)
 	plain := *recipe
 	plain.Rules = nil
 	g := &grid{&plain, voc, alterationsOf(asked)}

@@ -158,6 +158,7 @@ func (r *reader) recipe(when rules.Compiling) *engine.Recipe {
 	out.Family = strings.TrimSpace(m.Get("family").Text())
 	out.Draft, _ = file.Choice(m.Need("draft"), engine.ForWomen, engine.ForMen, engine.ForChildren, engine.ForAll)
 	out.Because, out.Source = m.Get("because").Text(), m.Get("source").Text()
+	out.Measurements = r.declared(m.Get(declaring), out.Name)
 	out.Controlling = r.controlling(m.Need("controlling"))
 	if b, ok := m.Get("between_sizes").OneOf("larger", "smaller"); ok {
 		out.Between = engine.Between(b)

@@ -29,9 +29,11 @@ func FileKinds() []FileKind {
 			return shape.Map(ownFile("pieces", append(t.pieces(), shape.May("pattern", shape.Text(), "The pattern file beside this one that they belong to, with whose chart they are compared.")))...)
 		}},
 		{"recipe", "A garment type: what decides its size, and why.", func(t table) shape.Shape {
-			return shape.When("based_on", table{t.voc, true}.recipe(), t.recipe())
+			based, more, both := t, t, t
+			based.based, more.more, both.based, both.more = true, true, true, true
+			return shape.When(declaring, shape.When("based_on", both.recipe(), more.recipe()), shape.When("based_on", based.recipe(), t.recipe()))
 		}},
-		{"rules", "Rules of one topic: when each speaks, and what it says.", func(t table) shape.Shape { return rules.Shape(t.voc) }},
+		{"rules", "Rules of one topic: when each speaks, and what it says.", func(t table) shape.Shape { return rules.Shape(t.measure()) }},
 		{"test", "Examples of a garment type that stands elsewhere, with what is expected of them.", table.test},
 	}
 }
@@ -46,6 +48,7 @@ func (k FileKind) Schema(voc *engine.Vocabulary) []byte {
 type table struct {
 	voc   *engine.Vocabulary
 	based bool // a garment type on another, which has what it does not say itself
+	more  bool // measurements that the file declares are known too
 }
 
 // ownFile are the keys of a file of its own, which says what it is and has a name.
@@ -72,12 +75,28 @@ func units() shape.Key {
 
 // measure is the name of a body measurement.
 func (t table) measure() shape.Shape {
-	return shape.OneOf(t.voc.BodyNames()...).Named("body_measurement", "The name of a body measurement.")
+	return t.named(t.oneOf(t.voc.BodyNames()), "body_measurement", "The name of a body measurement.")
 }
 
 // made is the name of something measured on the garment.
 func (t table) made() shape.Shape {
-	return shape.OneOf(t.voc.Words()...).Named("garment_measurement", "The name of a measurement of the garment.")
+	return t.named(t.oneOf(t.voc.Words()), "garment_measurement", "The name of a measurement of the garment.")
+}
+
+// oneOf is one of some measurements or, where the file declares others, the name of one of those.
+func (t table) oneOf(words []string) shape.Shape {
+	if t.more {
+		return shape.Either(shape.OneOf(words...), shape.Matching("^[a-z]+(_[a-z]+)*$"))
+	}
+	return shape.OneOf(words...)
+}
+
+// named gives a shape that has measurements a definition of its own, which is another one where the file declares some.
+func (t table) named(s shape.Shape, name, about string) shape.Shape {
+	if t.more {
+		name += "_with_declared"
+	}
+	return s.Named(name, about)
 }
 
 // perMeasure gives every word a key.
@@ -86,6 +105,9 @@ func (t table) perMeasure(words []string, value func(*engine.Measure) shape.Shap
 	for i, word := range words {
 		m := t.voc.Measure(word)
 		keys[i] = shape.May(word, value(m), capital(m.Title)+". "+m.How)
+	}
+	if t.more {
+		return shape.Map(keys...).Rest(value(&engine.Measure{})).Gaps()
 	}
 	return shape.Map(keys...)
 }
@@ -102,11 +124,11 @@ func (t table) body() []shape.Key {
 		shape.May("posture", shape.OneOf("standing"), "How the body was measured. What was measured seated is not used yet."),
 		shape.Need("measurements", t.measurements(), "Each measurement by its name."),
 		shape.May("since", t.perMeasure(t.voc.BodyNames(), func(*engine.Measure) shape.Shape { return shape.Date() }), "The day of each measurement that was not taken with the others."),
-		shape.May("earlier", shape.List(shape.Map(
+		shape.May("earlier", shape.List(t.named(shape.Map(
 			shape.Need("taken", shape.Date(), "The day they were taken."),
 			shape.May("measured_over", shape.Text(), "What was worn beneath the tape."),
 			shape.Need("measurements", t.measurements(), "What was measured that day."),
-		).Named("earlier", "What was measured on an earlier day.")), "Older measurements, so that a garment is compared with the body that wore it."),
+		), "earlier", "What was measured on an earlier day.")), "Older measurements, so that a garment is compared with the body that wore it."),
 		shape.May("wanted", t.wanted(), "How long you want garments: a length of the garment, or where on you it is to end."),
 		shape.May("alterations", t.alterations(), "What you always alter, by the names of `advisor rule list`: how much, or `yes` for as much as the rule says."),
 	}
@@ -122,12 +144,12 @@ func (t table) measurements() shape.Shape {
 		shape.Need("left", slope(), "The left side."),
 		shape.Need("right", slope(), "The right side."),
 	)).Named("angle", "How far the shoulder falls over its length, as in 4.5 cm; or the angle in degrees, as in 22; or those of the left and the right side.")
-	return t.perMeasure(t.voc.BodyNames(), func(m *engine.Measure) shape.Shape {
+	return t.named(t.perMeasure(t.voc.BodyNames(), func(m *engine.Measure) shape.Shape {
 		if m.Kind == engine.Angle {
 			return angle
 		}
 		return taking
-	}).Named("measurements", "Measurements by name.")
+	}), "measurements", "Measurements by name.")
 }
 
 // slope is how far a shoulder falls, or at which angle.
@@ -270,6 +292,9 @@ func (t table) draftedFor() shape.Shape {
 		}
 	}
 	keys = append(keys, shape.May(shoulderSlope, shape.OneOrList(slope()), "How the shoulder was drafted to fall: how far over its length, or the angle; one for all sizes, or one to each."))
+	if t.more {
+		return shape.Map(keys...).Rest(shape.Either(shape.Length(), shape.List(shape.Cell()).Gaps())).Gaps()
+	}
 	return shape.Map(keys...)
 }
 
@@ -313,6 +338,7 @@ func (t table) recipe() shape.Shape {
 		t.need("draft", shape.OneOf("women", "men", "children", "all"), "What it is usually drafted for; it bars nobody."),
 		shape.May("because", shape.Text(), "What decides the size and why, in a cutter's words."),
 		shape.May("source", shape.Text(), "Where that comes from."),
+		t.declarations(),
 		t.need("controlling", t.controlling(), "What picks the size from the chart: a measurement, several in order, or an expression that yields one."),
 		shape.May("between_sizes", shape.OneOf("larger", "smaller"), "Which size to take between two."),
 		shape.May("hangs_from", shape.OneOf("shoulder"), "A garment that hangs from the shoulder goes by the upper bust."),
@@ -327,7 +353,7 @@ func (t table) recipe() shape.Shape {
 		shape.May("has", shape.OneOrList(shape.OneOf(engine.Features()...)), "What spares it an alteration, such as shoulder pads, or gives its waist another place than yours."),
 		shape.May("size_moves", t.moves(), "How far from the chart size the style still holds."),
 		shape.May("openings", shape.List(t.opening()), "Where the body gets in."),
-		shape.May("cautions", shape.List(rules.RuleShape(t.voc)), "Rules of this garment type alone."),
+		shape.May("cautions", shape.List(t.named(rules.RuleShape(t.measure()), "rule", rules.AboutRule)), "Rules of this garment type alone."),
 		shape.May("examples", shape.List(t.example()), "Cases with what is expected of them. Keep them last in the file."),
 	})...)
 }
@@ -353,6 +379,9 @@ func (t table) zones() shape.Shape {
 	if t.based {
 		return shape.Map(keys...).Rest(zone).Gaps()
 	}
+	if t.more {
+		return shape.Map(keys...).Rest(zone)
+	}
 	return shape.Map(keys...).Rest(zone.Needing("measure"))
 }
 
@@ -361,7 +390,7 @@ func (t table) zone() shape.Shape {
 	if t.based {
 		name = "zone_of_another"
 	}
-	return shape.Map(
+	return t.named(shape.Map(
 		shape.May("measure", t.measure(), "What is measured there, where the zone's name does not say it."),
 		t.need("role", shape.OneOf("decides", "mended", "held"),
 			"It decides the size; or grading or an alteration puts it right; or elastic, a tie or a drawstring holds it."),
@@ -384,7 +413,7 @@ func (t table) zone() shape.Shape {
 		shape.May("mend", shape.Text(), "How it is put right."),
 		shape.May("because", shape.Text(), "The cutter's reason for its role."),
 		shape.May("source", shape.Text(), "Where the ease comes from."),
-	).Named(name, "One level of the garment that is looked at.")
+	), name, "One level of the garment that is looked at.")
 }
 
 func (t table) grading() shape.Shape {
@@ -402,8 +431,8 @@ func (t table) moves() shape.Shape {
 }
 
 func (t table) opening() shape.Shape {
-	passes := shape.Either(shape.OneOf(t.voc.BodyNames()...), shape.Matching(`[^a-z_]`))
-	return shape.Map(
+	passes := shape.Either(t.oneOf(t.voc.BodyNames()), shape.Matching(`[^a-z_]`))
+	return t.named(shape.Map(
 		shape.Need("name", shape.Text(), "What it is called, as in `waist`."),
 		shape.May("measure", t.made(), "The finished measurement that it opens to, as in `waist_open`."),
 		shape.May("elastic", t.made(), "The finished measurement of its elastic at full stretch."),
@@ -411,7 +440,7 @@ func (t table) opening() shape.Shape {
 		shape.May("closure", t.closure(), "What opens it, or `none`."),
 		shape.May("stops", shape.Bool(), "Whether a size that does not pass is ruled out."),
 		shape.May("mend", shape.Text(), "How it is put right, where another way than a wider edge is meant."),
-	).Named("opening", "Where the body gets into the garment.")
+	), "opening", "Where the body gets into the garment.")
 }
 
 func (t table) closure() shape.Shape {
@@ -435,20 +464,21 @@ func (t table) test() shape.Shape {
 }
 
 func (t table) example() shape.Shape {
-	return shape.Map(
+	return t.named(shape.Map(
 		shape.Need("name", shape.Text(), "What it shows."),
 		shape.Need("given", t.given(), "The body, the pattern and the rest."),
 		shape.Need("expect", t.expect(), "What the answer must be."),
-	).Named("example", "A case of this garment type, with what is expected of the answer.")
+	), "example", "A case of this garment type, with what is expected of the answer.")
 }
 
 func (t table) given() shape.Shape {
+	kept := t.named(shape.Map(within("garment", t.garment())...), "kept_garment", "A garment that is liked.")
 	return shape.Map(
 		shape.Need("body", shape.Either(shape.Text(), t.measurements(), shape.Map(within("body", t.body())...)),
 			"The measurements alone, a whole body, or the name of a file."),
 		shape.Need("pattern", shape.Either(shape.Text(), shape.Map(within("pattern", t.pattern())...)), "A pattern, or the name of a file."),
 		shape.May("cloth", shape.Either(shape.Text(), shape.Map(within("cloth", t.cloth())...)), "A cloth, or the name of a file."),
-		shape.May("like", shape.Either(shape.Text(), shape.Map(within("garment", t.garment())...), shape.List(shape.Either(shape.Text(), shape.Map(within("garment", t.garment())...))).Gaps()),
+		shape.May("like", shape.OneOrList(shape.Either(shape.Text(), kept)),
 			"Garments that are liked: each whole, or the name of its file."),
 		shape.May("ease", shape.OneOrList(shape.Text()), "The ease that is wanted, as in `closer` or `hip=drawn+2cm`."),
 		shape.May("over", shape.OneOrList(shape.Text()), "What will be worn beneath, as in `shirt` or `quilted vest=4 mm`."),

@@ -40,6 +40,7 @@ func rowsOf(p *engine.Pattern, of engine.Part) map[string]engine.Row {
 // tableOf has a line for each measurement, from the top of the body down, under a
 // header of sizes. A row of nothing but gaps is none.
 func tableOf(p *engine.Pattern, of engine.Part, voc *engine.Vocabulary) [][]string {
+	voc = voc.For(p, nil)
 	table := [][]string{append([]string{"measurement"}, p.Sizes...)}
 	for _, name := range voc.Words() {
 		line, known := []string{name}, false
@@ -70,6 +71,7 @@ func cellText(p *engine.Pattern, c engine.Cell) string {
 // WriteYAML writes a pattern as a file that [ReadPattern] takes, with its charts
 // in it. It fails where a text is one that no file can hold.
 func WriteYAML(p *engine.Pattern, voc *engine.Vocabulary) ([]byte, error) {
+	voc = voc.For(p, nil)
 	w := &patternWriter{p: p}
 	w.Text("kind", "pattern")
 	w.Text("maker", p.Maker)

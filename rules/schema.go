@@ -7,23 +7,25 @@ import (
 	"fitadvisor/rules/shape"
 )
 
-// Shape describes a rule file, as [Read] takes it.
-func Shape(voc *engine.Vocabulary) shape.Shape {
+// Shape describes a rule file, as [Read] takes it, over the names of body measurements.
+func Shape(measure shape.Shape) shape.Shape {
 	return shape.Map(
 		shape.Need("kind", shape.OneOf("rules"), "What this file holds: rules."),
 		shape.Need("topic", shape.Text(), "What the rules are about, as in `cloth`."),
-		shape.Need("rules", shape.List(RuleShape(voc)), "The rules."),
+		shape.Need("rules", shape.List(RuleShape(measure).Named("rule", AboutRule)), "The rules."),
 	)
 }
 
-// RuleShape describes one rule, as a list of rules takes it.
+// RuleShape describes one rule, as a list of rules takes it, over the names of body measurements.
 //
 // With `amount:` it alters the pattern, else it cautions. A note that is a reason
 // for a toile may say nothing else.
-func RuleShape(voc *engine.Vocabulary) shape.Shape {
-	return shape.When("amount", alterShape(voc), shape.When("toile", cautionShape(shape.May), cautionShape(shape.Need))).
-		Named("rule", "A condition with what to say, how grave it is, how to mend it and where it comes from; with an amount, what to alter in the pattern.")
+func RuleShape(measure shape.Shape) shape.Shape {
+	return shape.When("amount", alterShape(measure), shape.When("toile", cautionShape(shape.May), cautionShape(shape.Need)))
 }
+
+// AboutRule says what a rule is.
+const AboutRule = "A condition with what to say, how grave it is, how to mend it and where it comes from; with an amount, what to alter in the pattern."
 
 // says is the key of what a rule tells, which it may or must have.
 func says(key func(string, shape.Shape, string) shape.Key) shape.Key {
@@ -43,8 +45,7 @@ func ruleKeys(own ...shape.Key) []shape.Key {
 	})
 }
 
-func alterShape(voc *engine.Vocabulary) shape.Shape {
-	measure := shape.OneOf(voc.BodyNames()...).Named("body_measurement", "The name of a body measurement.")
+func alterShape(measure shape.Shape) shape.Shape {
 	return shape.Map(ruleKeys(
 		says(shape.Need),
 		shape.Need("amount", shape.Text(), "How much is altered: an expression that gives a length or an angle. Shortening and taking in are below 0."),

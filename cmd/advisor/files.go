@@ -87,6 +87,7 @@ func (d *files) openOwn(c configuration) error {
 	maps.Copy(d.Sources, c.sources)
 	d.Library.Folders = d.openFolders(c.Recipes, c.from["recipes"])
 	d.Folders = d.openFolders(c.Rules, c.from["rules"])
+	d.Learn()
 	return d.done()
 }
 

@@ -12,7 +12,6 @@ import (
 	"fitadvisor/explain"
 	"fitadvisor/explain/diag"
 	"fitadvisor/recipes"
-	"fitadvisor/rules/data"
 	"fitadvisor/rules/shape"
 )
 
@@ -60,7 +59,7 @@ func newSchema(s streams) *cobra.Command {
 func schemaOf(kind string) ([]byte, error) {
 	for _, k := range recipes.FileKinds() {
 		if k.Name == kind {
-			voc, err := data.Vocabulary()
+			voc, err := recipes.Vocabulary()
 			return k.Schema(voc), err
 		}
 	}

@@ -7,14 +7,14 @@ import (
 
 	"fitadvisor/engine"
 	"fitadvisor/explain"
-	"fitadvisor/rules/data"
+	"fitadvisor/recipes"
 )
 
 // newMeasurements is a topic of the help: what can be measured, how, and what people call it.
 func newMeasurements(s streams) *cobra.Command {
 	c := &cobra.Command{Use: "measurements", Short: "What can be measured, how, and the words for it"}
 	c.SetHelpFunc(func(*cobra.Command, []string) {
-		voc, err := data.Vocabulary()
+		voc, err := recipes.Vocabulary()
 		if err == nil {
 			err = s.show(measurements(voc), "auto")
 		}

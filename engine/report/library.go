@@ -110,6 +110,7 @@ func chosenBy(r *engine.Recipe) string {
 // Recipe lays out one garment type: what decides, zone by zone, and why, with
 // sources.
 func Recipe(r *engine.Recipe, v *engine.Vocabulary, units quantity.Unit) *explain.Document {
+	v = v.For(nil, r)
 	d := &explain.Document{}
 	d.Add(explain.Heading(capital(r.Title)+" ("+r.Name+")"), explain.Sentence(r.Because), facts(r, v))
 	for i := range r.Zones {
@@ -118,6 +119,13 @@ func Recipe(r *engine.Recipe, v *engine.Vocabulary, units quantity.Unit) *explai
 	}
 	if len(r.Openings) > 0 {
 		d.Add(explain.Heading("Getting in"), openingFacts(r, v, units))
+	}
+	if len(r.Measurements) > 0 {
+		taken := explain.Steps{}
+		for i := range r.Measurements {
+			taken.Items = append(taken.Items, explain.Step{Mark: r.Measurements[i].Name, Text: r.Measurements[i].How})
+		}
+		d.Add(explain.Heading("Measurements that it declares"), taken)
 	}
 	prints := explain.Steps{}
 	for i, p := range r.Prints(v) {

@@ -23,6 +23,7 @@ const (
 // ends, its sleeves and legs, and whether it is close or roomy. It is no drawing to
 // cut by.
 func Outline(r *engine.Recipe, v *engine.Vocabulary) explain.Shapes {
+	v = v.For(nil, r)
 	s := explain.Shapes{Title: capital(r.Title)}
 	switch {
 	case hasZone(r, "head"):

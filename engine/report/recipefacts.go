@@ -24,6 +24,7 @@ type RecipeJSON struct {
 	Zones        []ZoneJSON    `json:"zones"`
 	Openings     []OpeningJSON `json:"openings"`
 	Cautions     []string      `json:"cautions"`
+	Measurements []string      `json:"measurements,omitempty"` // that it declares
 	Source       string        `json:"source"`
 	BasedOn      []string      `json:"based_on,omitempty"` // types whose fields are taken over, the nearest first
 	Own          bool          `json:"own,omitempty"`      // a person's own, not shipped
@@ -59,6 +60,7 @@ type OpeningJSON struct {
 
 // RecipeFacts gives a garment type to other programs.
 func RecipeFacts(r *engine.Recipe, v *engine.Vocabulary) RecipeJSON {
+	v = v.For(nil, r)
 	out := RecipeJSON{Name: r.Name, Title: r.Title, Family: r.Family, Draft: string(r.Draft), Because: r.Because, Controlling: r.Controlling.Names,
 		BetweenSizes: string(r.Settle(v)), HangsFrom: string(r.HangsFrom), Parts: r.Parts, Stretch: string(r.Stretch.Kind), LeastStretch: r.Stretch.Least,
 		WornOver: append([]string{}, r.WornOver...), Grading: GradingJSON{r.Grading.Sensible, r.Grading.Because},
@@ -85,6 +87,9 @@ func RecipeFacts(r *engine.Recipe, v *engine.Vocabulary) RecipeJSON {
 			one.Closure = o.Closure.Kind
 		}
 		out.Openings = append(out.Openings, one)
+	}
+	for i := range r.Measurements {
+		out.Measurements = append(out.Measurements, r.Measurements[i].Name)
 	}
 	for _, rule := range r.Rules {
 		out.Cautions = append(out.Cautions, rule.ID)

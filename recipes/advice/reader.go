@@ -10,7 +10,6 @@ import (
 	"fitadvisor/explain/diag"
 	"fitadvisor/recipes"
 	"fitadvisor/rules"
-	"fitadvisor/rules/data"
 	"fitadvisor/rules/file"
 )
 
@@ -28,13 +27,20 @@ type Reader struct {
 
 // NewReader is a reader of the shipped garment types and rules.
 func NewReader() (*Reader, error) {
-	voc, err := data.Vocabulary()
+	voc, err := recipes.Vocabulary()
 	return &Reader{Voc: voc, Sources: diag.Sources{}}, err
 }
 
 // Anew is a reader of the same garment types and rules that has read nothing yet. It has the rules as they were read.
 func (d *Reader) Anew() Reader {
 	return Reader{Voc: d.Voc, Library: d.Library, Folders: d.Folders, Sources: diag.Sources{}, shared: d.shared}
+}
+
+// Learn makes known what the garment types of the person's own folders declare.
+func (d *Reader) Learn() {
+	if d.Voc != nil {
+		d.Voc = d.Library.Vocabulary(d.Voc)
+	}
 }
 
 // Refusal is an error about what a file says.

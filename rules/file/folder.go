@@ -20,6 +20,11 @@ type Folder struct {
 // Docs opens the YAML files of a kind that stand directly in the folder, in alphabetical order. Hidden files are left
 // out, and files that say they are of another kind; those that do not say what they are, are not.
 func (f Folder) Docs(kind string) []*Doc {
+	return f.DocsWith(kind, func([]byte) bool { return true })
+}
+
+// DocsWith opens those of them whose text is wanted.
+func (f Folder) DocsWith(kind string, wanted func(text []byte) bool) []*Doc {
 	entries, err := fs.ReadDir(f.Files, ".")
 	if err != nil {
 		return []*Doc{unreadable(f.Name, "cannot list the folder "+f.Name, "")}
@@ -28,6 +33,9 @@ func (f Folder) Docs(kind string) []*Doc {
 	for _, e := range entries {
 		name := e.Name()
 		if e.IsDir() || strings.HasPrefix(name, ".") || path.Ext(name) != ".yaml" {
+			continue
+		}
+		if text, err := ReadFile(f.Files, name, MaxBytes); err == nil && !wanted(text) {
 			continue
 		}
 		if d := f.OpenAs(kind, name); d != nil {

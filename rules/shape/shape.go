@@ -226,7 +226,7 @@ func (w *writer) whole(s Shape, null bool) *node {
 	n := &node{Pattern: s.pattern, Required: s.required()}
 	switch {
 	case s.when != "":
-		value := &node{Type: Text().types}
+		value := &node{Type: slices.Concat(Text().types, []string{"object", "array"})}
 		n.If = &node{Required: []string{s.when}, Properties: members{{s.when, value}}}
 		n.Then, n.Else = w.node(s.either[0], null), w.node(s.either[1], null)
 	case s.either != nil:

@@ -25,7 +25,9 @@ func TestDocument(t *testing.T) {
         "type": [
           "string",
           "number",
-          "boolean"
+          "boolean",
+          "object",
+          "array"
         ]
       }
     },

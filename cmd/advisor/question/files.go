@@ -277,6 +277,7 @@ func (d *Files) OpenKept() {
 	}
 	if root, err := d.root(path); err == nil {
 		d.Library.Folders = append(d.Library.Folders[:len(d.Library.Folders):len(d.Library.Folders)], file.Folder{Name: Shown(path), Files: root.FS()})
+		d.Learn()
 	}
 }
 

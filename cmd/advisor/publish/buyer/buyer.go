@@ -77,6 +77,7 @@ func Open(p Published) (*Desk, error) {
 		return nil, err
 	}
 	r.Library.Folders, r.Folders = folders(p.Recipes), folders(p.Rules)
+	r.Learn()
 	pattern := advice.Open(p.Name, p.Text)
 	pattern.Beside = &file.Folder{Name: ".", Files: files(p.Beside)}
 	read := r.Read(advice.Question{Pattern: pattern})
