@@ -236,7 +236,8 @@ body:
 
 // tooNarrow are the examples whose casing is drawn narrower than the hip of its own
 // size, to show that nobody can get in.
-var tooNarrow = []string{"joggers, a waist that cannot be pulled on", "pyjama-trousers, a casing that cannot be pulled on",
+var tooNarrow = []string{"boxers, a waist that cannot be pulled on", "child-trousers, a waist that cannot be pulled on",
+	"joggers, a waist that cannot be pulled on", "pyjama-trousers, a casing that cannot be pulled on",
 	"shorts, a casing that cannot be pulled on", "wide-trousers, a casing that cannot be pulled on"}
 
 func entriesOf(t testing.TB, folder string) []os.DirEntry {

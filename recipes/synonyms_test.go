@@ -87,7 +87,7 @@ func TestNearInMeaning(t *testing.T) {
 		}
 	}
 	for typed, want := range map[string]string{
-		"trousers":      "did you mean `woven-trousers`, `wide-trousers`, `jeans` or `joggers`?",
+		"trousers":      "did you mean `woven-trousers`, `mens-trousers`, `wide-trousers`, `jeans` or `joggers`?",
 		"pencil skrit":  "did you mean `straight-skirt`?",
 		"gathered-skrt": "did you mean `gathered-skirt`?",
 	} {

@@ -53,7 +53,7 @@ func groups() []typeGroup {
 		{Title: "Tops and shirts", words: []string{"top", "shirt", "blouse", "tee", "t-shirt", "sweatshirt", "cardigan"}},
 		{Title: "Trousers, shorts and leggings", words: []string{"trousers", "jeans", "joggers", "shorts", "leggings", "tights"}},
 		{Title: "Jackets and coats", words: []string{"jacket", "coat", "raincoat", "waistcoat", "cape"}},
-		{Title: "Underwear, night and swim", words: []string{"nightdress", "pyjama", "robe", "bralette", "briefs", "bodysuit", "leotard", "swimsuit"}},
+		{Title: "Underwear, night and swim", words: []string{"nightdress", "pyjama", "robe", "bralette", "briefs", "boxers", "bodysuit", "leotard", "swimsuit"}},
 		{Title: "For children"},
 		{Title: "And more"},
 	}
@@ -64,21 +64,24 @@ func groupOf(r *engine.Recipe, all []typeGroup) int {
 	if r.Draft == engine.ForChildren {
 		return len(all) - 2
 	}
-	words := strings.FieldsFunc(strings.ToLower(r.Title+" "+r.Name), func(c rune) bool { return c == ' ' || c == '-' })
+	own := strings.FieldsFunc(strings.ToLower(r.Title+" "+r.Name), func(c rune) bool { return c == ' ' || c == '-' })
+	var based []string
 	for _, o := range r.BasedOn {
-		words = append(words, strings.Split(o.Name, "-")...)
+		based = append(based, strings.Split(o.Name, "-")...)
+	}
+	has := func(words, of []string) bool {
+		return slices.ContainsFunc(words, func(w string) bool { return slices.Contains(of, w) })
 	}
 	night := []string{"nightdress", "pyjama", "swimsuit"} // before what they look like
-	if slices.ContainsFunc(words, func(w string) bool { return slices.Contains(night, w) }) {
+	if has(own, night) || has(based, night) {
 		return len(all) - 3
 	}
-	i := slices.IndexFunc(all, func(g typeGroup) bool {
-		return slices.ContainsFunc(words, func(w string) bool { return slices.Contains(g.words, w) })
-	})
-	if i < 0 {
-		return len(all) - 1
+	for _, words := range [][]string{own, based} {
+		if i := slices.IndexFunc(all, func(g typeGroup) bool { return has(words, g.words) }); i >= 0 {
+			return i
+		}
 	}
-	return i
+	return len(all) - 1
 }
 
 // wordsOf are the words by which a type is found.
