@@ -52,7 +52,7 @@ var examples = map[string]string{
 	"page":         "advisor page",
 	"batch":        "advisor batch quayside-skirt.yaml --bodies customers.csv -o sizes.csv",
 	"chart":        "advisor chart quayside-skirt.yaml\nadvisor chart quayside-skirt.yaml --bodies women\nadvisor chart quayside-skirt.yaml --to md -o chart.md",
-	"publish":      "advisor publish quayside-skirt.yaml -o site\nadvisor publish lantern-top.yaml --one-file -o lantern-top.html --texts texts.yaml",
+	"publish":      "advisor publish quayside-skirt.yaml -o site\nadvisor publish lantern-top.yaml --one-file -o lantern-top.html --texts texts.yaml\nadvisor publish --all -o site",
 	"recipe":       "advisor recipe list\nadvisor recipe show gathered-skirt",
 	"recipe list":  "advisor recipe list",
 	"recipe show":  "advisor recipe show gathered-skirt",

@@ -17,7 +17,7 @@ import (
 // publishFlags is what `publish` is asked, as typed.
 type publishFlags struct {
 	out, texts, engine string
-	oneFile            bool
+	oneFile, all       bool
 	display
 }
 
@@ -28,13 +28,16 @@ func newPublish(s streams) *cobra.Command {
 		Short: "Pages for your own site that tell buyers their size",
 		Long: "Writes static pages with the patterns and the engine inside: who opens one types a few measurements\n" +
 			"and sees the size, with the reasons and a sheet to print, all in their own browser. Nothing that\n" +
-			"they type is sent or kept. With --one-file it is a single page, which opens from a disk too.",
+			"they type is sent or kept. With --one-file it is a single page, which opens from a disk too.\n" +
+			"With --all it is the whole page of `advisor page`, for any pattern: what somebody saves there is\n" +
+			"kept in their own browser.",
 		Args: cobra.ArbitraryArgs,
 		RunE: func(c *cobra.Command, args []string) error { return q.run(c.Context(), s, args) },
 	}
 	f := c.Flags()
 	f.StringVarP(&q.out, "output", "o", "", "the folder to write, or with --one-file the file; what was published there before is replaced")
 	f.BoolVar(&q.oneFile, "one-file", false, "write one HTML file with everything inside")
+	f.BoolVar(&q.all, "all", false, "the whole page, for any pattern, with a notebook in the browser of whoever opens it")
 	f.StringVar(&q.texts, "texts", "", "a file with your own words, language and colours")
 	f.StringVar(&q.engine, "engine", "", "the engine.wasm.gz of pages that were published before, where there is no source or no Go to build it")
 	q.book(c)
@@ -43,23 +46,21 @@ func newPublish(s streams) *cobra.Command {
 }
 
 func (q *publishFlags) run(ctx context.Context, s streams, patterns []string) error {
-	switch {
-	case len(patterns) == 0 || q.out == "":
-		return errors.New("which patterns, and where to? As in `advisor publish quayside-skirt.yaml -o site`")
-	case q.oneFile && len(patterns) > 1:
-		return errors.New("--one-file is for one pattern: publish the others one by one, or all of them into a folder")
-	case q.oneFile && filepath.Ext(q.out) != ".html":
-		return fmt.Errorf("%s would be no page: the name ends in .html", q.out)
+	if err := q.check(patterns); err != nil {
+		return err
 	}
 	d, err := q.begin(s)
 	if err != nil {
 		return err
 	}
+	if q.all {
+		return q.whole(ctx, d)
+	}
 	site, err := q.site(d, patterns)
 	if err != nil {
 		return err
 	}
-	if site.Engine, err = q.built(ctx); err != nil {
+	if site.Engine, err = q.built(ctx, publish.PatternPages); err != nil {
 		return err
 	}
 	files := map[string][]byte{}
@@ -69,6 +70,38 @@ func (q *publishFlags) run(ctx context.Context, s streams, patterns []string) er
 		return err
 	}
 	return q.write(d, files, len(site.Engine.Program))
+}
+
+// check says what cannot be asked together.
+func (q *publishFlags) check(patterns []string) error {
+	switch {
+	case q.all && len(patterns) > 0:
+		return errors.New("--all is the page for any pattern: name none, or leave --all out")
+	case q.all && q.oneFile:
+		return errors.New("--one-file is for a pattern: a page that is opened from a disk has no place to keep a notebook")
+	case q.all && q.texts != "":
+		return errors.New("--texts is for the pages of patterns: the whole page has its own words")
+	case q.all && q.out == "":
+		return errors.New("where to? As in `advisor publish --all -o site`")
+	case q.all:
+		return nil
+	case len(patterns) == 0 || q.out == "":
+		return errors.New("which patterns, and where to? As in `advisor publish quayside-skirt.yaml -o site`")
+	case q.oneFile && len(patterns) > 1:
+		return errors.New("--one-file is for one pattern: publish the others one by one, or all of them into a folder")
+	case q.oneFile && filepath.Ext(q.out) != ".html":
+		return fmt.Errorf("%s would be no page: the name ends in .html", q.out)
+	}
+	return nil
+}
+
+// whole writes the page of `advisor page`.
+func (q *publishFlags) whole(ctx context.Context, d *files) error {
+	engine, err := q.built(ctx, publish.WholePage)
+	if err != nil {
+		return err
+	}
+	return q.write(d, publish.Notebook(engine), len(engine.Program))
 }
 
 // site reads what is to be published.
@@ -93,11 +126,11 @@ func (q *publishFlags) site(d *files, patterns []string) (*publish.Site, error) 
 }
 
 // built is the engine: one that was published before, or a new one.
-func (q *publishFlags) built(ctx context.Context) (*publish.Engine, error) {
+func (q *publishFlags) built(ctx context.Context, of publish.Program) (*publish.Engine, error) {
 	if q.engine != "" {
-		return publish.Built(q.engine, publish.PatternPages)
+		return publish.Built(q.engine, of)
 	}
-	return publish.Build(ctx, publish.PatternPages)
+	return publish.Build(ctx, of)
 }
 
 // write writes the files below the folder.
@@ -113,12 +146,15 @@ func (q *publishFlags) write(d *files, files map[string][]byte, engine int) erro
 		}
 		total += len(files[name])
 	}
-	where := q.out
-	if q.oneFile {
-		d.s.say("The page is in %s: %.1f MB, of which the engine is %.1f MB.\n", where, megabytes(total), megabytes(engine))
-		return nil
+	pages, rest := "pages are", " Put the folder on your site as it is."
+	if q.oneFile || q.all {
+		pages = "page is"
 	}
-	d.s.say("The pages are in %s: %d files, %.1f MB, of which the engine is %.1f MB. Put the folder on your site as it is.\n", where, len(files), megabytes(total), megabytes(engine))
+	count := fmt.Sprintf("%d files, ", len(files))
+	if q.oneFile {
+		count, rest = "", ""
+	}
+	d.s.say("The %s in %s: %s%.1f MB, of which the engine is %.1f MB.%s\n", pages, q.out, count, megabytes(total), megabytes(engine), rest)
 	return nil
 }
 

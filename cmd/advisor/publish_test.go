@@ -198,3 +198,39 @@ func TestPublishedAsOneFile(t *testing.T) {
 	}
 	chromium.Picture(t, c, "published-file-360")
 }
+
+// The whole page is published by the command, and again from its own engine, which is not one for the pages of patterns. Opened in
+// a browser it begins.
+func TestPublishedWholePage(t *testing.T) {
+	dir := t.TempDir()
+	one, two := filepath.Join(dir, "one"), filepath.Join(dir, "two")
+	engine := filepath.Join(one, "advisor", "engine.wasm.gz")
+	for _, args := range [][]string{{"-o", one}, {"-o", two, "--engine", engine}} {
+		if code, said := ranAs(append([]string{"publish", "--all"}, args...)...); code != exitAnswered || !strings.Contains(said, "The page is in "+args[1]+": 8 files, ") {
+			t.Fatalf("%d: %s", code, said)
+		}
+	}
+	err := filepath.WalkDir(one, func(path string, d os.DirEntry, err error) error {
+		if err != nil || d.IsDir() {
+			return err
+		}
+		at, _ := filepath.Rel(one, path)
+		first, _ := os.ReadFile(path)
+		if again, err := os.ReadFile(filepath.Join(two, at)); err != nil || !bytes.Equal(first, again) {
+			t.Errorf("%s differs where its engine is taken again: %v", at, err)
+		}
+		return nil
+	})
+	if err != nil {
+		t.Error(err)
+	}
+	if code, said := ranAs("publish", "demo/quayside-skirt.yaml", "-o", filepath.Join(dir, "three"), "--engine", engine); code != exitUsage || !strings.Contains(said, "is the engine of other pages") {
+		t.Errorf("it is taken for the engine of a pattern's page: %d, %s", code, said)
+	}
+	c := chromium.Window(t, 360)
+	chromium.Visit(t, c, served(t, one).URL+"/", "#begin")
+	chromium.Until(t, c, `!document.getElementById("begin").hidden`)
+	chromium.Do(t, c, `document.getElementById("begin").click()`)
+	chromium.Await[bool](t, c, `new Promise((done) => setTimeout(() => done(true), 300))`)
+	chromium.Until(t, c, `!!document.querySelector(".garments")`)
+}

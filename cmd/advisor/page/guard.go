@@ -5,6 +5,7 @@ import (
 	"errors"
 	"net/http"
 	"slices"
+	"strings"
 	"time"
 )
 
@@ -78,7 +79,7 @@ func equal(a, b string) bool { return subtle.ConstantTimeCompare([]byte(a), []by
 // takes reads the form that was sent, and checks its token.
 func (s *Server) takes(w http.ResponseWriter, r *http.Request) bool {
 	most, tooLarge := int64(mostBytes), "That is more than 1 MB, more than any chart has. Go back, and paste less."
-	if r.URL.Path == s.path+bookPath {
+	if strings.TrimPrefix(r.URL.Path, s.path) == bookPath {
 		most, tooLarge = mostArchive, "That is more than 32 MB. `advisor note import` takes larger copies."
 	}
 	r.Body = http.MaxBytesReader(w, r.Body, most)

@@ -10,11 +10,13 @@ import (
 	"net/http/httptest"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"sync"
 	"testing"
 	"time"
 
+	cdpbrowser "github.com/chromedp/cdproto/browser"
 	"github.com/chromedp/cdproto/cdp"
 	"github.com/chromedp/cdproto/serviceworker"
 	"github.com/chromedp/chromedp"
@@ -59,10 +61,12 @@ func publishedPage(t testing.TB) string {
 	return site.dir
 }
 
-// served is a server of plain files, which knows nothing of the page.
-func servedPage(t testing.TB) *httptest.Server {
+// servedPage is a server of plain files, which knows nothing of the page.
+func servedPage(t testing.TB) *httptest.Server { return servedFrom(t, publishedPage(t)) }
+
+func servedFrom(t testing.TB, dir string) *httptest.Server {
 	t.Helper()
-	s := httptest.NewServer(http.StripPrefix("/size", http.FileServer(http.Dir(publishedPage(t)))))
+	s := httptest.NewServer(http.StripPrefix("/my size", http.FileServer(http.Dir(dir))))
 	t.Cleanup(s.Close)
 	return s
 }
@@ -70,7 +74,7 @@ func servedPage(t testing.TB) *httptest.Server {
 // firstVisit opens the page where it was never open before.
 func firstVisit(t testing.TB, c context.Context, s *httptest.Server) {
 	t.Helper()
-	run(t, c, chromedp.Navigate(s.URL+"/size/"), chromedp.WaitVisible(chromedp.CSS("#begin")), chromedp.Click(chromedp.CSS("#begin")), chromedp.WaitVisible(chromedp.CSS(".garments")))
+	run(t, c, chromedp.Navigate(s.URL+"/my%20size/"), chromedp.WaitVisible(chromedp.CSS("#begin")), chromedp.Click(chromedp.CSS("#begin")), chromedp.WaitVisible(chromedp.CSS(".garments")))
 }
 
 // stopped ends the worker, as a browser may at any time.
@@ -88,7 +92,7 @@ func stopped(t testing.TB, c context.Context) {
 // answerShown is the answer as it is shown, without what is another one at each start.
 func answerShown(t testing.TB, c context.Context, base string) string {
 	t.Helper()
-	return strings.ReplaceAll(ask[string](t, c, `document.getElementById("answer").innerHTML`), base, "BASE")
+	return strings.TrimSpace(strings.ReplaceAll(ask[string](t, c, `document.getElementById("answer").innerHTML`), base, "BASE"))
 }
 
 // A newcomer's first skirt, on a server of plain files: the answer is that of the page on one's own machine, letter by letter. What is
@@ -100,7 +104,7 @@ func TestInBrowserNewcomer(t *testing.T) {
 	began := time.Now()
 	h.firstSkirt()
 	t.Log("the skirt in the browser", time.Since(began).Round(time.Second))
-	got := answerShown(t, c, "/size")
+	got := answerShown(t, c, "/my%20size")
 
 	own, local := afresh(t), browser(t, 360)
 	own.s.Today = func() string { return time.Now().Format(time.DateOnly) }
@@ -114,11 +118,16 @@ func TestInBrowserNewcomer(t *testing.T) {
 
 	s.CloseClientConnections()
 	s.Close()
+	stopped(t, c)
+	run(t, c, chromedp.Navigate(s.URL+"/my%20size/"), chromedp.WaitReady(chromedp.CSS("#answer .decision")))
+	if again := answerShown(t, c, "/my%20size"); again != got {
+		t.Errorf("what was typed and not saved gives another answer once the worker was ended:\n%s", cmp.Diff(got, again))
+	}
 	do(t, c, `document.querySelector("button[name=go][value=body]").click(); document.getElementById("keep-body").open = true; document.getElementById("name").value = "Sedge"; document.getElementById("save-body").click()`)
 	run(t, c, chromedp.WaitReady(chromedp.CSS(`#body option[value=sedge][selected]`)))
 	for range 2 {
 		stopped(t, c)
-		run(t, c, chromedp.Navigate(s.URL+"/size/new"), chromedp.WaitVisible(chromedp.CSS(`button[name=body][value=sedge]`)))
+		run(t, c, chromedp.Navigate(s.URL+"/my%20size/new"), chromedp.WaitVisible(chromedp.CSS(`button[name=body][value=sedge]`)))
 	}
 	h.tap(`button[name=body][value=sedge]`)
 	run(t, c, chromedp.WaitVisible(chromedp.CSS("#step-pattern")))
@@ -141,7 +150,7 @@ func fetched(t testing.TB, c context.Context, address string) []byte {
 // brought has the page take a copy of a notebook.
 func brought(t testing.TB, c context.Context, s *httptest.Server, path string) {
 	t.Helper()
-	run(t, c, chromedp.Navigate(s.URL+"/size/notebook"), chromedp.WaitVisible(chromedp.CSS("#archive")), chromedp.SetUploadFiles(chromedp.CSS("#archive"), []string{path}),
+	run(t, c, chromedp.Navigate(s.URL+"/my%20size/notebook"), chromedp.WaitVisible(chromedp.CSS("#archive")), chromedp.SetUploadFiles(chromedp.CSS("#archive"), []string{path}),
 		chromedp.Click(chromedp.CSS("#bring-back")), chromedp.WaitVisible(chromedp.CSS(".said")))
 }
 
@@ -166,7 +175,7 @@ func TestInBrowserCopies(t *testing.T) {
 		t.Errorf("it says %q, not %q", got, want)
 	}
 	stopped(t, c)
-	back := fetched(t, c, "/size/notebook.zip")
+	back := fetched(t, c, "/my%20size/notebook.zip")
 	if !bytes.Equal(back, exported) {
 		t.Errorf("the copy that it gives has %d bytes, and is not the one of %d that it was given", len(back), len(exported))
 	}
@@ -174,8 +183,20 @@ func TestInBrowserCopies(t *testing.T) {
 		t.Errorf("%d files are new to the folder, %d the same: %v", added, same, err)
 	}
 	// The button gives it as a file to keep.
-	if got := chromium.Await[string](t, c, `fetch("/size/notebook.zip").then((r) => r.headers.get("Content-Disposition"))`); !strings.HasPrefix(got, `attachment; filename="notebook-2`) {
-		t.Errorf("the copy comes as %q", got)
+	dir := t.TempDir()
+	run(t, c, chromedp.Func(func(c context.Context, target *chromedp.Target) error {
+		_, err := cdp.Call(c, target, cdpbrowser.SetDownloadBehavior, cdpbrowser.SetDownloadBehaviorParams{Behavior: cdpbrowser.SetDownloadBehaviorBehaviorAllow,
+			BrowserContextID: chromedp.FromContext(c).BrowserContextID, DownloadPath: dir})
+		return err
+	}), chromedp.Navigate(s.URL+"/my%20size/new"), chromedp.WaitVisible(chromedp.CSS("#take-copy")), chromedp.Click(chromedp.CSS("#take-copy")))
+	saved := filepath.Join(dir, "notebook-"+time.Now().Format(time.DateOnly)+".zip")
+	for end := time.Now().Add(patience); time.Now().Before(end); time.Sleep(50 * time.Millisecond) {
+		if text, err := os.ReadFile(saved); err == nil && len(text) == len(exported) {
+			break
+		}
+	}
+	if text, err := os.ReadFile(saved); err != nil || !bytes.Equal(text, exported) {
+		t.Errorf("the button gives %d bytes: %v", len(text), err)
 	}
 }
 
@@ -198,13 +219,13 @@ func TestInBrowserViews(t *testing.T) {
 			picture(t, c, fmt.Sprintf("in-browser-%s-%d", name, width))
 			violations(t, c, script, fmt.Sprintf("%s, %d wide", name, width))
 		}
-		run(t, c, chromedp.Navigate(s.URL+"/size/"), chromedp.WaitVisible(chromedp.CSS("#begin")))
+		run(t, c, chromedp.Navigate(s.URL+"/my%20size/"), chromedp.WaitVisible(chromedp.CSS("#begin")))
 		looked("begin")
 		run(t, c, chromedp.Click(chromedp.CSS("#begin")), chromedp.WaitVisible(chromedp.CSS(".garments")))
 		brought(t, c, s, path)
 		looked("notebook")
 		for _, v := range []struct{ name, path, there string }{{"home", "new", ".garments"}, {"after", "after?make=first-skirt", ".worn .rows"}, {"types", "recipes", "ul.types"}, {"gone", "index.html", ".garments"}} {
-			run(t, c, chromedp.Navigate(s.URL+"/size/"+v.path), chromedp.WaitVisible(chromedp.CSS(v.there)))
+			run(t, c, chromedp.Navigate(s.URL+"/my%20size/"+v.path), chromedp.WaitVisible(chromedp.CSS(v.there)))
 			looked(v.name)
 		}
 		run(t, c, chromedp.Click(chromedp.CSS("button[name=pattern][value=quayside-skirt]")), chromedp.WaitReady(chromedp.CSS("#form")))
@@ -239,7 +260,7 @@ func TestInBrowserSafe(t *testing.T) {
 	firstVisit(t, c, s)
 	brought(t, c, s, path)
 	for _, at := range []string{"new", "", "recipes", "after", "recipes/edit?name=odd", "new?find=%3Cscript%3Edocument.title%3D'run'%3C/script%3E"} {
-		run(t, c, chromedp.Navigate(s.URL+"/size/"+at), chromedp.WaitReady(chromedp.CSS("#main, body")))
+		run(t, c, chromedp.Navigate(s.URL+"/my%20size/"+at), chromedp.WaitReady(chromedp.CSS("#main, body")))
 		if got := ask[string](t, c, `document.title`); got == "run" {
 			t.Errorf("%s runs what is in a file", at)
 		}
@@ -247,21 +268,21 @@ func TestInBrowserSafe(t *testing.T) {
 			t.Errorf("%s has %d elements of the hostile text", at, n)
 		}
 	}
-	do(t, c, `const i = document.createElement("img"); i.setAttribute("onerror", "document.title = 'run'"); i.src = "/size/nothing-here"; document.body.append(i); const x = document.createElement("script"); x.textContent = "document.title = 'run'"; document.body.append(x)`)
+	do(t, c, `const i = document.createElement("img"); i.setAttribute("onerror", "document.title = 'run'"); i.src = "/my%20size/nothing-here"; document.body.append(i); const x = document.createElement("script"); x.textContent = "document.title = 'run'"; document.body.append(x)`)
 	until(t, c, `[...document.images].every((i) => i.complete)`)
 	if got := ask[string](t, c, `document.title`); got == "run" {
 		t.Error("the policy lets a script run that stands in the page")
 	}
-	if got := chromium.Await[string](t, c, `fetch("/size/new").then((r) => r.headers.get("Content-Security-Policy"))`); got != policy {
+	if got := chromium.Await[string](t, c, `fetch("/my%20size/new").then((r) => r.headers.get("Content-Security-Policy"))`); got != policy {
 		t.Errorf("the policy is %q", got)
 	}
-	before := fetched(t, c, "/size/notebook.zip")
+	before := fetched(t, c, "/my%20size/notebook.zip")
 	for _, token := range []string{"", "&token=x"} {
-		if got := chromium.Await[int](t, c, `fetch("/size/", {method: "POST", headers: {"Content-Type": "application/x-www-form-urlencoded"}, body: "do=save-body&name=Other&m_hip=40+in`+token+`"}).then((r) => r.status)`); got != http.StatusForbidden {
+		if got := chromium.Await[int](t, c, `fetch("/my%20size/", {method: "POST", headers: {"Content-Type": "application/x-www-form-urlencoded"}, body: "do=save-body&name=Other&m_hip=40+in`+token+`"}).then((r) => r.status)`); got != http.StatusForbidden {
 			t.Errorf("what another page sends with %q is answered with %d", token, got)
 		}
 	}
-	if !bytes.Equal(before, fetched(t, c, "/size/notebook.zip")) {
+	if !bytes.Equal(before, fetched(t, c, "/my%20size/notebook.zip")) {
 		t.Error("what another page sent was saved")
 	}
 }
@@ -271,11 +292,11 @@ func TestInBrowserTwoTabs(t *testing.T) {
 	s, c := servedPage(t), browser(t, 1280)
 	firstVisit(t, c, s)
 	got := chromium.Await[[]int](t, c, `(async () => {
-		const page = new DOMParser().parseFromString(await (await fetch("/size/?at=cloth")).text(), "text/html");
+		const page = new DOMParser().parseFromString(await (await fetch("/my%20size/?at=cloth")).text(), "text/html");
 		const of = (name, extra) => new URLSearchParams({ token: page.querySelector("[name=token]").value, do: "save-cloth", cloth_name: name, structure: "woven", across: "3 %", ...extra });
-		const save = (body) => fetch("/size/", { method: "POST", body }).then((r) => r.status);
+		const save = (body) => fetch("/my%20size/", { method: "POST", body }).then((r) => r.status);
 		const all = await Promise.all(["Linen", "Twill", "Linen"].map((name) => save(of(name, {}))));
-		const opened = new DOMParser().parseFromString(await (await fetch("/size/", { method: "POST", body: of("", { do: "open-cloth", cloth: "linen" }) })).text(), "text/html");
+		const opened = new DOMParser().parseFromString(await (await fetch("/my%20size/", { method: "POST", body: of("", { do: "open-cloth", cloth: "linen" }) })).text(), "text/html");
 		for (const across of ["4 %", "5 %"]) { // in two tabs that were opened at once
 			const form = new URLSearchParams(new FormData(opened.getElementById("form")));
 			form.set("across", across);
@@ -288,7 +309,7 @@ func TestInBrowserTwoTabs(t *testing.T) {
 	if diff := cmp.Diff([]int{200, 200, 200, 200, 409}, got); diff != "" {
 		t.Error(diff)
 	}
-	z, err := zip.NewReader(bytes.NewReader(fetched(t, c, "/size/notebook.zip")), int64(len(fetched(t, c, "/size/notebook.zip"))))
+	z, err := zip.NewReader(bytes.NewReader(fetched(t, c, "/my%20size/notebook.zip")), int64(len(fetched(t, c, "/my%20size/notebook.zip"))))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -298,5 +319,121 @@ func TestInBrowserTwoTabs(t *testing.T) {
 	}
 	if diff := cmp.Diff([]string{"cloths/linen-2.yaml", "cloths/linen.yaml", "cloths/twill.yaml", "manifest.json"}, names); diff != "" {
 		t.Error(diff)
+	}
+}
+
+// BenchmarkInBrowser measures how large the page is, how long a first visit takes until one can begin and until the first page is there, how
+// long it takes when the worker was ended in between, and an answer as one types. It says how busy the machine was.
+func BenchmarkInBrowser(b *testing.B) {
+	packed, err := os.Stat(filepath.Join(publishedPage(b), "advisor", "engine.wasm.gz"))
+	if err != nil {
+		b.Fatal(err)
+	}
+	own := open(b)
+	path := filepath.Join(b.TempDir(), "notebook.zip")
+	if _, _, err := own.s.Book.Export(path); err != nil {
+		b.Fatal(err)
+	}
+	s := servedPage(b)
+	var fetched, first, again time.Duration
+	var answers []float64
+	for b.Loop() {
+		c := browser(b, 1280)
+		began := time.Now()
+		run(b, c, chromedp.Navigate(s.URL+"/my%20size/"), chromedp.WaitVisible(chromedp.CSS("#begin")))
+		fetched += time.Since(began)
+		began = time.Now()
+		run(b, c, chromedp.Click(chromedp.CSS("#begin")), chromedp.WaitVisible(chromedp.CSS(".garments")))
+		first += time.Since(began)
+		brought(b, c, s, path)
+		stopped(b, c)
+		began = time.Now()
+		run(b, c, chromedp.Navigate(s.URL+"/my%20size/new"), chromedp.WaitVisible(chromedp.CSS(`button[name=pattern][value=quayside-skirt]`)))
+		again += time.Since(began)
+		run(b, c, chromedp.Click(chromedp.CSS(`button[name=pattern][value=quayside-skirt]`)), chromedp.WaitReady(chromedp.CSS("#form")))
+		until(b, c, `document.documentElement.classList.contains("follows")`)
+		for i := range 40 {
+			fill(b, c, map[string]string{"m_hip": fmt.Sprintf("%d %d/8 in", 38+i/8, i%8)})
+			answers = append(answers, ask[float64](b, c, `Number(document.getElementById("answer").dataset.took)`))
+		}
+	}
+	slices.Sort(answers)
+	n := float64(b.N)
+	b.ReportMetric(0, "ns/op")
+	b.ReportMetric(float64(packed.Size())/1e6, "MB-engine")
+	b.ReportMetric(float64(fetched.Milliseconds())/n, "ms-until-begin")
+	b.ReportMetric(float64(first.Milliseconds())/n, "ms-first-page")
+	b.ReportMetric(float64(again.Milliseconds())/n, "ms-after-the-worker-ended")
+	b.ReportMetric(answers[len(answers)/2], "ms-answer-middle")
+	b.ReportMetric(answers[len(answers)-1], "ms-answer-worst")
+	if load, err := os.ReadFile("/proc/loadavg"); err == nil {
+		fmt.Printf("\nthe machine's load: %s", load)
+	}
+}
+
+// changedWorker changes what stands once in a folder's worker.
+func changedWorker(t *testing.T, dir, old, now string) {
+	t.Helper()
+	path := filepath.Join(dir, "sw.js")
+	text, err := os.ReadFile(path)
+	if err != nil || strings.Count(string(text), old) != 1 {
+		t.Fatalf("%q stands there %d times: %v", old, strings.Count(string(text), old), err)
+	}
+	if err := os.WriteFile(path, []byte(strings.Replace(string(text), old, now, 1)), 0o600); err != nil {
+		t.Fatal(err)
+	}
+}
+
+// A new edition takes the place of the one before, with the notebook of that; nothing of the old one is left.
+func TestInBrowserNewEdition(t *testing.T) {
+	dir := t.TempDir()
+	if err := os.CopyFS(dir, os.DirFS(publishedPage(t))); err != nil {
+		t.Fatal(err)
+	}
+	own := open(t)
+	path := filepath.Join(t.TempDir(), "notebook.zip")
+	if _, _, err := own.s.Book.Export(path); err != nil {
+		t.Fatal(err)
+	}
+	s, c := servedFrom(t, dir), browser(t, 1280)
+	firstVisit(t, c, s)
+	brought(t, c, s, path)
+	changedWorker(t, dir, `const edition = " `, `const edition = " new`)
+	chromium.Await[bool](t, c, `navigator.serviceWorker.getRegistration().then((r) => r.update()).then(() => true)`)
+	chromium.Await[bool](t, c, `(async () => { while (!/^advisor notebook [/]my%20size new[0-9a-f]+$/.test((await caches.keys()).join())) await new Promise((r) => setTimeout(r, 50)); return true; })()`)
+	s.CloseClientConnections()
+	s.Close()
+	run(t, c, chromedp.Navigate(s.URL+"/my%20size/new"), chromedp.WaitVisible(chromedp.CSS(`button[name=body][value=wren]`)))
+}
+
+// Where the browser has no room, what was asked is said not to be saved, and is not; what was there before is there still.
+func TestInBrowserFull(t *testing.T) {
+	dir := t.TempDir()
+	if err := os.CopyFS(dir, os.DirFS(publishedPage(t))); err != nil {
+		t.Fatal(err)
+	}
+	const keeps = "await disk.keep();"
+	changedWorker(t, dir, keeps, `if (new TextDecoder().decode(body).includes("Twill")) throw new DOMException("no room", "QuotaExceededError"); `+keeps)
+	s, c := servedFrom(t, dir), browser(t, 1280)
+	firstVisit(t, c, s)
+	save := func(name string) string {
+		return `(async () => {
+			const page = new DOMParser().parseFromString(await (await fetch("/my%20size/?at=cloth")).text(), "text/html");
+			const body = new URLSearchParams({ token: page.querySelector("[name=token]").value, do: "save-cloth", cloth_name: "` + name + `", structure: "woven", across: "3 %" });
+			const reply = await fetch("/my%20size/", { method: "POST", body });
+			return reply.status + " " + await reply.text();
+		})()`
+	}
+	if got := chromium.Await[string](t, c, save("Linen")); !strings.HasPrefix(got, "200 ") {
+		t.Fatal(got)
+	}
+	if got := chromium.Await[string](t, c, save("Twill")); !strings.HasPrefix(got, "500 This could not be done, and nothing was saved: no room.") {
+		t.Errorf("without room it says %.300s", got)
+	}
+	if got := chromium.Await[string](t, c, save("Voile")); !strings.HasPrefix(got, "200 ") {
+		t.Errorf("with room again it says %.300s", got)
+	}
+	if got := chromium.Await[string](t, c, `fetch("/my%20size/?at=cloth").then((r) => r.text())`); !strings.Contains(got, `<option value="linen"`) || strings.Contains(got, `<option value="twill"`) || !strings.Contains(got, `<option value="voile"`) {
+		t.Error("linen and voile were saved, and twill was not; the page has other cloths")
 	}
 }

@@ -114,15 +114,15 @@ func New(o Options, address string) (*Server, error) {
 	return s, s.ready()
 }
 
-// InBrowser is the page in the browser itself, below a path: nobody else can ask for it, so it has neither door nor key. The token
-// is a secret that only the notebook's storage has.
+// InBrowser is the page in the browser itself, where nobody else can ask for it, so it has neither door nor key. Its addresses begin
+// with a path, which is taken off what it is asked. The token is a secret that only the notebook's storage has.
 func InBrowser(o Options, path, token string) (http.Handler, error) {
 	o.forgets = true
 	s := &Server{Options: o, door: door{path: path}, token: token, stale: "Another page sent this form. Open this page itself, and fill it in there."}
 	if err := s.ready(); err != nil {
 		return nil, err
 	}
-	return s.unguarded(http.StripPrefix(s.path, s.mux)), nil
+	return s.unguarded(s.mux), nil
 }
 
 // ready makes what every page needs.

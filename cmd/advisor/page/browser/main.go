@@ -6,7 +6,7 @@
 //	GOOS=js GOARCH=wasm go build -trimpath -ldflags="-s -w" ./cmd/advisor/page/browser
 //
 // It is started with the path below which the page is, and a secret that only its storage has. It calls the worker's function
-// started with one of its own: answer(method, address, headers, body), a promise of {status, headers, body}. Files are those that the
+// started with one of its own: answer(method, address below the path, headers, body), a promise of {status, headers, body}. Files are those that the
 // worker's disk.js has in memory; what is changed there is kept by the worker.
 package main
 

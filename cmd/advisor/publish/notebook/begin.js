@@ -12,8 +12,16 @@
     location.href = "./new";
   });
   try {
-    await navigator.serviceWorker.register("sw.js");
-    await navigator.serviceWorker.ready;
+    const here = await navigator.serviceWorker.register("sw.js", { updateViaCache: "none" });
+    const worker = here.active || here.waiting || here.installing;
+    await new Promise((done, fail) => {
+      const see = () => {
+        if (worker.state === "activated") done();
+        if (worker.state === "redundant") fail(new Error("not all of it came"));
+      };
+      worker.addEventListener("statechange", see);
+      see();
+    });
     status.textContent = "The page is here. From now on it works without a network too.";
     begin.hidden = false;
   } catch (fault) {

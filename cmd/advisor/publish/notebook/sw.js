@@ -26,7 +26,7 @@ const begin = async () => {
 const turn = (request, body) => navigator.locks.request(place, async () => {
   if (!program || !await disk.current()) await begin();
   try {
-    const said = await program(request.method, request.url, [...request.headers].flat(), body);
+    const said = await program(request.method, request.url.slice(registration.scope.length - 1), [...request.headers].flat(), body);
     await disk.keep();
     return said;
   } catch (fault) {
