@@ -189,7 +189,7 @@ func (j explainer) checkCloth(s int) []Check {
 	case shrinks > 0 && j.Cloth.Length == nil:
 		each := float64(quantity.Metre)
 		out = append(out, Check{"prewash", "Wash and dry the cloth as you will the garment, before you cut",
-			fmt.Sprintf("it shrinks %s lengthwise: buy %s for each %s that the pattern asks for", j.Percent(shrinks), j.ofCloth(j.atLeast(each/(1-shrinks/100))), j.ofCloth(each)), "arithmetic: length / (1 - shrinkage)"})
+			fmt.Sprintf("it shrinks %s lengthwise: buy %s for each %s that the pattern asks for", j.Percent(shrinks), j.ofCloth(j.atLeast(each/(1-shrinks/100), quantity.Centimetre)), j.ofCloth(each)), "arithmetic: length / (1 - shrinkage)"})
 	case shrinks > 0:
 		left := float64(*j.Cloth.Length) * (1 - shrinks/100)
 		out = append(out, Check{"prewash", "Wash and dry the cloth as you will the garment, before you cut",
@@ -254,7 +254,7 @@ func (j explainer) clothNeeded(s int) (w want, known bool, unfit *Check) {
 
 // compareCloth says whether the cloth is enough, and how much to buy.
 func (j *judging) compareCloth(w want, shrinks float64) Check {
-	buy := j.atLeast(w.length / (1 - shrinks/100))
+	buy := j.atLeast(w.length/(1-shrinks/100), quantity.Centimetre)
 	c := Check{ID: "cloth-length", Why: w.sum, Source: w.source}
 	if shrinks > 0 {
 		c.Why += fmt.Sprintf("; %s / (1 - %s) before the wash, since it shrinks %s lengthwise", j.ofCloth(w.length), j.Percent(shrinks), j.Percent(shrinks))
@@ -274,9 +274,9 @@ func (j *judging) compareCloth(w want, shrinks float64) Check {
 	return c
 }
 
-// atLeast rounds a length of cloth up to a whole centimetre, or an eighth of an inch.
-func (j *judging) atLeast(nm float64) float64 {
-	step := float64(quantity.Centimetre)
+// atLeast rounds a length up: in centimetres to whole steps, in inches to eighths.
+func (j *judging) atLeast(nm float64, steps quantity.Length) float64 {
+	step := float64(steps)
 	if j.units == quantity.In {
 		step = float64(quantity.Inch) / 8
 	}

@@ -250,7 +250,7 @@ func (j explainer) wouldSuit(s int) []string {
 	c, r := j.zones[z], j.fitted(z, s)
 	out := []string{fmt.Sprintf("a cloth that stretches at least %s %s the body and springs back as well", j.Percent(j.stretchAsked(c, r)), directionOf(c))}
 	if there := j.stretchAt(c); there.v > 0 {
-		least := r.body / (1 + there.v/100)
+		least := j.atLeast(r.body/(1+there.v/100), quantity.Millimetre)
 		out = append(out, fmt.Sprintf("a garment that measures at least %s at the %s: an ease of %s", j.inUnits(least), zoneTitle(c.zone), j.Percent(100*(least/r.body-1))))
 	}
 	if other := j.turned(c); other.known && ticks(j.stretchNeeded(c, r), true) <= ticks(j.usable(other).v, true) {
