@@ -254,7 +254,7 @@ func (p *patternReader) row(name string, v file.Value) (engine.Row, bool) {
 	items := v.Cells()
 	if len(items) != len(p.sizes) {
 		if len(p.sizes) > 0 && v.IsList() {
-			v.Problem(unevenRow, fmt.Sprintf("`%s` has %s, but there are %d sizes", name, cells(len(items)), len(p.sizes)), p.rowHint(items))
+			v.Problem(unevenRow, fmt.Sprintf("`%s` has %s, but there %s", name, cells(len(items)), sizesThere(len(p.sizes))), p.rowHint(items))
 		}
 		return nil, false
 	}
@@ -263,6 +263,14 @@ func (p *patternReader) row(name string, v file.Value) (engine.Row, bool) {
 		row[i] = p.cell(item)
 	}
 	return row, slices.ContainsFunc(row, func(c engine.Cell) bool { return c.Known })
+}
+
+// sizesThere says how many sizes there are.
+func sizesThere(n int) string {
+	if n == 1 {
+		return "is 1 size"
+	}
+	return fmt.Sprintf("are %d sizes", n)
 }
 
 func cells(n int) string {
@@ -274,6 +282,9 @@ func cells(n int) string {
 
 // rowHint guesses at decimal commas, which split a value in two.
 func (p *patternReader) rowHint(items []file.Value) string {
+	if len(p.sizes) == 1 {
+		return "name each size, as in `S, M, L`"
+	}
 	if len(items) > len(p.sizes) {
 		return oneCellEach + "; " + pointHint
 	}
