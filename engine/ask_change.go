@@ -38,6 +38,7 @@ func (e *ChangeError) Hint() string { return e.Mend }
 // With returns the request with the facts changed; the request itself stays as
 // it is. Bare numbers are in the reader's units.
 func (q Request) With(changes ...Change) (Request, error) {
+	q.Vocabulary = q.Vocabulary.For(q.Pattern, q.Recipe)
 	for _, c := range changes {
 		var err error
 		switch key, row := c.Key, ""; {

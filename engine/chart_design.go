@@ -98,6 +98,7 @@ func (e *DesignError) Error() string { return e.Because }
 // set of sizes at the steps in which charts are printed. A body is cut in the size
 // whose body is nearest at the first measurement. Errors: [DesignError], and those of [Cover].
 func Design(q DesignRequest, s Survey) (*SizeDesign, error) {
+	q.Vocabulary = q.Vocabulary.For(nil, q.Recipe)
 	d := &design{DesignRequest: q, words: words{q.Units}, known: map[[3]int]DesignShares{}}
 	var people []Person
 	for p := range s.People {

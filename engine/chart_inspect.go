@@ -121,6 +121,7 @@ type inspection struct {
 // Inspect looks at a pattern's own chart. Bodies, cloths and wishes of the
 // request are not looked at; units are those of the words.
 func Inspect(q Request) (*Soundness, error) {
+	q.Vocabulary = q.Vocabulary.For(q.Pattern, q.Recipe)
 	in := &inspection{words: words{q.Units}, q: q, voc: q.Vocabulary}
 	cups := in.cups(q.Pattern)
 	if cups != nil {

@@ -177,6 +177,7 @@ type covering struct {
 // and the like as for [Advise], [UnknownError] where nobody could be looked at
 // for lack of a measurement, and [NobodyError].
 func Cover(q Request, s Survey) (*Coverage, error) {
+	q.Vocabulary = q.Vocabulary.For(q.Pattern, q.Recipe)
 	f, err := asPrinted(q.Pattern, q.Recipe, q.Rules, q.Vocabulary)
 	if err != nil {
 		return nil, err

@@ -262,10 +262,20 @@ func (e *LayerError) Error() string {
 	return fmt.Sprintf("how thick is %q? Write its thickness, as in \"%s=2 mm\", or one of: %s", e.Layer, e.Layer, list(e.Known, "or"))
 }
 
+// LayerTwiceError says that a layer is given twice: whether two of it are worn nobody knows.
+type LayerTwiceError struct{ Layer string }
+
+func (e *LayerTwiceError) Error() string {
+	return fmt.Sprintf("%q is given twice: name each layer once, and of two that are alike the second by its thickness, as in \"second %s=2 mm\"", e.Layer, e.Layer)
+}
+
 // readLayers adds 2 pi x the thickness of each layer beyond the recipe's own.
 func (f *Fitter) readLayers(over []Layer) (layerFacts, error) {
 	var facts layerFacts
-	for _, l := range over {
+	for i, l := range over {
+		if slices.ContainsFunc(over[:i], func(other Layer) bool { return other.Name == l.Name }) {
+			return facts, &LayerTwiceError{l.Name}
+		}
 		k := slices.IndexFunc(f.voc.Limits.Layers, func(k LayerKind) bool { return k.Name == l.Name })
 		if k >= 0 && f.voc.Limits.Layers[k].Foundation {
 			facts.foundation = l.Name

@@ -65,6 +65,7 @@ func (e *SizeError) Error() string {
 // judges the size named, or the best one; without, every size on the chart's
 // own body (or only the size named).
 func Suit(q Request, size string) (*Suitability, error) {
+	q.Vocabulary = q.Vocabulary.For(q.Pattern, q.Recipe)
 	f, err := Prepare(q.Pattern, q.Recipe, q.Rules, q.Vocabulary)
 	if err != nil {
 		return nil, err

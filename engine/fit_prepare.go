@@ -317,13 +317,16 @@ func (f *Fitter) measured(m *Measure) column {
 	return c
 }
 
+// finishedRow is the finished row that says what the garment measures at a zone.
+func (z *Zone) finishedRow() string { return cmp.Or(z.Made, z.Measure) }
+
 func (f *Fitter) column(z *Zone) *column {
 	own := f.measured(f.voc.Measure(z.Measure))
 	c := &own
 	c.zone, c.decides, c.pulls = z, f.recipe.counts(z, f.voc), f.recipe.Pulls(z, own.measure)
 	var chart, made Row
 	chart, c.chartRow = f.row(f.pattern.Chart, z.Measure)
-	made, c.madeRow = f.row(f.pattern.Finished, z.Measure)
+	made, c.madeRow = f.row(f.pattern.Finished, z.finishedRow())
 	c.chart, c.finished = f.figures(chart), f.figures(made)
 	c.drawn = make([]figure, len(f.cells))
 	switch {

@@ -85,6 +85,7 @@ type FlatRow struct {
 // LayFlat puts finished measurements together from pieces laid flat, writes
 // each sum out, and tells of what looks like a slip of measuring.
 func LayFlat(q FlatRequest) *Flat {
+	q.Vocabulary = q.Vocabulary.For(q.Pattern, nil)
 	l := &laying{FlatRequest: q, words: words{q.Units}}
 	out := &Flat{Version: 1, Pieces: q.Pieces.Name, Sizes: []FlatSize{}, Cautions: []Caution{}, Units: q.Units,
 		Why: &explain.Node{ID: "flat", Label: "finished measurements of " + q.Pieces.Name + ", from pieces laid flat", Source: q.Pieces.At.String()}}

@@ -150,7 +150,7 @@ func (r *Recipe) Prints(v *Vocabulary) []Printed {
 		for i := range r.Zones {
 			z := &r.Zones[i]
 			if z.Role == role && z.eased() && (z.Ease != nil || role == Mended) && slices.Contains(kinds, v.Measure(z.Measure).Kind) {
-				add(z.Measure, because)
+				add(z.finishedRow(), because)
 			}
 		}
 	}

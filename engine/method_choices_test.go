@@ -566,6 +566,8 @@ func TestLayers(t *testing.T) {
 	near(t, "in a knit only the layers", wearing(run(fabric("structure: knit", "thickness: 1 mm", "stretch: {across: 50 %}"), "drawn", five)), 3.142)
 	// Two layers, one by its name: tights are meant to be worn, a shirt of 0.4 mm is not: 2 pi x 0.04 = 0.2513.
 	near(t, "by name", wearing(run("", "drawn", engine.Layer{Name: "shirt"}, engine.Layer{Name: "tights"})), 5.331)
+	// Two that are not meant lie on one another: 2 pi x (0.04 + 0.2) = 1.508.
+	near(t, "two layers", wearing(run("", "drawn", engine.Layer{Name: "shirt"}, engine.Layer{Name: "fine jumper"})), 6.588)
 	near(t, "a foundation adds nothing", wearing(run("", "drawn", engine.Layer{Name: "shapewear"})), 5.08)
 	// closer = (8.3 + 4)/2 = 6.15, over the 5.08 one needs; the layers come on top, once.
 	near(t, "closer", zoneOf(t, run("", "closer", five), "S", "hip").Wanted, 9.292)
@@ -573,6 +575,11 @@ func TestLayers(t *testing.T) {
 	var unknown *engine.LayerError
 	err := trial{pattern: pattern, recipe: recipe, body: body, over: []engine.Layer{{Name: "armour"}}}.fails(t)
 	if !errors.As(err, &unknown) || unknown.Layer != "armour" {
+		t.Errorf("got %v", err)
+	}
+	var twice *engine.LayerTwiceError
+	err = trial{pattern: pattern, recipe: recipe, body: body, over: []engine.Layer{{Name: "shirt"}, {Name: "shirt"}}}.fails(t)
+	if !errors.As(err, &twice) || twice.Layer != "shirt" {
 		t.Errorf("got %v", err)
 	}
 }

@@ -245,6 +245,7 @@ const InPercent = "percent"
 type Zone struct {
 	Name    string
 	Measure string // of the body and the garment; usually the zone's name
+	Made    string // the garment's finished row, where that is not called like the measurement
 	Laps    string // the zone whose closing overlap this is: what is left of it, not an ease
 	Role    Role
 	By      HeldBy // held: what holds it; decides: ByChart or empty

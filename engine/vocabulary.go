@@ -56,6 +56,7 @@ type Measure struct {
 	At   diag.Range // where; the zero Range for what is shipped
 	Of   string     // the garment type or the pattern that asks for it; empty: everybody may be asked
 	Also []string   // other words for it
+	By   string     // the measurement at whose level it lies; empty: not said
 
 	index int
 }

@@ -17,6 +17,11 @@ func (m *Measure) Agrees(other *Measure) bool {
 		m.TapeError == other.TapeError && m.Least == other.Least && m.Most == other.Most && slices.Equal(m.Also, other.Also)
 }
 
+// Asked lists what anybody may be asked for, from the top down: without what only a garment type or a pattern declares.
+func (v *Vocabulary) Asked() []string {
+	return slices.DeleteFunc(v.BodyNames(), func(name string) bool { return v.measures[name].Of != "" })
+}
+
 // With is the vocabulary with measurements that files declare. What is known keeps its meaning, but for what the same
 // garment type or pattern has declared before. It is the vocabulary itself where there is nothing to add.
 func (v *Vocabulary) With(declared ...Measure) *Vocabulary {
@@ -56,6 +61,7 @@ func (v *Vocabulary) Placed(m Measure, level string) Measure {
 			hardest = max(hardest, other.TapeError)
 		}
 	}
+	m.By = level
 	at := v.measures[level]
 	switch {
 	case at == nil:

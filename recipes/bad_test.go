@@ -53,6 +53,8 @@ func readWhole(t testing.TB, kind string, doc *file.Doc, beside fs.FS, voc *engi
 		read = ReadCloth(doc, voc)
 	case "columns":
 		read = ReadColumns(doc, voc)
+	case declaring:
+		read = ReadMeasurements(doc, voc)
 	case "garment":
 		read, more = ReadGarment(doc, voc, beside)
 	case "sewn", "make":

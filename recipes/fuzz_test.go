@@ -110,6 +110,7 @@ func fuzzFiles(f *testing.F, kind string, beside fs.FS) {
 
 func FuzzBody(f *testing.F)         { fuzzFiles(f, "body", nil) }
 func FuzzCloth(f *testing.F)        { fuzzFiles(f, "cloth", nil) }
+func FuzzMeasurements(f *testing.F) { fuzzFiles(f, declaring, nil) }
 func FuzzColumns(f *testing.F)      { fuzzFiles(f, "columns", nil) }
 func FuzzGarment(f *testing.F)      { fuzzFiles(f, "garment", os.DirFS("../testdata/good")) }
 func FuzzMake(f *testing.F)         { fuzzFiles(f, "sewn", nil) }

@@ -277,7 +277,10 @@ func (g *grid) fitting(p, n int) engine.Fitting {
 		}
 	}
 	for i := range n % 3 {
-		f.Over = append(f.Over, engine.Layer{Name: layers[(n+i*p)%len(layers)].Name})
+		l := engine.Layer{Name: layers[(n+i*p)%len(layers)].Name}
+		if !slices.Contains(f.Over, l) { // each is named once
+			f.Over = append(f.Over, l)
+		}
 	}
 	return f
 }

@@ -73,8 +73,8 @@ func (r *reader) between(v file.Value, d *engine.Measure) {
 	ends, ok := v.LengthRange()
 	switch {
 	case !ok:
-	case !ends.HasLow || !ends.HasHigh || ends.Low <= 0:
-		v.Problem(badMeasurement, "the extremes of a measurement are two lengths above 0", "as in `between: 20 cm .. 90 cm`, or leave it out")
+	case !ends.HasLow || !ends.HasHigh || ends.Low <= 0 || ends.Low >= ends.High:
+		v.Problem(badMeasurement, "the extremes of a measurement are two lengths above 0, the least before the most", "as in `between: 20 cm .. 90 cm`, or leave it out")
 	default:
 		d.Least, d.Most = ends.Low, ends.High
 	}
@@ -134,15 +134,45 @@ var Vocabulary = sync.OnceValues(func() (*engine.Vocabulary, error) {
 	return v, err
 })
 
-// Vocabulary is a vocabulary with the measurements that the garment types of the person's own declare. What is wrong with
-// a declaration is told where its file is read.
-func (l Library) Vocabulary(v *engine.Vocabulary) *engine.Vocabulary {
+// Vocabulary is a vocabulary with the measurements of the person's own folders: those of files of their own, which are
+// returned with their problems, and those that garment types declare. What is wrong with these is told where the type is read.
+func (l Library) Vocabulary(v *engine.Vocabulary) (known *engine.Vocabulary, docs []*file.Doc) {
 	for _, f := range l.Folders {
-		for _, doc := range f.DocsWith("recipe", declares) {
-			v = declaredIn(doc, v)
+		for _, doc := range f.DocsWith(declaring, declares) {
+			v = readMeasurements(doc, v)
+			docs = append(docs, doc)
 		}
 	}
+	for _, f := range l.Folders {
+		v = DeclaredIn(f, "recipe", v)
+	}
+	return v, docs
+}
+
+// DeclaredIn is a vocabulary with what the files of a kind in a folder declare.
+func DeclaredIn(f file.Folder, kind string, v *engine.Vocabulary) *engine.Vocabulary {
+	for _, doc := range f.DocsWith(kind, declares) {
+		v = declaredIn(doc, v)
+	}
 	return v
+}
+
+// ReadMeasurements takes a file of measurements apart, which anybody may be asked for. Problems are left in the doc.
+func ReadMeasurements(doc *file.Doc, voc *engine.Vocabulary) []engine.Measure {
+	r := &reader{doc, voc}
+	m := r.start(declaring)
+	if m == nil {
+		return nil
+	}
+	m.Get("kind").OneOf(declaring)
+	r.units(m.Get("units"))
+	out := r.declared(m.Need(declaring), "")
+	m.Close("a file of measurements")
+	return out
+}
+
+func readMeasurements(doc *file.Doc, v *engine.Vocabulary) *engine.Vocabulary {
+	return v.With(ReadMeasurements(doc, v)...)
 }
 
 // declares tells whether the text of a file may declare measurements.
@@ -150,7 +180,7 @@ func declares(text []byte) bool {
 	return bytes.HasPrefix(text, []byte(declaring+":")) || bytes.Contains(text, []byte("\n"+declaring+":"))
 }
 
-// declaredIn is a vocabulary with what a recipe file declares.
+// declaredIn is a vocabulary with what a recipe or pattern file declares.
 func declaredIn(doc *file.Doc, v *engine.Vocabulary) *engine.Vocabulary {
 	root := doc.Root()
 	if !root.IsMap() {
@@ -162,8 +192,8 @@ func declaredIn(doc *file.Doc, v *engine.Vocabulary) *engine.Vocabulary {
 }
 
 // declarations describes measurements that a file declares.
-func (t table) declarations() shape.Key {
-	return shape.May(declaring, shape.Map().Rest(shape.Map(
+func (t table) declarations(key func(string, shape.Shape, string) shape.Key) shape.Key {
+	return key(declaring, shape.Map().Rest(shape.Map(
 		shape.Need("title", shape.Text(), "The words in a sentence, as in `seated hip`."),
 		shape.Need("kind", shape.OneOf(string(engine.Girth), string(engine.Along), string(engine.Across), string(engine.Garment)), "`girth`: round the body; `length`: along it; `width`: across it; `garment`: measured on the garment alone."),
 		shape.Need("how", shape.Text(), "How to take it, as you would say it to a person."),

@@ -25,7 +25,7 @@ grading: {sensible: false, because: it is short}
 func TestDeclaredMeasurements(t *testing.T) {
 	shipped, _ := known(t)
 	l := mine(map[string]string{"a.yaml": sits("a", "Sit."), "b.yaml": sits("b", "Sit."), "c.yaml": sits("c", "Sit on a cushion.")})
-	voc := l.Vocabulary(shipped)
+	voc, _ := l.Vocabulary(shipped)
 	body := file.Open("body.yaml", []byte("kind: body\nname: Wren\nmeasurements: {Hip when sitting: 108 cm, hip: 101 cm, hpi: 3 cm}\n"))
 	b := ReadBody(body, voc)
 	if got := b.Measurements["seated_hip"].Readings; len(got) != 1 || got[0].Length != 108*quantity.Centimetre {

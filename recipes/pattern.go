@@ -3,6 +3,7 @@ package recipes
 import (
 	"fmt"
 	"io/fs"
+	"path"
 	"slices"
 	"strings"
 	"unicode"
@@ -42,8 +43,10 @@ func (p *patternReader) read(m *file.Map) *engine.Pattern {
 	out := &engine.Pattern{Maker: m.Get("maker").Text(), Name: m.Get("name").Text(), Recipe: m.Get("recipe").Text(), At: m.Range(),
 		Chart: map[string]engine.Row{}, Finished: map[string]engine.Row{}, DraftedFor: map[string]engine.Row{}}
 	p.pattern = out
+	p.besides(out.Recipe)
 	out.Units = p.units(m.Get("units"))
 	p.bare = out.Units
+	out.Measurements = append(out.Measurements, p.declared(m.Get(declaring), out.Name)...)
 	out.Has = features(m.Get("has"))
 	out.LengthenAt = p.lengthenAt(m.Get("lengthen_at"))
 	out.Allowance = p.length(m.Get("seam_allowance"))
@@ -74,6 +77,22 @@ func (p *patternReader) read(m *file.Map) *engine.Pattern {
 	m.Close("a pattern file")
 	out.Sizes = p.sizes
 	return out
+}
+
+// besides makes known what a garment type beside the pattern declares.
+func (p *patternReader) besides(recipe string) {
+	if path.Ext(recipe) != ".yaml" || cannotBeBeside(recipe, p.beside == nil) != nil {
+		return
+	}
+	data, err := file.ReadFile(p.beside, path.Clean(recipe), file.MaxBytes)
+	if err != nil || !declares(data) {
+		return // what is wrong is told where the type is read
+	}
+	r := &reader{file.Open(path.Join(path.Dir(p.doc.Name()), recipe), data), p.voc}
+	if root := r.doc.Root(); root.IsMap() {
+		p.pattern.Measurements = r.declared(root.Map().Get(declaring), root.Map().Get("name").Text())
+		p.voc = r.voc
+	}
 }
 
 // lengthenAt reads where the maker drew lines to lengthen or shorten, in words.

@@ -24,7 +24,7 @@ type reader struct {
 }
 
 // kinds are what a file can be.
-var kinds = []string{"body", "cloth", "columns", "garment", "observations", "pattern", "pieces", "recipe", "rules", "sewn", "test"}
+var kinds = []string{"body", "cloth", "columns", "garment", "measurements", "observations", "pattern", "pieces", "recipe", "rules", "sewn", "test"}
 
 // earlierKinds are what kinds were called by earlier versions.
 var earlierKinds = map[string]string{"make": "sewn"}
@@ -291,6 +291,9 @@ func (r *reader) zone(key, v file.Value) engine.Zone {
 		r.unknownMeasure(key, r.voc.BodyNames())
 	} else {
 		key.Problem(unmeasured, "what is measured at the zone `"+z.Name+"` is not said", "add `measure:`, as in `measure: "+cmp.Or(name, "hip")+"`")
+	}
+	if made := m.Get("made"); made.Exists() {
+		z.Made = r.made(made)
 	}
 	if role, ok := m.Need("role").OneOf("decides", "mended", "held"); ok {
 		z.Role = engine.Role(role)

@@ -22,7 +22,14 @@ func FileKinds() []FileKind {
 		{"cloth", "A piece of fabric.", func(t table) shape.Shape { return shape.Map(ownFile("cloth", t.cloth())...) }},
 		{"columns", "What the columns of somebody else's table of bodies mean.", table.columnsFile},
 		{"garment", "A garment that you own and have measured, washed, unstretched and closed, and how it feels.", func(t table) shape.Shape { return shape.Map(ownFile("garment", t.garment())...) }},
-		{"pattern", "A maker's sizes, size chart and finished garment measurements.", table.patternFile},
+		{declaring, "Measurements that are not among the shipped ones, for all your files.", func(t table) shape.Shape {
+			return shape.Map(shape.Need("kind", shape.OneOf(declaring), "What this file holds: measurements."), units(), t.declarations(shape.Need))
+		}},
+		{"pattern", "A maker's sizes, size chart and finished garment measurements.", func(t table) shape.Shape {
+			more := t
+			more.more = true
+			return shape.When(declaring, more.patternFile(), t.patternFile())
+		}},
 		{"sewn", "A garment that you cut or sewed, and how it came out.", table.sewn},
 		{"observations", "What was seen on a toile of one size.", table.observations},
 		{"pieces", "The pieces of a garment laid flat, for its finished measurements.", func(t table) shape.Shape {
@@ -253,6 +260,7 @@ func (t table) pattern() []shape.Key {
 		shape.May("lengthen_at", lengthenAt(), "Where the maker drew lines to lengthen or shorten, in words, as in `below the hip`."),
 		shape.May("seam_allowance", shape.Length(), "The seam allowance of the pattern's pieces."),
 		shape.May("sizes", shape.List(shape.Text()), "The sizes, as the pattern prints them."),
+		t.declarations(shape.May),
 		shape.Need("body", t.rows(t.voc.BodyNames()), "The size chart: for each measurement a cell to each size, or the name of a CSV or XLSX file beside this one."),
 		shape.May("finished", t.rows(t.voc.Words()), "The finished garment measurements: for each a cell to each size, or the name of a CSV or XLSX file beside this one."),
 		shape.May("test_square", testSquare(), "The square on a print-at-home pattern by which its scale is checked."),
@@ -338,7 +346,7 @@ func (t table) recipe() shape.Shape {
 		t.need("draft", shape.OneOf("women", "men", "children", "all"), "What it is usually drafted for; it bars nobody."),
 		shape.May("because", shape.Text(), "What decides the size and why, in a cutter's words."),
 		shape.May("source", shape.Text(), "Where that comes from."),
-		t.declarations(),
+		t.declarations(shape.May),
 		t.need("controlling", t.controlling(), "What picks the size from the chart: a measurement, several in order, or an expression that yields one."),
 		shape.May("between_sizes", shape.OneOf("larger", "smaller"), "Which size to take between two."),
 		shape.May("hangs_from", shape.OneOf("shoulder"), "A garment that hangs from the shoulder goes by the upper bust."),
@@ -392,6 +400,7 @@ func (t table) zone() shape.Shape {
 	}
 	return t.named(shape.Map(
 		shape.May("measure", t.measure(), "What is measured there, where the zone's name does not say it."),
+		shape.May("made", t.made(), "The finished row that says what the garment measures there, where that is not called like what is measured: of two layers at one level each has its own."),
 		t.need("role", shape.OneOf("decides", "mended", "held"),
 			"It decides the size; or grading or an alteration puts it right; or elastic, a tie or a drawstring holds it."),
 		shape.May("by", shape.OneOf("elastic", "tie", "drawstring", "rib", "chart"), "What holds it; or `chart`, where it is read off the chart alone."),

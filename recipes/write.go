@@ -78,6 +78,7 @@ func WriteYAML(p *engine.Pattern, voc *engine.Vocabulary) ([]byte, error) {
 	w.Text("name", p.Name)
 	w.Text("recipe", p.Recipe)
 	w.Text("units", string(p.Units))
+	w.declarations(voc)
 	w.draft(voc)
 	w.length("seam_allowance", p.Allowance)
 	w.List("sizes", p.Sizes)
@@ -116,6 +117,31 @@ func (w *patternWriter) cells(key string, row engine.Row) {
 		texts[i] = cellText(w.p, c)
 	}
 	w.List(key, texts)
+}
+
+// declarations writes the measurements that the pattern itself declares.
+func (w *patternWriter) declarations(voc *engine.Vocabulary) {
+	w.Below(declaring, func() {
+		for _, m := range w.p.Measurements {
+			if m.At.File != w.p.At.File {
+				continue // the garment type beside it has them
+			}
+			w.Below(m.Name, func() {
+				w.Text("title", m.Title)
+				w.Text("kind", string(m.Kind))
+				w.Text("how", m.How)
+				w.Text("level", m.By)
+				w.List("also", m.Also)
+				if usual := voc.Placed(engine.Measure{Kind: m.Kind}, m.By); m.TapeError != usual.TapeError {
+					w.Text("tape_error", m.TapeError.Exact(w.p.Units))
+				}
+				if m.Most > 0 {
+					w.Text("between", m.Least.Exact(w.p.Units)+" .. "+m.Most.Exact(w.p.Units))
+				}
+				w.Text("source", m.Source)
+			})
+		}
+	})
 }
 
 func (w *patternWriter) draft(voc *engine.Vocabulary) {

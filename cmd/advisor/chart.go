@@ -159,7 +159,7 @@ func (q *chartFlags) verdict(s streams, a *engine.Soundness) error {
 
 // read reads a pattern file and what it hangs on.
 func (q *chartFlags) read(d *files, path string) (engine.Request, error) {
-	r := engine.Request{Vocabulary: d.Voc, Pattern: d.Pattern(path)}
+	r := engine.Request{Pattern: d.Pattern(path)}
 	shared := d.Rules()
 	r.Rules = shared
 	if r.Recipe = d.TypeOf(r.Pattern, path); r.Recipe != nil {
@@ -168,7 +168,7 @@ func (q *chartFlags) read(d *files, path string) (engine.Request, error) {
 	if err := d.done(); err != nil {
 		return r, err
 	}
-	r.Units = cmp.Or(quantity.Unit(q.units), r.Pattern.Units)
+	r.Units, r.Vocabulary = cmp.Or(quantity.Unit(q.units), r.Pattern.Units), d.Voc
 	return r, nil
 }
 

@@ -110,6 +110,9 @@ func (m *measureFlags) sitting(d *files, name string) (*sitting, error) {
 	if err := notebook.CheckName(name); err != nil {
 		return nil, err
 	}
+	if m.recipe != "" {
+		_, _ = d.Find(m.recipe, d.FolderOf(".")) // which makes known what it declares; that there is none is told when it asks
+	}
 	shared := d.Rules()
 	t := &sitting{d: d, book: book, name: name, rules: shared, units: quantity.Unit(m.units), over: m.over}
 	if t.today, err = m.date(); err != nil {
@@ -255,7 +258,7 @@ var errEnough = errors.New("enough")
 
 // asking asks for what is not taken yet today, one measurement at a time.
 func (m *measureFlags) asking(d *files, t *sitting) error {
-	names, hem, before := d.Voc.BodyNames(), "", 0
+	names, hem, before := d.Voc.Asked(), "", 0
 	if m.recipe != "" {
 		found, err := d.Find(m.recipe, d.FolderOf("."))
 		if err != nil {

@@ -27,7 +27,7 @@ func newMeasurements(s streams) *cobra.Command {
 
 // measurements lists what is measured, from the top of the body down.
 func measurements(voc *engine.Vocabulary) *explain.Document {
-	body, garment := explain.Steps{}, explain.Steps{}
+	body, certain, garment := explain.Steps{}, explain.Steps{}, explain.Steps{}
 	for _, name := range voc.Words() {
 		m := voc.Measure(name)
 		text := m.How
@@ -35,14 +35,24 @@ func measurements(voc *engine.Vocabulary) *explain.Document {
 			text += " Also: " + strings.Join(words, ", ") + "."
 		}
 		into := &body
-		if m.Kind == engine.Garment {
+		switch {
+		case m.Kind == engine.Garment:
 			into = &garment
+		case m.Of != "":
+			into = &certain
+		}
+		if m.Of != "" {
+			text += " For " + m.Of + "."
 		}
 		into.Items = append(into.Items, explain.Step{Mark: name, Text: text})
 	}
-	return &explain.Document{Blocks: []explain.Block{
+	d := &explain.Document{Blocks: []explain.Block{
 		explain.Sentence("Write these names in files, in the headers of tables and in flags. The other words are read too, in any case, with spaces or hyphens, and you are told as what."),
 		explain.Heading("Of the body"), body,
-		explain.Heading("Of a garment or a pattern alone"), garment,
 	}}
+	if len(certain.Items) > 0 {
+		d.Add(explain.Heading("Of the body, for certain garment types alone"), certain)
+	}
+	d.Add(explain.Heading("Of a garment or a pattern alone"), garment)
+	return d
 }

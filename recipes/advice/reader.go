@@ -36,10 +36,13 @@ func (d *Reader) Anew() Reader {
 	return Reader{Voc: d.Voc, Library: d.Library, Folders: d.Folders, Sources: diag.Sources{}, shared: d.shared}
 }
 
-// Learn makes known what the garment types of the person's own folders declare.
+// Learn makes known the measurements that files in the person's own folders declare. What is wrong in files of measurements
+// is told.
 func (d *Reader) Learn() {
 	if d.Voc != nil {
-		d.Voc = d.Library.Vocabulary(d.Voc)
+		var docs []*file.Doc
+		d.Voc, docs = d.Library.Vocabulary(d.Voc)
+		d.Take(docs...)
 	}
 }
 
@@ -145,12 +148,15 @@ func (d *Reader) Word(flag, word string) string {
 	return as
 }
 
-// Find reads a garment type by its name, or by the path of a file in a folder.
-func (d *Reader) Find(name string, beside *file.Folder) (recipes.Found, error) {
+// Find reads a garment type by its name, or by the path of a file in a folder, and knows what it declares from there on.
+func (d *Reader) Find(name string, beside *file.Folder) (found recipes.Found, err error) {
 	if strings.HasSuffix(name, ".yaml") {
-		return d.Library.Beside(name, beside, d.Voc)
+		found, err = d.Library.Beside(name, beside, d.Voc)
+	} else {
+		found, err = d.Library.Recipe(name, d.Voc)
 	}
-	return d.Library.Recipe(name, d.Voc)
+	d.Voc = d.Voc.For(nil, found.Recipe)
+	return found, err
 }
 
 // Types reads all garment types that can be used, and says of the others what is the first thing wrong with each.
@@ -197,6 +203,7 @@ func (d *Reader) Pattern(f File) *engine.Pattern {
 	p, tables := recipes.ReadPattern(f.Doc, d.Voc, f.Files())
 	d.Take(f.Doc)
 	d.Take(tables...)
+	d.Voc = d.Voc.For(p, nil)
 	return p
 }
 

@@ -56,6 +56,7 @@ type Known struct {
 
 // Read reads what a question is about. What is wrong is among the problems; with errors there the request is not to be used.
 func (d *Reader) Read(q Question) engine.Request {
+	d.Voc = d.Voc.For(q.Known.Pattern, q.Known.Recipe)
 	r := engine.Request{Vocabulary: d.Voc, Rules: d.Rules(), Pattern: q.Known.Pattern, Recipe: q.Known.Recipe}
 	go engine.CompileEarly(r.Rules) // nobody waits for it
 	switch {
@@ -76,6 +77,7 @@ func (d *Reader) Read(q Question) engine.Request {
 			r.Kept = append(r.Kept, kept)
 		}
 	}
+	r.Vocabulary = d.Voc
 	d.Complete(&r)
 	return r
 }

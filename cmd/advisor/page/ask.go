@@ -32,7 +32,7 @@ func (f *form) readPattern() {
 		return
 	}
 	laid := named(f.what.doc, "this pattern")
-	p, docs := recipes.ReadPattern(laid, f.s.Voc, beside{f.tables, folder})
+	p, docs := recipes.ReadPattern(laid, f.files.Voc, beside{f.tables, folder})
 	ok := f.problems("pattern", laid, slices.Concat(fields, []field{chartFields[0].field, chartFields[1].field, piecesField}))
 	for _, doc := range docs {
 		ok = f.tableProblems(doc) && ok
@@ -58,7 +58,7 @@ func (f *form) layChart(c *chartField, folder fs.FS) bool {
 		text, err = f.what.doc.Remove(c.path...)
 	default:
 		name := c.ID + ".csv"
-		f.tables[name] = pasted(typed, f.s.Voc)
+		f.tables[name] = pasted(typed, f.files.Voc)
 		text, err = f.what.doc.Set(name, c.path...)
 		if err == nil && c.part == engine.OfBody && at(f.what.doc, []string{"sizes"}).Exists() {
 			text, err = file.Open(f.what.doc.Name(), text).Remove("sizes") // the pasted chart says which there are
@@ -99,11 +99,11 @@ func (f *form) chartShown(c *chartField, folder fs.FS) string {
 	if f.what.was == nil {
 		return ""
 	}
-	p, _ := recipes.ReadPattern(file.Open(f.what.path, f.what.was), f.s.Voc, folder)
+	p, _ := recipes.ReadPattern(file.Open(f.what.path, f.what.was), f.files.Voc, folder)
 	if p == nil {
 		return ""
 	}
-	return c.show(p, f.s.Voc)
+	return c.show(p, f.files.Voc)
 }
 
 // tableProblems are told at the field that the table was pasted into, with the line.

@@ -294,10 +294,10 @@ func about(p diag.Diagnostic, doc *file.Doc, fields []field) string {
 func (f *form) measures() (used, others []field) {
 	var wants []string
 	if f.recipe != nil {
-		wants = f.recipe.Wants(f.s.Voc, f.s.Rules())
+		wants = f.recipe.Wants(f.files.Voc, f.s.Rules())
 	}
-	for _, name := range f.s.Voc.BodyNames() {
-		fd := measureField(f.s.Voc.Measure(name))
+	for _, name := range f.files.Voc.BodyNames() {
+		fd := measureField(f.files.Voc.Measure(name))
 		if slices.Contains(wants, name) {
 			used = append(used, fd)
 		} else {
@@ -317,7 +317,7 @@ func (f *form) hem() []field {
 	if f.recipe == nil || f.recipe.HemLength() == "" {
 		return nil
 	}
-	return []field{hemField(f.recipe.HemLength(), f.s.Voc)}
+	return []field{hemField(f.recipe.HemLength(), f.files.Voc)}
 }
 
 func (f *form) patternFields() []field {
@@ -359,11 +359,11 @@ func (f *form) refill(step string) {
 // fillCharts puts the tables of a pattern into their fields.
 func (f *form) fillCharts(e *entry) {
 	doc := file.Open(e.shownName(), e.was)
-	p, _ := recipes.ReadPattern(doc, f.s.Voc, f.folder(e))
+	p, _ := recipes.ReadPattern(doc, f.files.Voc, f.folder(e))
 	for i := range chartFields {
 		shown := ""
 		if p != nil && e.was != nil {
-			shown = chartFields[i].show(p, f.s.Voc)
+			shown = chartFields[i].show(p, f.files.Voc)
 		}
 		f.values.Set(chartFields[i].ID, shown)
 	}
@@ -371,7 +371,7 @@ func (f *form) fillCharts(e *entry) {
 
 // read reads the files that the form has, and says what is wrong with them.
 func (f *form) read() {
-	f.request.Vocabulary, f.request.Rules = f.s.Voc, f.files.Rules()
+	f.request.Vocabulary, f.request.Rules = f.files.Voc, f.files.Rules()
 	f.readPattern()
 	f.readBody()
 	f.readCloth()
@@ -409,7 +409,7 @@ func (f *form) readBody() {
 		return
 	}
 	doc := named(f.body.doc, "you")
-	b := recipes.ReadBody(doc, f.s.Voc)
+	b := recipes.ReadBody(doc, f.files.Voc)
 	before := len(f.notes)
 	if f.problems("body", doc, fields) {
 		f.request.Body = b
@@ -431,7 +431,7 @@ func (f *form) readBody() {
 		}
 		doc = file.Open(doc.Name(), text)
 	}
-	if b = recipes.ReadBody(doc, f.s.Voc); !doc.Problems().HasErrors() {
+	if b = recipes.ReadBody(doc, f.files.Voc); !doc.Problems().HasErrors() {
 		f.request.Body = b
 	}
 }
@@ -441,7 +441,7 @@ func (f *form) readCloth() {
 	if !f.lay(&f.cloth, clothFields) && f.get("structure") == "" {
 		return
 	}
-	c := recipes.ReadCloth(f.cloth.doc, f.s.Voc)
+	c := recipes.ReadCloth(f.cloth.doc, f.files.Voc)
 	if f.problems("cloth", f.cloth.doc, clothFields) {
 		f.request.Cloth = c
 	}

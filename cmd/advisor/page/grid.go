@@ -64,7 +64,7 @@ func (f *form) gridded() {
 		if strings.TrimSpace(table) == "" || strings.HasPrefix(table, "measurement\t") || strings.HasPrefix(table, "size\t") {
 			continue // it was filled in by hand, or tidied before: leave it, so that what cannot be read is shown where it is
 		}
-		rows, skipped := recipes.Tidied(table, f.s.Voc)
+		rows, skipped := recipes.Tidied(table, f.files.Voc)
 		f.values.Set(c.ID, tabs(rows))
 		if len(skipped) > 0 {
 			f.say(note{Field: c.ID, Text: "Left out: " + strings.Join(skipped, "; ") + "."})
@@ -188,7 +188,7 @@ func (f *form) cells(c *chartField) [][]string {
 		return nil
 	}
 	if f.pattern != nil && !slices.ContainsFunc(f.notes, func(n note) bool { return n.Wrong && n.Field == c.ID }) {
-		if shown := c.show(f.pattern, f.s.Voc); shown != "" {
+		if shown := c.show(f.pattern, f.files.Voc); shown != "" {
 			text = shown
 		}
 	}
@@ -203,9 +203,9 @@ func (f *form) usualRows(there [][]string) [][]string {
 	var has []string
 	for _, row := range there {
 		if len(row) > 0 {
-			name, _ := f.s.Voc.Called(row[0])
-			if has = append(has, name); f.s.Voc.Measure(name) != nil {
-				has = append(has, f.s.Voc.Measure(name).SameAs)
+			name, _ := f.files.Voc.Called(row[0])
+			if has = append(has, name); f.files.Voc.Measure(name) != nil {
+				has = append(has, f.files.Voc.Measure(name).SameAs)
 			}
 		}
 	}
@@ -215,7 +215,7 @@ func (f *form) usualRows(there [][]string) [][]string {
 	var out [][]string
 	for _, name := range f.charted() {
 		if !slices.Contains(has, name) {
-			out = append(out, []string{f.s.Voc.Title(name)})
+			out = append(out, []string{f.files.Voc.Title(name)})
 		}
 	}
 	return out
@@ -223,7 +223,7 @@ func (f *form) usualRows(there [][]string) [][]string {
 
 // charted are the measurements that charts usually have of those that a type is chosen and judged by.
 func (f *form) charted() []string {
-	asks := f.recipe.Asks(f.s.Voc, f.s.Rules())
+	asks := f.recipe.Asks(f.files.Voc, f.s.Rules())
 	usual := []string{"height", "bust", "chest", "waist", "hip", "head", "hand"}
 	return slices.DeleteFunc(slices.Concat(asks[0], asks[2]), func(name string) bool { return !slices.Contains(usual, name) })
 }

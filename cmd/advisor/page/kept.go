@@ -28,7 +28,7 @@ func (f *form) garmentFields() []field {
 	var seen []string
 	for i := range f.types[at].Zones {
 		name := f.types[at].Zones[i].Measure
-		m := f.s.Voc.Measure(name)
+		m := f.files.Voc.Measure(name)
 		if m == nil || m.Kind == engine.Angle || slices.Contains(seen, name) {
 			continue
 		}
@@ -51,11 +51,11 @@ func (f *form) readKept() {
 	if f.request.Body != nil && !at(doc, []string{"worn_by"}).Exists() {
 		f.kept.doc = wornBy(doc, f.request.Body.Name, f.request.Today)
 	}
-	g, _ := recipes.ReadGarment(f.kept.doc, f.s.Voc, f.folder(&f.kept))
+	g, _ := recipes.ReadGarment(f.kept.doc, f.files.Voc, f.folder(&f.kept))
 	if !f.problems("garment", f.kept.doc, fields) || g == nil {
 		return
 	}
-	if _, err := f.files.Library.TypeOf(g, f.recipe, f.s.Voc); err != nil {
+	if _, err := f.files.Library.TypeOf(g, f.recipe, f.files.Voc); err != nil {
 		f.wrong("kept_recipe", err)
 		return
 	}
@@ -85,11 +85,11 @@ func (v *answer) flat(f *form) error {
 		return nil
 	}
 	doc := file.Open("pieces.yaml", text)
-	pieces, _, _ := recipes.ReadPieces(doc, f.s.Voc, nil)
+	pieces, _, _ := recipes.ReadPieces(doc, f.files.Voc, nil)
 	if pieces == nil || doc.Problems().HasErrors() {
 		return nil // which is told at the field
 	}
-	a := engine.LayFlat(engine.FlatRequest{Pieces: pieces, Pattern: f.pattern, Body: f.request.Body, Vocabulary: f.s.Voc, Units: f.units()})
+	a := engine.LayFlat(engine.FlatRequest{Pieces: pieces, Pattern: f.pattern, Body: f.request.Body, Vocabulary: f.files.Voc, Units: f.units()})
 	body, err := fragment(report.Flat(a, "").Blocks...)
 	v.Parts = append(v.Parts, part{"part-pieces", "The pieces laid flat", body})
 	return err

@@ -54,7 +54,7 @@ func (f *form) pieceLevels() []string {
 	var out []string
 	for i := range f.recipe.Zones {
 		z := &f.recipe.Zones[i]
-		if m := f.s.Voc.Measure(z.Measure); z.Ease != nil && z.Laps == "" && m != nil && m.Kind == engine.Girth && len(out) < mostLevels {
+		if m := f.files.Voc.Measure(z.Measure); z.Ease != nil && z.Laps == "" && m != nil && m.Kind == engine.Girth && len(out) < mostLevels {
 			out = append(out, z.Measure)
 		}
 	}
@@ -79,7 +79,7 @@ func (f *form) pieces() piecesForm {
 	for _, p := range usualPieces {
 		piece := pieceForm{Name: typed{field: field{Label: capital(p.name)}}, Cut: ask(p.name+".cut", "Cut", p.cut)}
 		for _, level := range f.pieceLevels() {
-			title := f.s.Voc.Title(level)
+			title := f.files.Voc.Title(level)
 			piece.Levels = append(piece.Levels, pieceLevel{title, ask(p.name+".width."+level, "Width at the "+title, nil), ask(p.name+".darts."+level, "Darts there", nil)})
 		}
 		out.Pieces = append(out.Pieces, piece)
@@ -126,7 +126,7 @@ func (f *form) gatherPieces() {
 // atLevels is what is filled in at each level, as it is written in a map.
 func (f *form) atLevels(prefix string) string {
 	var parts []string
-	for _, name := range f.s.Voc.BodyNames() {
+	for _, name := range f.files.Voc.BodyNames() {
 		if v := f.get(piecePrefix + prefix + name); v != "" {
 			text, err := file.Plain(v)
 			if err == nil {

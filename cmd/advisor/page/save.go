@@ -131,7 +131,7 @@ func (f *form) toSave(step string, e *entry) ([]byte, error) {
 		if f.pattern == nil {
 			return nil, errors.New("not saved: the pattern has no size chart yet")
 		}
-		text, err := recipes.WriteYAML(f.unsummed(), f.s.Voc)
+		text, err := recipes.WriteYAML(f.unsummed(), f.files.Voc)
 		return f.withPieces(text), err
 	case step == "pattern":
 		return f.tabled(e)
@@ -162,7 +162,7 @@ func (f *form) retaken(e *entry) ([]byte, error) {
 			return nil, err
 		}
 		doc := file.Open(e.path, text)
-		if text, err = recipes.Retake(doc, recipes.ReadBody(doc, f.s.Voc), recipes.Retaking{Measurement: name, Value: written, Day: day}, f.s.Voc); err != nil {
+		if text, err = recipes.Retake(doc, recipes.ReadBody(doc, f.files.Voc), recipes.Retaking{Measurement: name, Value: written, Day: day}, f.files.Voc); err != nil {
 			return nil, err
 		}
 		again = true
@@ -185,8 +185,8 @@ func (f *form) retaken(e *entry) ([]byte, error) {
 func (f *form) sameEarlier(path string, before, after []byte) error {
 	var earlier [2]*engine.History
 	for i, text := range [][]byte{before, after} {
-		if b := recipes.ReadBody(file.Open(path, text), f.s.Voc); b != nil {
-			earlier[i] = engine.HistoryOf(&engine.Body{Earlier: b.Earlier}, f.s.Voc, "")
+		if b := recipes.ReadBody(file.Open(path, text), f.files.Voc); b != nil {
+			earlier[i] = engine.HistoryOf(&engine.Body{Earlier: b.Earlier}, f.files.Voc, "")
 		}
 	}
 	if reflect.DeepEqual(earlier[0], earlier[1]) {
@@ -210,7 +210,7 @@ func (f *form) tabled(e *entry) ([]byte, error) {
 			rows = f.pattern.Finished
 		}
 		edits := [][]string{{"[" + strings.Join(plainAll(f.pattern.Sizes), ", ") + "]", "sizes"}, {"{}", c.path[0]}}
-		for _, name := range f.s.Voc.Words() {
+		for _, name := range f.files.Voc.Words() {
 			if row, ok := rows[name]; ok {
 				edits = append(edits, []string{"[" + strings.Join(cellsOf(row), ", ") + "]", c.path[0], name})
 			}

@@ -70,19 +70,19 @@ const mostFirst = 4
 func (f *form) askFor(n notes) asked {
 	var a asked
 	fieldOf := func(name string) typed {
-		fd := measureField(f.s.Voc.Measure(name))
+		fd := measureField(f.files.Voc.Measure(name))
 		return typed{fd, f.values.Get(fd.ID), n[fd.ID], false}
 	}
 	groups := [][]string{{"bust", "waist", "hip"}, nil, nil}
 	if f.recipe != nil {
-		groups = f.recipe.Asks(f.s.Voc, f.s.Rules())
+		groups = f.recipe.Asks(f.files.Voc, f.s.Rules())
 	}
 	var done []string
 	for _, name := range groups[0] {
 		done, a.First = append(done, name), append(a.First, fieldOf(name))
 	}
 	for _, name := range groups[2] {
-		if len(a.First) < mostFirst && f.s.Voc.Measure(name).Kind == engine.Girth && f.judged(name) {
+		if len(a.First) < mostFirst && f.files.Voc.Measure(name).Kind == engine.Girth && f.judged(name) {
 			done, a.First = append(done, name), append(a.First, fieldOf(name))
 		}
 	}
@@ -92,8 +92,9 @@ func (f *form) askFor(n notes) asked {
 	for _, fd := range f.hem() {
 		a.Lengths = append(a.Lengths, typed{fd, f.values.Get(fd.ID), n[fd.ID], false})
 	}
-	for _, name := range slices.Concat(groups[2], f.s.Voc.BodyNames()) {
-		if !slices.Contains(done, name) {
+	for _, name := range slices.Concat(groups[2], f.files.Voc.BodyNames()) {
+		asked := slices.Contains(groups[2], name) || f.files.Voc.Measure(name).Of == "" || fieldOf(name).Value != ""
+		if asked && !slices.Contains(done, name) {
 			done, a.Others = append(done, name), append(a.Others, fieldOf(name))
 		}
 	}
@@ -115,8 +116,8 @@ func (f *form) wanting() string {
 	if f.request.Body == nil {
 		what := "your measurements"
 		if f.recipe != nil {
-			if asks := f.recipe.Asks(f.s.Voc, f.s.Rules())[0]; len(asks) > 0 {
-				what = "your " + f.s.Voc.Title(asks[len(asks)-1])
+			if asks := f.recipe.Asks(f.files.Voc, f.s.Rules())[0]; len(asks) > 0 {
+				what = "your " + f.files.Voc.Title(asks[len(asks)-1])
 			}
 		}
 		all = append(all, what)

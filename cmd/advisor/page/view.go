@@ -162,20 +162,20 @@ func (f *form) show(a *answer) *shown {
 	if f.recipe != nil {
 		v.Type = f.recipe.Title
 	}
-	for _, name := range f.s.Voc.BodyNames() {
-		v.Words = append(v.Words, f.s.Voc.Title(name))
+	for _, name := range f.files.Voc.BodyNames() {
+		v.Words = append(v.Words, f.files.Voc.Title(name))
 	}
 	v.Kept = f.step("garment", "A garment I keep", f.garmentFields(), nil, n)
 	for _, name := range f.s.names("garment") {
 		v.Liked = append(v.Liked, choice{name, name})
 	}
-	for _, l := range f.s.Voc.Limits.Layers {
+	for _, l := range f.files.Voc.Limits.Layers {
 		v.Layers = append(v.Layers, l.Name)
 	}
 	v.Wishes = []choice{{"closer", "closer"}, {"", "as drawn"}, {"roomier", "roomier"}}
 	v.Missing = f.wanting()
 	v.Again, v.Flat = f.proposals(a), f.pieces()
-	v.Figure = tapeFigure(f.s.Voc, v.Measures)
+	v.Figure = tapeFigure(f.files.Voc, v.Measures)
 	v.Eases = []choice{{"", "as the maker drew it"}, {"closer", "closer"}, {"roomier", "roomier"}, {"expected", "as the type expects"}, {"liked", "as the garments I like"}}
 	return v
 }

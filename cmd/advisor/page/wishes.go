@@ -84,8 +84,8 @@ func (f *form) gatherEase() {
 func (f *form) whatKeys() []choice {
 	keys := []choice{}
 	if f.recipe != nil {
-		for _, name := range f.recipe.Wants(f.s.Voc, f.s.Rules()) {
-			keys = append(keys, choice{name, "your " + f.s.Voc.Title(name)})
+		for _, name := range f.recipe.Wants(f.files.Voc, f.s.Rules()) {
+			keys = append(keys, choice{name, "your " + f.files.Voc.Title(name)})
 		}
 	}
 	return append(keys, choice{"cloth.stretch.across", "the stretch of the cloth across"}, choice{"cloth.stretch.along", "the stretch along"})

@@ -2,6 +2,7 @@ package publish
 
 import (
 	"io/fs"
+	"path"
 	"path/filepath"
 
 	"fitadvisor/cmd/advisor/publish/buyer"
@@ -33,14 +34,16 @@ func Pack(r *advice.Reader, f advice.File) *Pattern {
 	f.Doc = file.Open(p.Name, f.Source())
 	p.Read = own.Pattern(f)
 	if p.Recipe = own.Type(p.Read, f.Beside); p.Recipe != nil {
-		p.Asks = p.Recipe.Asks(r.Voc, own.Rules())
-		_, err := engine.Prepare(p.Read, p.Recipe, own.Rules(), r.Voc)
+		p.Asks = p.Recipe.Asks(own.Voc, own.Rules())
+		_, err := engine.Prepare(p.Read, p.Recipe, own.Rules(), own.Voc)
 		if d, ok := advice.Explain(&engine.Request{Pattern: p.Read}, err); ok {
 			own.Tell(d)
 		} else if err != nil {
 			own.Tell(diag.Diagnostic{Severity: diag.Error, Code: file.Unreadable, Summary: err.Error(), Range: p.Read.At})
 		}
 	}
+	p.Voc = own.Voc
+	seen.declared(own, r.Library.Folders)
 	r.Tell(own.Problems...)
 	if r.Problems.HasErrors() || p.Recipe == nil {
 		return nil
@@ -54,6 +57,19 @@ func Pack(r *advice.Reader, f advice.File) *Pattern {
 
 // recorder remembers what is read of folders, by the kind of folder.
 type recorder map[string][]*watched
+
+// declared reads the files of measurements in the maker's folders, so that they are published too: what is declared there
+// may be in the pattern. Nothing else in these folders is read for it.
+func (s recorder) declared(own *advice.Reader, folders []file.Folder) {
+	for _, name := range own.Voc.Asked() {
+		m := own.Voc.Measure(name)
+		for i, f := range folders {
+			if m.Declared() && path.Dir(m.At.File) == f.Name {
+				own.Library.Folders[i].Open(path.Base(m.At.File))
+			}
+		}
+	}
+}
 
 // watch gives the folders to read from, under a name that does not tell where the maker has them.
 func (s recorder) watch(kind string, folders []file.Folder) []file.Folder {

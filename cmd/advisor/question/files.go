@@ -19,6 +19,7 @@ import (
 	"fitadvisor/cmd/advisor/notebook"
 	"fitadvisor/engine"
 	"fitadvisor/explain/diag"
+	"fitadvisor/recipes"
 	"fitadvisor/recipes/advice"
 	"fitadvisor/rules/file"
 )
@@ -268,7 +269,7 @@ func (d *Files) FolderOf(path string) *file.Folder {
 }
 
 // OpenKept opens the folder of the notebook with garment types of the person's own, if there is one; what is set goes
-// before it.
+// before it. What they and the notebook's patterns declare is known from there on.
 func (d *Files) OpenKept() {
 	kind, _ := notebook.KindOf("recipe")
 	path := filepath.Join(d.Book.Dir, kind.Folder)
@@ -278,6 +279,10 @@ func (d *Files) OpenKept() {
 	if root, err := d.root(path); err == nil {
 		d.Library.Folders = append(d.Library.Folders[:len(d.Library.Folders):len(d.Library.Folders)], file.Folder{Name: Shown(path), Files: root.FS()})
 		d.Learn()
+	}
+	kind, _ = notebook.KindOf("pattern")
+	if root, err := d.root(filepath.Join(d.Book.Dir, kind.Folder)); err == nil && d.Voc != nil {
+		d.Voc = recipes.DeclaredIn(file.Folder{Name: Shown(root.Name()), Files: root.FS()}, "pattern", d.Voc)
 	}
 }
 
