@@ -56,7 +56,15 @@ func Build(ctx context.Context, of Program) (*Engine, error) {
 	}
 	defer os.RemoveAll(dir)
 	at := filepath.Join(dir, "engine.wasm")
-	if _, err := b.run("build", "-trimpath", "-gcflags=all=-l", "-ldflags=-s -w", "-o", at, string(of)); err != nil {
+	args := []string{"build", "-trimpath", "-gcflags=all=-l", "-ldflags=-s -w", "-o", at}
+	if of == PatternPages {
+		brief, err := b.brief(dir)
+		if err != nil {
+			return nil, err
+		}
+		args = append(args, brief...)
+	}
+	if _, err := b.run(append(args, string(of))...); err != nil {
 		return nil, &NoSourceError{err.Error()}
 	}
 	program, err := os.ReadFile(at)
@@ -104,6 +112,40 @@ func Built(path string, of Program) (*Engine, error) {
 		e.Program, err = zipped(program)
 	}
 	return e, err
+}
+
+// garmentTypes is the package that the shipped garment types are embedded in.
+const garmentTypes = "fitadvisor/recipes"
+
+// brief writes the files of garment types without their examples, which a buyer's page never reads, into a folder. It
+// returns what the Go command wants to build with them: nothing where the source is in no working folder, since Go builds a
+// library only as it is.
+func (b builder) brief(dir string) (flags []string, err error) {
+	out, err := b.run("list", "-f", "{{if .Module.Main}}{{.Dir}}{{range .EmbedFiles}}\n{{.}}{{end}}{{end}}", garmentTypes)
+	if err != nil {
+		return nil, &NoSourceError{err.Error()}
+	}
+	from, files, _ := strings.Cut(strings.TrimSpace(string(out)), "\n")
+	if from == "" {
+		return nil, nil
+	}
+	instead := map[string]string{}
+	for name := range strings.Lines(files) {
+		name = strings.TrimSpace(name)
+		text, err := os.ReadFile(filepath.Join(from, name))
+		if err != nil {
+			return nil, err
+		}
+		text, _, _ = bytes.Cut(text, []byte("\nexamples:\n"))
+		at := filepath.Join(dir, name)
+		if err := os.WriteFile(at, text, 0o600); err != nil {
+			return nil, err
+		}
+		instead[filepath.Join(from, name)] = at
+	}
+	list, _ := json.Marshal(map[string]any{"Replace": instead}) // no error: they are texts
+	overlay := filepath.Join(dir, "overlay.json")
+	return []string{"-overlay", overlay}, os.WriteFile(overlay, list, 0o600)
 }
 
 // builder asks the Go command.
