@@ -84,9 +84,9 @@ func groupOf(r *engine.Recipe, all []typeGroup) int {
 	return len(all) - 1
 }
 
-// wordsOf are the words by which a type is found.
+// wordsOf are the words by which a type is found, besides its title.
 func (s *Server) wordsOf(r *engine.Recipe) string {
-	words := []string{r.Title}
+	var words []string
 	for _, w := range s.Voc.Synonyms {
 		if w.Type && slices.Contains(w.Means, r.Name) {
 			words = append(words, w.Word)
@@ -116,7 +116,7 @@ func (s *Server) home(w http.ResponseWriter, r *http.Request) {
 	v := &homeView{Token: s.token, Find: strings.TrimSpace(r.URL.Query().Get("find")), Groups: groups(), Said: f.broken()}
 	for _, t := range f.types {
 		words := s.wordsOf(t)
-		if !found(words, v.Find) {
+		if !found(strings.ToLower(t.Title)+", "+words, v.Find) {
 			continue
 		}
 		icon, err := s.icon(t)

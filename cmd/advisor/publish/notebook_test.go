@@ -30,13 +30,13 @@ func TestNotebookOnTheFilesOfABrowser(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	const tests = "TestExportImport|TestExportSays|TestImportRefuses|TestImportOverwritesNothing|TestImportLooks|TestFind|TestNames|TestChangedMeanwhile|TestAdd|TestSweepsItsOwn"
+	const tests = "TestExportImport|TestExportSays|TestImportRefuses|TestImportOverwritesNothing|TestImportLooks|TestFind|TestNames|TestChangedMeanwhile|TestAdd|TestSweepsItsOwn|TestBookIsItsFiles"
 	out, err := exec.Command(node, filepath.Join("testdata", "ondisk.js"), filepath.Join("notebook", "disk.js"), filepath.Join(strings.TrimSpace(string(root)), "lib", "wasm", "wasm_exec.js"),
-		program, "-test.v", "-test.run="+tests).CombinedOutput()
+		program, "-test.v", "-rapid.checks=10", "-test.run="+tests).CombinedOutput()
 	if err != nil {
 		t.Fatalf("%v\n%s", err, out)
 	}
-	if got, want := len(regexp.MustCompile(`(?m)^--- PASS`).FindAll(out, -1)), 12; got != want {
+	if got, want := len(regexp.MustCompile(`(?m)^--- PASS`).FindAll(out, -1)), 13; got != want {
 		t.Errorf("%d tests hold, of %d:\n%s", got, want, out)
 	}
 }

@@ -34,7 +34,7 @@
       const wants = find.value.toLowerCase().split(/[\s-]+/).filter(Boolean);
       let any = false;
       for (const item of document.querySelectorAll("[data-words]")) {
-        const words = item.dataset.words.split(/[\s,-]+/);
+        const words = (item.dataset.words + " " + item.textContent.toLowerCase()).split(/[\s,-]+/);
         item.hidden = !wants.every((w) => words.some((x) => x.startsWith(w) || w.startsWith(x) && x.length > 3 && w.length - x.length < 3));
         any = any || !item.hidden;
       }
