@@ -637,8 +637,12 @@ func (j *judging) byDart(r *row) {
 		do = "more"
 	}
 	all, each := j.parts(amount, n)
+	what := "darts"
+	if j.zones[r.z].zone.Pleats {
+		what = "pleats"
+	}
 	r.changes = append(r.changes, entry{by: ByDart, amount: amount, edges: n,
-		say: fmt.Sprintf("Let the %d darts at the %s take up %s %s altogether, %s.", n, r.measure.Title, all, do, each)})
+		say: fmt.Sprintf("Let the %d %s at the %s take up %s %s altogether, %s.", n, what, r.measure.Title, all, do, each)})
 }
 
 // bySeam lets seams out or takes them in, up to what an edge of a single size holds.

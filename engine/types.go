@@ -263,6 +263,7 @@ type Zone struct {
 	Line             LineRule // empty: by where it lies
 	Style            bool     // its upper end is the style: more is never a reason to change it
 	Darts            int      // that may take up more or less there
+	Pleats           bool     // those darts are pleats, stitched down or lapped
 	Means            []By     // by which a need there is met, in order; none: the usual ones
 	Mend             string   // how this zone is put right
 	Because          string   // the cutter's reason for the role

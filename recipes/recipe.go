@@ -320,8 +320,14 @@ func (r *reader) zone(key, v file.Value) engine.Zone {
 	z.Line, _ = file.Choice(m.Get("line"), engine.OwnLine, engine.KeptLine)
 	upper, _ := m.Get("upper").OneOf("style", "fit")
 	z.Style = upper == "style"
-	if darts := m.Get("darts"); darts.Exists() {
+	darts, pleats := m.Get("darts"), m.Get("pleats")
+	switch {
+	case darts.Exists() && pleats.Exists():
+		pleats.Problem(file.NotAllowed, "it has `darts` and `pleats`", "keep the one that lets the "+strings.ReplaceAll(z.Name, "_", " ")+" in or out")
+	case darts.Exists():
 		z.Darts = int(r.number(darts))
+	case pleats.Exists():
+		z.Darts, z.Pleats = int(r.number(pleats)), true
 	}
 	for _, means := range m.Get("means").Each() {
 		if by, ok := means.OneOf(engine.Means()...); ok {

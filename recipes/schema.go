@@ -417,6 +417,7 @@ func (t table) zone() shape.Shape {
 		shape.May("run", shape.Map().Rest(shape.Amount(false)), "How far it usually lies below a level above, as in {waist: 8 in}."),
 		shape.May("upper", shape.OneOf("style", "fit"), "What its roomy end is: `style`, and more is no reason to change it; `fit`, as where nothing is said, and more is taken in."),
 		shape.May("darts", shape.Whole(), "How many darts there may take up more or less."),
+		shape.May("pleats", shape.Whole(), "How many pleats may, in place of darts."),
 		shape.May("means", shape.OneOrList(shape.OneOf(engine.Means()...)), "By which means what is lacking there is mended, in order; else line, alteration, dart, seam."),
 		shape.May("line", shape.OneOf("own", "kept"), "`own`: it has a size line of its own; `kept`: it keeps its neighbour's."),
 		shape.May("mend", shape.Text(), "How it is put right."),

@@ -13,6 +13,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"strings"
 	"sync"
 	"testing"
 	"time"
@@ -166,9 +167,25 @@ func Until(t testing.TB, c context.Context, expression string) {
 	t.Helper()
 	within, stop := context.WithTimeout(c, Patience)
 	defer stop()
-	if _, err := chromedp.Run(within, chromedp.Poll[bool]("("+expression+") || undefined", chromedp.WithPollingTimeout(Patience))); err != nil {
-		t.Fatalf("%s: %v", expression, err)
+	for {
+		_, err := chromedp.Run(within, chromedp.Poll[bool]("("+expression+") || undefined", chromedp.WithPollingTimeout(Patience)))
+		switch {
+		case err == nil:
+			return
+		case within.Err() != nil || !leftPage(err):
+			t.Fatalf("%s: %v", expression, err)
+		}
 	}
+}
+
+// leftPage tells whether a page was left for another while it was asked.
+func leftPage(err error) bool {
+	for _, said := range []string{"Cannot find context", "context was destroyed", "navigated or closed"} {
+		if strings.Contains(err.Error(), said) {
+			return true
+		}
+	}
+	return false
 }
 
 // pictured is the folder that pictures of the page are put into; empty: none are taken.
