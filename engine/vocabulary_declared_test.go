@@ -1,6 +1,7 @@
 package engine_test
 
 import (
+	"encoding/json"
 	"slices"
 	"testing"
 
@@ -8,6 +9,8 @@ import (
 	"fitadvisor/engine/quantity"
 	"fitadvisor/explain/diag"
 	"fitadvisor/rules/data"
+
+	"pgregory.net/rapid"
 )
 
 func seatedHip(at string) engine.Measure {
@@ -74,4 +77,35 @@ func TestPlacedNowhere(t *testing.T) {
 	if words := voc.With(m).Words(); words[len(words)-1] != "dog_back" {
 		t.Errorf("last stands %s", words[len(words)-1])
 	}
+}
+
+// Whatever is declared, at whatever level, an answer about other measurements stays the same.
+func TestDeclaredChangesNoOther(t *testing.T) {
+	q := trial{pattern: chart("sizes: [S, M, L]", "body: {bust: [86, 90, 96], waist: [68, 72, 78], hip: [92, 96, 102]}", "finished: {bust: [94, 98, 104], waist: [73, 77, 83], hip: [99, 103, 109]}"),
+		recipe: "sheath-dress", body: wren("bust: 91", "waist: 76", "hip: 101", "upper_bust: 87", "back_waist_length: 41"), cloth: fabric("thickness: 0.4 mm")}.request(t)
+	voc := q.Vocabulary
+	answered := func(v *engine.Vocabulary) string {
+		q.Vocabulary = v
+		a, err := engine.Advise(q)
+		if err != nil {
+			t.Fatal(err)
+		}
+		text, err := json.Marshal(a)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return string(text)
+	}
+	want := answered(voc)
+	kinds := []engine.Kind{engine.Girth, engine.Along, engine.Across, engine.Garment}
+	rapid.Check(t, func(rt *rapid.T) {
+		v := voc
+		for i, level := range rapid.SliceOfN(rapid.SampledFrom(append([]string{""}, voc.Words()...)), 1, 5).Draw(rt, "levels") {
+			name := "own_" + string(rune('a'+i))
+			v = v.With(voc.Placed(engine.Measure{Name: name, Title: name, How: "So.", Kind: rapid.SampledFrom(kinds).Draw(rt, "kind"), At: diag.Range{File: "it"}}, level))
+		}
+		if got := answered(v); got != want {
+			rt.Errorf("it becomes\n%s\nnot\n%s", got, want)
+		}
+	})
 }

@@ -65,10 +65,10 @@ func (r *reader) body(m *file.Map) *engine.Body {
 	return b
 }
 
-// posture reads how the body was measured. Nothing asks for measurements taken seated, so they are refused.
+// posture reads how the body was measured. What is taken seated has names of its own, so a whole body that was is refused.
 func (r *reader) posture(v file.Value) {
 	if p, _ := v.OneOf("standing", "seated"); p == "seated" {
-		v.Problem(seatedBody, "measurements of a seated body are not used yet", "measure standing and leave the line out; where you cannot stand, only the measurements that do not change when you sit")
+		v.Problem(seatedBody, "what was measured seated is not used as if it were taken standing", "measure standing and leave the line out; a garment type that is cut for sitting declares what is taken seated under other names, such as `seated_hip`")
 	}
 }
 

@@ -128,7 +128,7 @@ func (t table) body() []shape.Key {
 		shape.May("measured_over", shape.Text(), "What was worn beneath the tape, as in `everyday bra`."),
 		shape.May("measured_by", shape.OneOf("self", "someone else"), "Who held the tape. A measurement taken of oneself is read less surely; without a word it is taken for one."),
 		shape.May("age", shape.NumberWith("years?|months?"), "In years, as in 6, or in months, as in 18 months."),
-		shape.May("posture", shape.OneOf("standing"), "How the body was measured. What was measured seated is not used yet."),
+		shape.May("posture", shape.OneOf("standing"), "How the body was measured. What is taken seated has names of its own."),
 		shape.Need("measurements", t.measurements(), "Each measurement by its name."),
 		shape.May("since", t.perMeasure(t.voc.BodyNames(), func(*engine.Measure) shape.Shape { return shape.Date() }), "The day of each measurement that was not taken with the others."),
 		shape.May("earlier", shape.List(t.named(shape.Map(

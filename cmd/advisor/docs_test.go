@@ -176,6 +176,8 @@ func (p *guide) read(doc *file.Doc) (docs []*file.Doc, known bool) {
 	switch doc.Root().Map().Get("kind").Text() {
 	case "body":
 		recipes.ReadBody(doc, p.voc)
+	case "measurements":
+		p.voc = p.voc.With(recipes.ReadMeasurements(doc, p.voc)...)
 	case "cloth":
 		recipes.ReadCloth(doc, p.voc)
 	case "columns":
@@ -195,7 +197,9 @@ func (p *guide) read(doc *file.Doc) (docs []*file.Doc, known bool) {
 		docs = append(docs, beside...)
 	case "recipe":
 		shared, _ := rules.Shared(p.voc)
-		_, beside := recipes.ReadExamples(doc, p.voc, recipes.ReadRecipe(doc, p.voc, rules.AtOnce), shared, here)
+		read := recipes.ReadRecipe(doc, p.voc, rules.AtOnce)
+		_, beside := recipes.ReadExamples(doc, p.voc, read, shared, here)
+		p.voc = p.voc.For(nil, read) // so that bodies on the page may have what it declares
 		docs = append(docs, beside...)
 	case "rules":
 		rules.Read(doc, p.voc, rules.AtOnce)

@@ -11,6 +11,7 @@ import (
 
 	"fitadvisor/explain"
 	"fitadvisor/explain/diag"
+	"fitadvisor/engine"
 	"fitadvisor/recipes"
 	"fitadvisor/rules/shape"
 )
@@ -43,7 +44,11 @@ func newSchema(s streams) *cobra.Command {
 			if len(args) == 0 {
 				return listSchemas(s, f)
 			}
-			text, err := schemaOf(args[0])
+			d, err := f.begin(s)
+			if err != nil {
+				return err
+			}
+			text, err := schemaOf(args[0], d.Voc)
 			if err != nil {
 				return err
 			}
@@ -55,12 +60,11 @@ func newSchema(s streams) *cobra.Command {
 	return c
 }
 
-// schemaOf is the schema of a kind of file or answer.
-func schemaOf(kind string) ([]byte, error) {
+// schemaOf is the schema of a kind of file or answer, over the measurements that are known.
+func schemaOf(kind string, voc *engine.Vocabulary) ([]byte, error) {
 	for _, k := range recipes.FileKinds() {
 		if k.Name == kind {
-			voc, err := recipes.Vocabulary()
-			return k.Schema(voc), err
+			return k.Schema(voc), nil
 		}
 	}
 	if kind == settingsLine.Kind {

@@ -21,7 +21,11 @@ import (
 // compiled is the schema of a kind, which must follow its draft.
 func compiled(t *testing.T, kind string) *jsonschema.Schema {
 	t.Helper()
-	text, err := schemaOf(kind)
+	voc, err := recipes.Vocabulary()
+	if err != nil {
+		t.Fatal(err)
+	}
+	text, err := schemaOf(kind, voc)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -7,22 +7,27 @@ import (
 
 	"fitadvisor/engine"
 	"fitadvisor/explain"
-	"fitadvisor/recipes"
 )
 
 // newMeasurements is a topic of the help: what can be measured, how, and what people call it.
 func newMeasurements(s streams) *cobra.Command {
 	c := &cobra.Command{Use: "measurements", Short: "What can be measured, how, and the words for it"}
-	c.SetHelpFunc(func(*cobra.Command, []string) {
-		voc, err := recipes.Vocabulary()
-		if err == nil {
-			err = s.show(measurements(voc), "auto")
-		}
-		if err != nil {
+	c.SetHelpFunc(func(c *cobra.Command, _ []string) {
+		f := display{format: "text", color: "auto", command: c}
+		if err := f.help(s); err != nil {
 			s.fail(err)
 		}
 	})
 	return c
+}
+
+// help shows what can be measured, what files of the person's own declare too.
+func (f *display) help(s streams) error {
+	d, err := f.begin(s)
+	if err != nil {
+		return err
+	}
+	return s.show(measurements(d.Voc), f.color)
 }
 
 // measurements lists what is measured, from the top of the body down.
