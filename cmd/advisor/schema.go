@@ -9,9 +9,9 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"fitadvisor/engine"
 	"fitadvisor/explain"
 	"fitadvisor/explain/diag"
-	"fitadvisor/engine"
 	"fitadvisor/recipes"
 	"fitadvisor/rules/shape"
 )

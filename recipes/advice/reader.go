@@ -16,7 +16,7 @@ import (
 // Reader reads what questions are about, and keeps every problem of every file, so that a person sees all of them at once.
 type Reader struct {
 	Voc      *engine.Vocabulary
-	Library  recipes.Library // of garment types
+	Library  recipes.Library // of garment types; once its folders are set, Learn what they declare
 	Folders  []file.Folder   // with rules of the person's own
 	Problems diag.List
 	Sources  diag.Sources

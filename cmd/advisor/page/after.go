@@ -166,14 +166,14 @@ func told(v url.Values) question.Outcome {
 func (s *Server) openMake(name string) (*engine.Make, entry, error) {
 	kind, _ := notebook.KindOf("sewn")
 	e := entry{kind: kind, name: name}
-	d := s.Anew()
+	d := s.files()
 	defer d.Close()
 	var err error
 	if e.path, e.was, err = d.Kept(kind, name); err != nil {
 		return nil, e, err
 	}
 	e.doc = file.Open(e.path, e.was)
-	m := recipes.ReadMake(e.doc, s.Voc)
+	m := recipes.ReadMake(e.doc, d.Voc)
 	return m, e, e.doc.Problems().Err()
 }
 
@@ -207,11 +207,11 @@ func (v *afterView) open(s *Server, typed url.Values) error {
 	}
 	d := s.files()
 	defer d.Close()
-	found, err := d.Library.Recipe(m.Recipe, s.Voc)
+	found, err := d.Find(m.Recipe, nil)
 	if err != nil {
 		found.Recipe = nil // the type is gone
 	}
-	zones := s.ratable(m, found.Recipe, e.doc)
+	zones := ratable(m, found.Recipe, e.doc, d.Voc)
 	for _, name := range zones {
 		z := zoneField{Zone: name, Feels: outcome("feels", name), Measured: outcome("measured", name), Changed: outcome("changed", name)}
 		for kind, field := range map[string]*string{"feels_": &z.Feels, "measured_": &z.Measured, "changed_": &z.Changed} {
@@ -221,7 +221,7 @@ func (v *afterView) open(s *Server, typed url.Values) error {
 		}
 		v.Zones = append(v.Zones, z)
 	}
-	if err := v.pictured(&report.Worn{Make: m, Recipe: found.Recipe, Vocabulary: s.Voc, Units: s.Units, Body: s.bodyNamed(d, m.Body)}, zones); err != nil {
+	if err := v.pictured(&report.Worn{Make: m, Recipe: found.Recipe, Vocabulary: d.Voc, Units: s.Units, Body: s.bodyNamed(d, m.Body)}, zones); err != nil {
 		return err
 	}
 	return v.learn(s, m, d, found.Recipe)
@@ -252,7 +252,7 @@ func (s *Server) bodyNamed(d *question.Files, name string) *engine.Body {
 		return nil
 	}
 	doc := file.Open("body.yaml", text)
-	b := recipes.ReadBody(doc, s.Voc)
+	b := recipes.ReadBody(doc, d.Voc)
 	if doc.Problems().HasErrors() || b == nil || !strings.EqualFold(b.Name, name) {
 		return nil
 	}
@@ -261,13 +261,13 @@ func (s *Server) bodyNamed(d *question.Files, name string) *engine.Body {
 
 // ratable are the zones that can be told of: those of the garment's type, whether it was known beforehand what it would
 // measure there or not, and those that something is noted of.
-func (s *Server) ratable(m *engine.Make, r *engine.Recipe, doc *file.Doc) []string {
+func ratable(m *engine.Make, r *engine.Recipe, doc *file.Doc, voc *engine.Vocabulary) []string {
 	var of []engine.Zone
 	if r != nil {
 		of = r.Zones
 	}
 	var names []string
-	for _, name := range s.Voc.Words() {
+	for _, name := range voc.Words() {
 		_, planned := m.Ease[name]
 		looked := slices.ContainsFunc(of, func(z engine.Zone) bool { return z.Measure == name })
 		told := slices.ContainsFunc([]string{"feels", "measured", "changed"}, func(kind string) bool { return at(doc, []string{"outcome", kind, name}).Exists() })
@@ -283,8 +283,8 @@ func (v *afterView) learn(s *Server, m *engine.Make, d *question.Files, r *engin
 	if r == nil {
 		return nil
 	}
-	of := engine.Lesson{Body: m.Body, Vocabulary: s.Voc, Units: s.Units, Recipe: r, Cloth: m.Cloth}
-	about := r.Title + " in " + engine.ClothClass(m.Cloth, r, s.Voc) + ", for " + m.Body
+	of := engine.Lesson{Body: m.Body, Vocabulary: d.Voc, Units: s.Units, Recipe: r, Cloth: m.Cloth}
+	about := r.Title + " in " + engine.ClothClass(m.Cloth, r, d.Voc) + ", for " + m.Body
 	lesson := engine.LearnEase(d.Makes(m.Body), of)
 	if len(lesson.Ease) == 0 || !slices.ContainsFunc(v.Zones, func(z zoneField) bool { return z.Feels != "" }) {
 		return nil

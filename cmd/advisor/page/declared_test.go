@@ -37,15 +37,7 @@ finished: {hound_chest: [54, 62, 70]}
 // decides there; where another is, nobody is asked for it. What a pattern declares is read with it.
 func TestDeclaredMeasurementsHaveFields(t *testing.T) {
 	p := open(t)
-	for name, text := range map[string]string{"recipes/hound-coat.yaml": houndCoat, "patterns/wharf-coat.yaml": wharfCoat} {
-		path := filepath.Join(p.dir, filepath.FromSlash(name))
-		if err := os.MkdirAll(filepath.Dir(path), 0o700); err != nil {
-			t.Fatal(err)
-		}
-		if err := os.WriteFile(path, []byte(text), 0o600); err != nil {
-			t.Fatal(err)
-		}
-	}
+	p.hound(t)
 	p.ask(p.post("/", url.Values{"do": {"afresh"}}))
 	v := url.Values{"units": {"cm"}, "pattern": {"wharf-coat"}, "body": {""}, "body_units": {"cm"}, "m_hound_chest": {"57"}}
 	status, page := p.ask(p.post("/answer", v))
@@ -58,5 +50,35 @@ func TestDeclaredMeasurementsHaveFields(t *testing.T) {
 	}
 	if _, page = p.ask(p.post("/", demo())); strings.Contains(page, "m_hound_chest") {
 		t.Error("for a skirt a hound's chest is asked for")
+	}
+}
+
+// hound puts a hound's garment type and pattern into the notebook.
+func (p *opened) hound(t *testing.T) {
+	t.Helper()
+	made := "kind: sewn\nname: Wharf coat\nmade: 2026-11-20\npattern: Wharf coat\nrecipe: hound-coat\nbody: {name: Moss}\nsize: M\nease: {hound_chest: 5 cm}\nfinished: {hound_chest: 62 cm}\n"
+	body := "kind: body\nname: Moss\nmeasurements: {hound_chest: 57 cm}\n"
+	for name, text := range map[string]string{"recipes/hound-coat.yaml": houndCoat, "patterns/wharf-coat.yaml": wharfCoat, "sewn/wharf.yaml": made, "bodies/moss.yaml": body} {
+		path := filepath.Join(p.dir, filepath.FromSlash(name))
+		if err := os.MkdirAll(filepath.Dir(path), 0o700); err != nil {
+			t.Fatal(err)
+		}
+		if err := os.WriteFile(path, []byte(text), 0o600); err != nil {
+			t.Fatal(err)
+		}
+	}
+}
+
+// What was sewn of such a type can be rated where it declares what is measured.
+func TestRatesWhatIsDeclared(t *testing.T) {
+	p := open(t)
+	p.hound(t)
+	_, page := p.ask(p.get(p.at("/after?make=wharf")))
+	if !strings.Contains(page, `name="feels_hound_chest"`) {
+		t.Fatalf("the hound's chest cannot be rated:\n%s", page)
+	}
+	v := url.Values{"do": {"save-outcome"}, "make": {"wharf"}, "make_hash": {valueOf(page, "make_hash")}, "zone": {"hound_chest"}, "feels_hound_chest": {"right"}}
+	if status, page := p.ask(p.post("/after", v)); status != http.StatusOK || !strings.Contains(p.read("sewn/wharf.yaml"), "hound_chest: right") {
+		t.Errorf("got %d, and noted %s:\n%s", status, p.read("sewn/wharf.yaml"), page)
 	}
 }
