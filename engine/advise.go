@@ -310,7 +310,7 @@ func (j explainer) sizeAnswer(i int, p placed, h *ruleResults) SizeAnswer {
 func (j explainer) zoneAnswer(z, s int) ZoneAnswer {
 	c, fit := j.zones[z], j.fitted(z, s)
 	percent := c.zone.percent()
-	figures := make([]float64, 0, 10) // they lie together
+	figures := make([]float64, 0, 11) // they lie together
 	keep := func(v float64) *float64 { figures = append(figures, v); return &figures[len(figures)-1] }
 	cm := func(nm float64) *float64 { return keep(roundTo(nm/nanometresPerCm, 1000)) }
 	ease := func(v float64) *float64 {
@@ -335,6 +335,9 @@ func (j explainer) zoneAnswer(z, s int) ZoneAnswer {
 		a.Drawn = ease(fit.drawn.v)
 	}
 	a.Least = *ease(j.leastTolerance(c.zone))
+	if c.lacing != nil && !fit.finished.estimated {
+		a.Gap = cm(float64(c.lacing.Gap))
+	}
 	if c.chart[s].known && c.zone.Laps == "" {
 		a.ChartBody = cm(c.chart[s].v)
 	}
@@ -406,6 +409,9 @@ func (j explainer) assumptions(s int) []Assumption {
 	out = append(out, j.likedAssumptions(s)...)
 	for z := range j.zones {
 		out = append(out, j.assumptionsAt(z, s)...)
+	}
+	if l := j.anyLacing(s); l != nil {
+		out = append(out, Assumption{fmt.Sprintf("what is laced is worn with a gap, drawn as %s, which counts as part of the garment", j.inUnits(float64(l.Gap))), "the finished measurements are what is sewn, from edge to edge"})
 	}
 	if j.recipe.HangsFrom == FromShoulder && j.upperBust().known && !j.cup(j.chart.s).known {
 		out = append(out, Assumption{"the full bust picks the size", "the pattern does not say for which cup it was drafted, so your upper bust cannot be used"})

@@ -85,6 +85,7 @@ type ZoneAnswer struct {
 	Body      float64  `json:"body"`                 // the measurement it is judged by
 	Measured  *float64 `json:"measured,omitempty"`   // the full bust, where upper bust and cup stand in for it
 	Finished  *float64 `json:"finished,omitempty"`   // the garment's own
+	Gap       *float64 `json:"gap,omitempty"`        // of what is laced, how much of that is the gap as drawn
 	Estimated bool     `json:"estimated"`            // whether that is an estimate: then nothing is ruled out by it
 	Ease      *float64 `json:"ease,omitempty"`       // finished less body; of a wrap, what is left of its overlap
 	Drawn     *float64 `json:"drawn,omitempty"`      // the ease the maker drew

@@ -96,6 +96,7 @@ func (f *faulty) sizes(p *Pattern) {
 	}
 	f.rows(p, "chart row ", "chart ", p.Chart)
 	f.rows(p, "finished row ", "finished ", p.Finished)
+	f.laced(in, p.Lacing)
 	f.rows(p, "drafted row ", "drafted ", p.DraftedFor)
 	for i, need := range p.ClothNeeded {
 		if len(need.Lengths) != len(p.Sizes) {
@@ -175,6 +176,15 @@ func (f *faulty) opening(o *Opening) {
 	}
 	for _, name := range names {
 		f.named(name, fmt.Sprintf("opening %s names %q,", o.Name, name))
+	}
+	f.laced(inRecipe, o.Closure)
+}
+
+// laced wants a gap that itself looks right.
+func (f *faulty) laced(in string, c *Closure) {
+	if c != nil && c.Lacing != nil && !c.Lacing.sound() {
+		l := c.Lacing
+		f.add(in, "a lacing is drawn with a gap of %s, which does not lie between %s and %s", l.Gap.Format(quantity.Cm), l.Least.Format(quantity.Cm), l.Most.Format(quantity.Cm))
 	}
 }
 

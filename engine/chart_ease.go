@@ -210,6 +210,9 @@ func (in *inspection) loose(f *Fitter) {
 		for s := range drawn {
 			if b, g := in.mend.Chart[name][s], in.mend.Finished[name][s]; b.Known && g.Known {
 				drawn[s] = known(g.middle() - b.middle())
+				if l := f.laced(m); l != nil {
+					drawn[s].v += float64(l.Gap)
+				}
 			}
 		}
 		at, worst := places(drawn, func(d float64) bool { return ticks(d, false) < 0 }, func(a, b float64) bool { return a < b })

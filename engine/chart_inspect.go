@@ -398,7 +398,10 @@ func (in *inspection) openingGravity(o *Opening) Gravity {
 
 // wants are the finished rows that an opening is judged by.
 func (o *Opening) wants() []string {
-	if o.Closure != nil {
+	switch {
+	case o.Closure != nil && o.Closure.Lacing != nil && o.Closure.whole():
+		return nil
+	case o.Closure != nil:
 		return []string{o.Closure.From, o.Closure.Towards}
 	}
 	return []string{o.Measure}

@@ -20,7 +20,7 @@ type under struct {
 func (j *judging) blend() {
 	for _, s := range j.moves().steps {
 		for _, u := range j.beneathBlend(&s) {
-			from, to, base := j.madeAt(u.measure.Name, s.from.line), j.madeAt(u.measure.Name, s.to.line), j.madeAt(u.measure.Name, j.ledger.s)
+			from, to, base := j.wornAt(u.measure, s.from.line), j.wornAt(u.measure, s.to.line), j.wornAt(u.measure, j.ledger.s)
 			if !from.known || !to.known || !base.known || !u.least.known {
 				continue
 			}
@@ -71,8 +71,8 @@ func (j *judging) beneathBlend(s *step) []under {
 			u.least = j.leastRoom(&row{z: z, line: j.ledger.s, you: you}, c)
 			u.least.v += j.beneath(c)
 		}
-		if body, drawn := j.draftedAt(m, j.ledger.s); drawn && j.madeAt(name, j.ledger.s).known {
-			u.least.v = min(u.least.v, j.madeAt(name, j.ledger.s).v-body)
+		if body, drawn := j.draftedAt(m, j.ledger.s); drawn && j.wornAt(m, j.ledger.s).known {
+			u.least.v = min(u.least.v, j.wornAt(m, j.ledger.s).v-body)
 		}
 		out = append(out, u)
 	}

@@ -23,7 +23,8 @@ type Level struct {
 	Line      string        `json:"line"`                // the size whose line is followed there
 	OnLine    float64       `json:"on_line"`             // the garment there in the size shown, before anything is changed
 	Estimated bool          `json:"estimated,omitempty"` // whether that is an estimate: then it is a reason for nothing
-	Changes   []LevelChange `json:"changes"`             // in the order in which they are made
+	Changes   []LevelChange `json:"changes"`             // in the order in which they are made; how it is laced first
+	Lacing    *LevelLacing  `json:"lacing,omitempty"`    // of what is laced, how far apart its edges are
 	Becomes   float64       `json:"becomes"`             // the garment there in the end
 	You       float64       `json:"you"`                 // your own measurement there, the full bust at the bust
 	Ease      float64       `json:"ease"`                // becomes less you; of you, where it is a percentage
@@ -56,6 +57,7 @@ const (
 	ByDart       By = "dart"       // darts take up more or less
 	BySeam       By = "seam"       // seams are let out or taken in
 	ByToile      By = "toile"      // it was pinned on the toile
+	ByLacing     By = "lacing"     // it is laced closer or further apart; nothing is cut
 )
 
 // Means are those that a recipe may put in an order of its own.
@@ -80,6 +82,9 @@ type row struct {
 	kept     bool    // a line is kept to there that a blend would leave before
 	shortage float64
 	because  string
+	lacing   *Lacing               // nil: nothing is laced there
+	laced    figure                // what the garment measures laced to the ease wanted
+	step     func(float64) float64 // to the nearest mark of the tape
 }
 
 // entry is a change in the ledger.
@@ -91,13 +96,22 @@ type entry struct {
 	say    string
 }
 
-// becomes is the garment there after all changes.
-func (r *row) becomes() float64 {
+// cut is the garment there after all that is cut otherwise, laced as drawn.
+func (r *row) cut() float64 {
 	v := r.base.v
 	for i := range r.changes {
 		v += r.changes[i].amount
 	}
 	return v
+}
+
+// becomes is the garment there after all changes.
+func (r *row) becomes() float64 { return r.with(0) }
+
+// with is the garment there if it were cut by so much larger.
+func (r *row) with(more float64) float64 {
+	v := r.cut() + more
+	return v + r.takes(v)
 }
 
 // need is how much larger the garment must become there, below 0 how much
@@ -193,6 +207,7 @@ func (j *judging) openRow(z, s int) *row {
 		}
 	}
 	j.bound(r, c, s)
+	j.lace(r, c, s)
 	return r
 }
 
@@ -220,7 +235,7 @@ func (j *judging) bound(r *row, c *column, s int) {
 	if least.known {
 		least.v += j.beneath(c)
 	}
-	if u := j.stretchAt(c); u.known && c.pulls && least.known { // tighter than that it does not go on
+	if u := j.stretchAt(c); u.known && c.pulls && c.lacing == nil && least.known { // tighter than that it does not go on
 		least.v = max(least.v, r.you.v/(1+u.v/100)-r.you.v)
 	}
 	r.least = figure{v: r.you.v + least.v, known: least.known}
@@ -602,7 +617,7 @@ func (j *judging) edge(o *Opening) int {
 // onLine is the garment at a level if another size's line were followed there.
 func (j *judging) onLine(r *row, s int) float64 {
 	c := j.zones[r.z]
-	return r.becomes() + c.drafted(s).v - c.drafted(r.line).v
+	return r.with(c.drafted(s).v - c.drafted(r.line).v)
 }
 
 // drafted is the garment at a zone as the pattern has it, without what a toile changed.
@@ -729,8 +744,8 @@ func (j explainer) levelAnswer(r *row) Level {
 		a.Unit = "percent"
 	}
 	a.Becomes = a.OnLine
-	for i := range r.changes {
-		c := j.changeAnswer(&r.changes[i])
+	for _, e := range j.entries(r) {
+		c := j.changeAnswer(&e)
 		a.Changes, a.Becomes = append(a.Changes, c), roundTo(a.Becomes+c.Amount, 1000)
 	}
 	ease := func(garment float64) *float64 {
@@ -740,7 +755,7 @@ func (j explainer) levelAnswer(r *row) Level {
 		}
 		return &v
 	}
-	a.Ease = *ease(a.Becomes)
+	a.Ease, a.Lacing = *ease(a.Becomes), r.lacingAnswer(a.Becomes)
 	if r.least.known {
 		a.Least = ease(answered(r.least.v))
 	}
@@ -769,6 +784,8 @@ func (j explainer) leftAlone(r *row) string {
 		return "what the garment measures there is an estimate, which is a reason for nothing"
 	case r.wish.known:
 		return "it is as you asked"
+	case r.takes(r.cut()) != 0 && len(r.changes) == 0:
+		return "the lacing takes it up"
 	case r.line != j.ledger.s && len(r.changes) == 1:
 		return "it is cut with neck and shoulder, on one line"
 	case len(r.changes) > 0 && r.changes[len(r.changes)-1].by == BySeam:
@@ -822,7 +839,7 @@ func (j explainer) explainLedger(p *plan, size *explain.Node) {
 			Label: fmt.Sprintf("%s in the end: %s less you, %s, is %s of ease; %s", j.rowName(r), j.Length(a.Becomes), j.Length(a.You), j.easeAt(r, r.becomes()), a.Because)}
 		for i := range a.Changes {
 			c := &a.Changes[i]
-			n.Add(&explain.Node{ID: fmt.Sprintf("%s/%d", n.ID, i+1), Value: cmValue(r.changes[i].amount), Source: "method: the plan", Label: strings.TrimSpace(fmt.Sprintf("by the %s: %s there. %s", c.By, j.change(r.changes[i].amount, false), c.Say))})
+			n.Add(&explain.Node{ID: fmt.Sprintf("%s/%d", n.ID, i+1), Value: cmValue(c.Amount * nanometresPerCm), Source: "method: the plan", Label: strings.TrimSpace(fmt.Sprintf("by the %s: %s there. %s", c.By, j.change(c.Amount*nanometresPerCm, false), c.Say))})
 		}
 		for k := range p.steps {
 			if s := &p.steps[k]; s.to == r {

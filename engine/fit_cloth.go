@@ -174,7 +174,8 @@ func (j *judging) stretchNeeded(c *column, r *zoneFit) float64 {
 	if !c.pulls {
 		return 0
 	}
-	return (r.body/r.finished.v - 1) * 100
+	body, garment := c.goesOver(r)
+	return (body/garment - 1) * 100
 }
 
 // stretchLeast is the stretch that is needed still where a pattern of one size is drawn
@@ -183,7 +184,8 @@ func (j *judging) stretchLeast(c *column, r *zoneFit) float64 {
 	if !c.pulls || !j.single() || c.measure.Kind != Girth || j.recipe.Stretch.Kind == StretchNeeded {
 		return j.stretchNeeded(c, r)
 	}
-	return (r.body/(r.finished.v+j.drawable(c)) - 1) * 100
+	body, garment := c.goesOver(r)
+	return (body/(garment+j.drawable(c)) - 1) * 100
 }
 
 // stretchAsked is the stretch that a cloth must have of its own so that the
@@ -312,7 +314,11 @@ func (j explainer) explainCloth(id string, c *column, r *zoneFit) *explain.Node 
 		return nil
 	}
 	n := &explain.Node{ID: id, Value: explain.Number(roundTo(needed, 100), "percent"), Source: "method: cloth"}
-	n.Label = fmt.Sprintf("stretch asked for = %s / %s - 1 = %s", j.inUnits(r.body), j.inUnits(r.finished.v), j.Percent(roundTo(needed, 100)))
+	body, garment := c.goesOver(r)
+	n.Label = fmt.Sprintf("stretch asked for = %s / %s - 1 = %s", j.inUnits(body), j.inUnits(garment), j.Percent(roundTo(needed, 100)))
+	if c.lacing != nil {
+		n.Label = fmt.Sprintf("stretch asked for, laced with the widest gap of %s over you drawn in as far as the type expects = %s / %s - 1 = %s", j.inUnits(float64(c.lacing.Most)), j.inUnits(body), j.inUnits(garment), j.Percent(roundTo(needed, 100)))
+	}
 	if needed <= 0 {
 		n.Label += ": none"
 	}

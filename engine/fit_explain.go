@@ -69,13 +69,16 @@ func (j explainer) explainEase(id string, c *column, r *zoneFit, s int) *explain
 }
 
 func (j explainer) explainFinished(id string, c *column, s int) *explain.Node {
-	return j.explainSeen(id, c, s, j.explainMade(id, c, s))
+	return j.explainSeen(id, c, s, j.explainLaced(id, c, s, j.explainMade(id, c, s)))
 }
 
 // explainMade is the garment as the pattern has it.
 func (j explainer) explainMade(id string, c *column, s int) *explain.Node {
 	f := c.finished[s]
 	f.v -= c.by(s)
+	if c.lacing != nil && !f.estimated {
+		f.v -= float64(c.lacing.Gap)
+	}
 	n := &explain.Node{ID: id, Value: cmValue(f.v)}
 	if c.zone.Laps != "" {
 		n.Label = fmt.Sprintf("width of size %s: finished %s %s + overlap %s = %s", j.sizes[s], c.measure.Title, j.inUnits(f.v-c.drawn[s].v), j.inUnits(c.drawn[s].v), j.inUnits(f.v))

@@ -121,6 +121,9 @@ func (j *judging) madeAt(measure string, s int) figure {
 // closure ends must still pass.
 func (j *judging) closed(o *edge, s int) openingFit {
 	c := o.Closure
+	if j.unlaced(c) {
+		return openingFit{o: o.Opening, limit: "closure", result: passes}
+	}
 	from, to := j.planned(c.From, o.from[s], s), j.planned(c.Towards, o.towards[s], s)
 	if !from.known || !to.known {
 		return openingFit{o: o.Opening, result: notJudged,
@@ -145,7 +148,7 @@ func (j *judging) planned(measure string, drafted figure, s int) figure {
 		return drafted
 	}
 	if r := j.ledger.at(j.voc.Measure(measure)); r != nil && r.base.known && !r.base.estimated {
-		drafted.v += r.becomes() - r.base.v
+		drafted.v += r.cut() - r.base.v
 	}
 	return drafted
 }
@@ -205,6 +208,10 @@ func (j explainer) explainOpening(s int, fit *openingFit) *explain.Node {
 	n := &explain.Node{ID: explain.ID("size", j.sizes[s], "opening", fit.o.Name), Source: fit.o.At.String()}
 	if fit.result == notJudged {
 		n.Label = fmt.Sprintf("getting in at the %s is not judged: %s", fit.o.Name, fit.because)
+		return n
+	}
+	if !fit.girth.known {
+		n.Label = fmt.Sprintf("getting in at the %s: unlaced it opens from end to end, and lets %s through: %s", fit.o.Name, j.passages(fit.o), fit.result)
 		return n
 	}
 	n.Value = cmValue(fit.girth.v)

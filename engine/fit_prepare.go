@@ -58,9 +58,10 @@ type column struct {
 	drawn    []figure // nanometres, or percent of the chart's body
 	chartRow string   // the row read, which may be bust for chest
 	madeRow  string
-	worn     figure // the least room to move, where a source says
-	seen     *seen  // what a toile showed here
-	gap      string // why nothing can be judged here, whatever the body
+	worn     figure  // the least room to move, where a source says
+	seen     *seen   // what a toile showed here
+	lacing   *Lacing // that closes it, with the gap that finished has in it; nil: none does
+	gap      string  // why nothing can be judged here, whatever the body
 }
 
 // figure is a number that may be unknown.
@@ -329,6 +330,7 @@ func (f *Fitter) column(z *Zone) *column {
 	made, c.madeRow = f.row(f.pattern.Finished, z.finishedRow())
 	c.chart, c.finished = f.figures(chart), f.figures(made)
 	c.drawn = make([]figure, len(f.cells))
+	f.addGap(c)
 	switch {
 	case z.By == ByChart:
 		if chart == nil {
@@ -355,6 +357,21 @@ func (f *Fitter) column(z *Zone) *column {
 	f.draw(c)
 	f.fillGaps(c)
 	return c
+}
+
+// addGap makes of what is sewn what is worn, where a lacing closes it.
+func (f *Fitter) addGap(c *column) {
+	if !c.zone.eased() {
+		return
+	}
+	if c.lacing = f.laced(c.measure); c.lacing == nil {
+		return
+	}
+	for s := range c.finished {
+		if c.finished[s].known {
+			c.finished[s].v += float64(c.lacing.Gap)
+		}
+	}
 }
 
 // lap reads a wrap's overlap: the garment's whole width is what it measures

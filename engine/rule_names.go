@@ -228,7 +228,7 @@ func (j *judging) linesFollowed() float64 {
 
 // garmentAt is the garment at a measurement, as a zone sees it where one looks there.
 func (j *judging) garmentAt(m *Measure, s int) (float64, bool) {
-	f := j.madeAt(m.Name, s)
+	f := j.wornAt(m, s)
 	if z := j.zoneAt(m.Name); z >= 0 {
 		f = j.zones[z].finished[s]
 	}
@@ -578,7 +578,7 @@ func zoneTerms() []term {
 			return sc.zone >= 0 && j.overFullBust(max(sc.zone, 0), sc.s).finished.estimated, sc.zone >= 0
 		}),
 	}
-	ts = append(ts, zoneFigures()...)
+	ts = append(append(ts, zoneFigures()...), lacingTerms()...)
 	for _, e := range easeTerms() {
 		ts = append(ts, easeTerm("zone."+e.name, e.about+" there", e.get, func(_ *judging, sc *scene) int { return sc.zone }))
 	}
@@ -607,7 +607,10 @@ func zoneFigures() []term {
 		numberTerm("zone.stretch", formula.Percent, "the cloth's usable stretch in the zone's direction", in(func(j *judging, c *column, _ *zoneFit) (float64, bool) { f := j.stretchAt(c); return f.v, f.known })),
 		numberTerm("zone.stretch_own", formula.Percent, "the cloth's whole stretch in the zone's direction", in(func(j *judging, c *column, _ *zoneFit) (float64, bool) { f := j.ownStretchAt(c); return f.v, f.known })),
 		numberTerm("zone.stretch_asked", formula.Percent, "the whole stretch a cloth would need", in(func(j *judging, c *column, r *zoneFit) (float64, bool) { return j.stretchAsked(c, r), sized(r) })),
-		numberTerm("zone.extension", formula.Percent, "how far the garment is stretched by the body alone", in(func(_ *judging, _ *column, r *zoneFit) (float64, bool) {
+		numberTerm("zone.extension", formula.Percent, "how far the garment is stretched by the body alone", in(func(_ *judging, c *column, r *zoneFit) (float64, bool) {
+			if c.lacing != nil {
+				return 0, sized(r)
+			}
 			return (r.body/r.finished.v - 1) * 100, sized(r)
 		})),
 		numberTerm("zone.chart_moves", formula.Count, "sizes from the judged size to the one the zone's own measurement names", func(j *judging, sc *scene) (float64, bool) {
@@ -633,6 +636,31 @@ func zoneFigures() []term {
 			return r.finished.v * (1 - shrink.v/100), sized(r) && shrink.known
 		})),
 	}
+}
+
+// lacingTerms are the names of the gap of a lacing.
+func lacingTerms() []term {
+	gap := func(get func(gap, wanted float64, l *Lacing) float64) func(*judging, *scene) (float64, bool) {
+		return func(j *judging, sc *scene) (float64, bool) {
+			at, wanted, l := j.gapAt(sc)
+			if l == nil {
+				return 0, false
+			}
+			return get(at, wanted, l), true
+		}
+	}
+	return append([]term{
+		lengthTerm("zone.gap", "how far apart the edges of a lacing are on you there; of the size shown by the plan, of others before anything is cut", gap(func(at, _ float64, _ *Lacing) float64 { return at })),
+		lengthTerm("zone.gap_beyond", "how much further apart they would have to be for the ease wanted than looks right, below 0 how much closer; else 0", gap(func(_, wanted float64, l *Lacing) float64 {
+			return max(wanted-float64(l.Most), 0) + min(wanted-float64(l.Least), 0)
+		})),
+		lengthTerm("zone.gap_drawn", "how far apart they are drawn to be", gap(func(_, _ float64, l *Lacing) float64 { return float64(l.Gap) })),
+		lengthTerm("zone.gap_least", "the least gap that looks right", gap(func(_, _ float64, l *Lacing) float64 { return float64(l.Least) })),
+		lengthTerm("zone.gap_most", "the most gap that looks right", gap(func(_, _ float64, l *Lacing) float64 { return float64(l.Most) })),
+	}, local(
+		lengthTerm("lacing.narrowest", "the narrowest gap of the lacing over all levels that it crosses", func(j *judging, sc *scene) (float64, bool) { narrow, _, ok := j.gaps(sc.s); return narrow, ok }),
+		lengthTerm("lacing.widest", "the widest gap of the lacing", func(j *judging, sc *scene) (float64, bool) { _, wide, ok := j.gaps(sc.s); return wide, ok }),
+	)...)
 }
 
 // sleepwearMost is [Vocabulary.sleepwearMost] at the zone of a scene.

@@ -85,6 +85,7 @@ type Pattern struct {
 	Has         []string         // of [Features]
 	// LengthenAt says where the maker drew lines to lengthen or shorten, by the part that they cross, of [Parts].
 	LengthenAt   map[string][]string
+	Lacing       *Closure // it closes by lacing, in place of what its type says; nil: as its type does
 	Allowance    *quantity.Length
 	Cords        []Cord // on children's clothing
 	ForGirls     bool   // labelled and sold for girls
@@ -306,16 +307,17 @@ type Opening struct {
 	At      diag.Range
 }
 
-// Closure is a zip or a placket: it opens the edge, and reaches down from the
+// Closure is a zip, a placket or a lacing: it opens the edge, and reaches down from the
 // level From towards the level Towards. What lies between its end and that
-// level must pass too.
+// level must pass too. A lacing without Reach and Run opens from end to end.
 type Closure struct {
 	Kind          string // zip, buttons, hooks
 	From, Towards string // finished rows
 	Reach         quantity.Length
 	ReachRow      string // the finished row that holds a pattern's own reach
 	Run           quantity.Length
-	RunBy         string // the body's length that stands for Run where known
+	RunBy         string  // the body's length that stands for Run where known
+	Lacing        *Lacing // nil: its edges meet
 }
 
 // Grading says whether moving between size lines makes sense for a type.

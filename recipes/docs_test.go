@@ -48,6 +48,7 @@ var groups = []group{
 	{"size", "The size judged, and the chart size.", false},
 	{"zone", "One zone in one size. Only in rules with `zone:` or `each: zone`.", false},
 	{"measurement", "One measurement of the body. Only in rules with `each: measurement`.", false},
+	{"lacing", "The lacing that closes it, in the size judged. Not known where nothing is laced.", false},
 	{"opening", "One opening in one size. Only in rules with `each: opening`.", false},
 	{"cord", "One cord of the pattern. Only in rules with `each: cord`.", false},
 	{"alteration", "One alteration. Only in rules with `amount:`, of which it is this one, or with `each: alteration`.", false},

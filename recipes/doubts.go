@@ -116,7 +116,7 @@ func (d *doubter) warn(at diag.Range, code diag.Code, summary, hint string) {
 // ease looks at how much ease a zone is expected to have.
 func (d *doubter) ease(z *engine.Zone) {
 	e, m, limits := z.Ease, d.voc.Measure(z.Measure), d.voc.Limits
-	if e == nil || z.By == engine.ByChart || z.Laps != "" {
+	if e == nil || z.By == engine.ByChart || z.Laps != "" || d.recipe.Laced(m, d.voc) != nil {
 		return
 	}
 	if e.Percent {
@@ -204,7 +204,7 @@ func (d *doubter) opening(o *engine.Opening) {
 		row = o.Closure.From
 	}
 	m := d.voc.Measure(row)
-	if m == nil || m.Passes == nil {
+	if m == nil || m.Passes == nil || o.Closure != nil && o.Closure.Lacing != nil {
 		return
 	}
 	for _, alternative := range o.Passes {

@@ -169,7 +169,7 @@ func between(m *engine.Measure, share float64) quantity.Length {
 func (g *grid) pattern(p int) *engine.Pattern {
 	out := &engine.Pattern{Name: "made up", Maker: "made up", Chart: map[string]engine.Row{}, Finished: map[string]engine.Row{}, DraftedFor: map[string]engine.Row{},
 		Has: engine.Features()[:p%(len(engine.Features())+1)],
-		Cup: maybe(p, pick[quantity.Length](p, 2, 1, 4)*quantity.Inch), Stretch: maybe(p+1, pick(p, 50.0, 0, 100)), Slopes: pick(p, nil, slices.Repeat([]float64{17}, triedSizes), slices.Repeat([]float64{23}, triedSizes)), Cords: cords(p), ForGirls: p/4%2 == 0}
+		Cup: maybe(p, pick[quantity.Length](p, 2, 1, 4)*quantity.Inch), Stretch: maybe(p+1, pick(p, 50.0, 0, 100)), Slopes: pick(p, nil, slices.Repeat([]float64{17}, triedSizes), slices.Repeat([]float64{23}, triedSizes)), Cords: cords(p), ForGirls: p/4%2 == 0, Lacing: lacing(p)}
 	for s := range triedSizes {
 		out.Sizes = append(out.Sizes, pick(p, strconv.Itoa(3*s+2), strings.Repeat("X", s)+"L", strconv.Itoa(6*s+3)+"M", strconv.Itoa(92+12*s)))
 	}
@@ -252,6 +252,15 @@ func row(at func(s int) quantity.Length) engine.Row {
 		out[s] = engine.Cell{Low: l, High: l, Known: true}
 	}
 	return out
+}
+
+// lacing closes every fourth pattern, drawn narrow or wide.
+func lacing(p int) *engine.Closure {
+	if p%4 != 2 {
+		return nil
+	}
+	gap := pick[quantity.Length](p/4, 5, 0, 12) * quantity.Centimetre
+	return &engine.Closure{Kind: "lacing", From: "bust", Towards: "hip", Lacing: &engine.Lacing{Gap: gap, Least: gap / 4, Most: 2*gap + 3*quantity.Centimetre}}
 }
 
 // cords makes a cord at every place there can be one, short or long, safe or not.

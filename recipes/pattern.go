@@ -63,6 +63,7 @@ func (p *patternReader) read(m *file.Map) *engine.Pattern {
 	p.rows(chart, out.Chart, false)
 	p.rows(m.Get("finished"), out.Finished, true)
 	p.draftedFor(m.Get("drafted_for"))
+	out.Lacing = p.laced(m.Get("lacing"))
 	p.pieces(m.Get("pieces"))
 	out.ForGirls, _ = m.Get("for_girls").Bool()
 	for _, v := range m.Get("cords").Items() {
@@ -110,6 +111,22 @@ func (p *patternReader) lengthenAt(v file.Value) map[string][]string {
 	}
 	m.Close("`lengthen_at`")
 	return out
+}
+
+// laced reads that a garment closes by lacing, in place of what its type says.
+func (p *patternReader) laced(v file.Value) *engine.Closure {
+	if !v.Exists() {
+		return nil
+	}
+	m := v.Map()
+	c := &engine.Closure{Kind: "lacing", From: p.made(m.Need("from")), Towards: p.made(m.Need("towards"))}
+	m.Need("gap")
+	c.Lacing = p.lacing(m)
+	m.Close("`lacing`")
+	if c.Lacing == nil {
+		return nil
+	}
+	return c
 }
 
 // cord reads one cord of a child's garment.

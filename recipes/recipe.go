@@ -531,8 +531,39 @@ func (r *reader) closure(v file.Value) *engine.Closure {
 	}
 	m := v.Map()
 	c := &engine.Closure{Kind: m.Need("kind").Text(), From: r.made(m.Need("from")), Towards: r.made(m.Need("towards")), ReachRow: r.made(m.Get("row"))}
-	c.Reach, c.Run = quantity.Length(r.amount(m.Need("reach"), false)), quantity.Length(r.amount(m.Need("run"), false))
+	reach := m.Get
+	if c.Lacing = r.lacing(m); c.Lacing == nil || m.Has("reach") || m.Has("run") {
+		reach = m.Need
+	}
+	c.Reach, c.Run = quantity.Length(r.amount(reach("reach"), false)), quantity.Length(r.amount(reach("run"), false))
 	c.RunBy, _ = r.measure(m.Get("run_by"))
 	m.Close("a closure")
 	return c
+}
+
+// lacing reads how far apart the edges of a closure are worn; nil where they meet.
+func (r *reader) lacing(m *file.Map) *engine.Lacing {
+	gap, least, most := m.Get("gap"), m.Get("least"), m.Get("most")
+	if !gap.Exists() {
+		for _, v := range []file.Value{least, most} {
+			if v.Exists() {
+				v.Problem(badOpening, "how far apart the edges are drawn to be is not said", "add `gap:`, as in `gap: 5 cm`")
+			}
+		}
+		return nil
+	}
+	l := &engine.Lacing{At: gap.Range(), Gap: r.gap(gap), Least: r.gap(least), Most: r.gap(m.Need("most"))}
+	if most.Exists() && (l.Gap < l.Least || l.Gap > l.Most) {
+		gap.Problem(badOpening, "the gap of `"+gap.Text()+"` does not lie between the least and the most that looks right", "as in `gap: 5 cm, least: 2 cm, most: 8 cm`; without `least:` it may be laced shut")
+	}
+	return l
+}
+
+// gap reads how far apart two edges are: 0 where they meet, or where nothing is said.
+func (r *reader) gap(v file.Value) quantity.Length {
+	l, ok := v.Length()
+	if ok && l < 0 {
+		v.Problem(belowNothing, "expected 0 or more, got `"+v.Text()+"`", "edges that lie over each other are an overlap, no gap")
+	}
+	return max(l, 0)
 }

@@ -263,6 +263,7 @@ func (t table) pattern() []shape.Key {
 		t.declarations(shape.May),
 		shape.Need("body", t.rows(t.voc.BodyNames()), "The size chart: for each measurement a cell to each size, or the name of a CSV or XLSX file beside this one."),
 		shape.May("finished", t.rows(t.voc.Words()), "The finished garment measurements: for each a cell to each size, or the name of a CSV or XLSX file beside this one."),
+		shape.May("lacing", t.lacing(), "That it closes by lacing from end to end, and with which gap, in place of what its type says."),
 		shape.May("test_square", testSquare(), "The square on a print-at-home pattern by which its scale is checked."),
 		shape.May("cloth_needed", shape.List(clothNeed()), "How much cloth the maker asks for, by its width."),
 		shape.May("pieces", shape.Either(shape.Text(), shape.Map(within("pieces", t.pieces())...)), "Pieces laid flat, from which further finished measurements come, or the name of a file of them beside this one."),
@@ -454,15 +455,35 @@ func (t table) opening() shape.Shape {
 }
 
 func (t table) closure() shape.Shape {
-	return shape.Either(shape.OneOf("none"), shape.Map(
-		shape.Need("kind", shape.Text(), "As in `zip`, `buttons` or `hooks`."),
+	keys := func(reach, gap func(string, shape.Shape, string) shape.Key) shape.Shape {
+		return shape.Map(append([]shape.Key{
+			shape.Need("kind", shape.Text(), "As in `zip`, `buttons`, `hooks` or `lacing`."),
+			shape.Need("from", t.made(), "The level at which it begins."),
+			shape.Need("towards", t.made(), "The level towards which it reaches; what lies between its end and that level must pass too."),
+			shape.May("row", t.made(), "The finished measurement that holds a pattern's own reach."),
+			reach("reach", shape.Amount(false), "How far it reaches, as in 7 in. Only what has a gap may leave it out: then it opens from end to end."),
+			reach("run", shape.Amount(false), "How far apart the two levels are, as in 8 in; where it reaches only part of the way."),
+			shape.May("run_by", t.measure(), "The body measurement that says so, where it is known."),
+		}, gapKeys(gap)...)...)
+	}
+	return shape.Either(shape.OneOf("none"), shape.When("gap", keys(shape.May, shape.Need), keys(shape.Need, shape.May)))
+}
+
+// gapKeys say how far apart the edges of a lacing are worn.
+func gapKeys(need func(string, shape.Shape, string) shape.Key) []shape.Key {
+	return []shape.Key{
+		need("gap", shape.Length(), "How far apart the edges are drawn to be worn, as in 5 cm: what is sewn and the gap go round the body."),
+		shape.May("least", shape.Length(), "The least gap that looks right; without it the garment may be laced shut."),
+		need("most", shape.Length(), "The most gap that looks right, as in 8 cm."),
+	}
+}
+
+// lacing is a pattern's own.
+func (t table) lacing() shape.Shape {
+	return shape.Map(append([]shape.Key{
 		shape.Need("from", t.made(), "The level at which it begins."),
-		shape.Need("towards", t.made(), "The level towards which it reaches; what lies between its end and that level must pass too."),
-		shape.May("row", t.made(), "The finished measurement that holds a pattern's own reach."),
-		shape.Need("reach", shape.Amount(false), "How far it reaches, as in 7 in."),
-		shape.Need("run", shape.Amount(false), "How far apart the two levels are, as in 8 in."),
-		shape.May("run_by", t.measure(), "The body measurement that says so, where it is known."),
-	))
+		shape.Need("towards", t.made(), "The level at which it ends."),
+	}, gapKeys(shape.Need)...)...)
 }
 
 func (t table) test() shape.Shape {

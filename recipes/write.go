@@ -90,6 +90,7 @@ func WriteYAML(p *engine.Pattern, voc *engine.Vocabulary) ([]byte, error) {
 		})
 	}
 	w.making()
+	w.lacing()
 	w.cords()
 	return w.Bytes()
 }
@@ -206,6 +207,20 @@ func (w *patternWriter) making() {
 				w.flag("nap", n.Nap)
 			})
 		}
+	})
+}
+
+func (w *patternWriter) lacing() {
+	c := w.p.Lacing
+	if c == nil {
+		return
+	}
+	w.Below("lacing", func() {
+		w.Text("from", c.From)
+		w.Text("towards", c.Towards)
+		w.length("gap", &c.Lacing.Gap)
+		w.length("least", &c.Lacing.Least)
+		w.length("most", &c.Lacing.Most)
 	})
 }
 

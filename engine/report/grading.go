@@ -16,7 +16,8 @@ func (r *layout) grading() []string {
 	case r.a.Recommended == nil:
 		return []string{"Change what rules the sizes out, and ask again."}
 	case !r.a.Grading.Sensible:
-		return []string{fmt.Sprintf("Cut the whole garment in size %s: %s.", r.a.Recommended.Size, r.a.Grading.Because)}
+		whole := fmt.Sprintf("Cut the whole garment in size %s: %s.", r.a.Recommended.Size, r.a.Grading.Because)
+		return slices.DeleteFunc([]string{whole, r.lacing()}, func(s string) bool { return s == "" })
 	}
 	trace := r.trace()
 	if len(r.a.Grading.Steps) > 0 {
@@ -25,10 +26,13 @@ func (r *layout) grading() []string {
 	return append([]string{trace}, r.besides(everyLevel)...)
 }
 
-// besides are the changes of the plan that are neither lines nor alterations, and
+// besides are how it is laced, the changes of the plan that are neither lines nor alterations, and
 // what no change could do at those levels of which it is to be said.
 func (r *layout) besides(tellRest func(*engine.Level) bool) []string {
 	var out []string
+	if lace := r.lacing(); lace != "" {
+		out = append(out, lace)
+	}
 	for i := range r.a.Plan.Levels {
 		l := &r.a.Plan.Levels[i]
 		for _, c := range l.Changes {

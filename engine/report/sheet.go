@@ -52,7 +52,7 @@ func (r *layout) sheetLines() []explain.Frame {
 		if z == nil || l.Estimated || len(out) == mostLines {
 			continue
 		}
-		out = append(out, explain.Frame{Title: capital(spoken(l.Zone)), Large: l.Line, Lines: []string{r.amount(l.Becomes, "") + ", " + r.eased(l.Ease, l.Unit, z.Overlap)}})
+		out = append(out, explain.Frame{Title: capital(spoken(l.Zone)), Large: l.Line, Lines: []string{r.amount(l.Becomes, "") + ", " + r.eased(l.Ease, l.Unit, z.Overlap) + r.lacedWith(l)}})
 	}
 	return out
 }

@@ -190,6 +190,7 @@ func (r *layout) getsAt(l *engine.Level, z *engine.ZoneAnswer) string {
 	default:
 		s += ", where the maker drew " + r.smaller(*drawn, l.Unit)
 	}
+	s += r.lacedWith(l)
 	if l.Left != nil {
 		s += fmt.Sprintf("; that is %s too %s", quantity.FormatLittle(abs(*l.Left), r.units), tooWhat(*l.Left))
 	}
