@@ -18,7 +18,7 @@ import (
 
 // units reads `units:` for the bare numbers beneath it.
 func (r *reader) units(v file.Value) quantity.Unit {
-	r.doc.SetUnits("")
+	r.setUnits("")
 	if !v.Exists() {
 		return ""
 	}
@@ -28,7 +28,7 @@ func (r *reader) units(v file.Value) quantity.Unit {
 		v.Problem(diag.Code(wrong.Code), wrong.Summary, wrong.Hint)
 		u = quantity.Cm // so that not every bare number is a problem too
 	}
-	r.doc.SetUnits(u)
+	r.setUnits(u)
 	return u
 }
 

@@ -259,7 +259,7 @@ func TestPagesNameEveryKey(t *testing.T) {
 }
 
 // elsewhere are keys whose values are explained on other pages.
-var elsewhere = []string{"body", "pattern", "cloth", "like", "cautions"}
+var elsewhere = []string{"body", "pattern", "cloth", "like", "cautions", bodiesBlock, patternsBlock, clothsBlock}
 
 // keysOf lists the keys of a schema and of all that stands in it, by the
 // definitions of the whole.

@@ -83,7 +83,7 @@ func ReadExamples(doc *file.Doc, voc *engine.Vocabulary, recipe *engine.Recipe, 
 	if recipe == nil || !doc.Root().Exists() {
 		return nil, nil
 	}
-	x := &exampleReader{reader: reader{doc, voc.With(recipe.Measurements...)}, recipe: recipe, beside: beside, all: slices.Concat(recipe.Rules, shared)}
+	x := &exampleReader{reader: reader{doc, voc.With(recipe.Measurements...)}, recipe: recipe, beside: beside, all: slices.Concat(recipe.Rules, shared), shared: newShared()}
 	for _, r := range x.all {
 		x.rules = append(x.rules, r.ID)
 	}
@@ -91,6 +91,7 @@ func ReadExamples(doc *file.Doc, voc *engine.Vocabulary, recipe *engine.Recipe, 
 	for _, item := range doc.Root().Map().Get("examples").Items() {
 		out = append(out, x.example(item))
 	}
+	x.unused()
 	return out, x.docs
 }
 
@@ -101,6 +102,7 @@ type exampleReader struct {
 	rules  []string // ids
 	beside fs.FS
 	docs   []*file.Doc
+	shared shared
 }
 
 func (x *exampleReader) example(v file.Value) Example {
@@ -142,6 +144,10 @@ func (x *exampleReader) given(v file.Value, e *Example) {
 
 // bodyOf reads the name of a file, a whole body, or its measurements alone.
 func (x *exampleReader) bodyOf(v file.Value) *engine.Body {
+	return named(x, v, bodiesBlock, x.shared.bodies, x.readBodyOf)
+}
+
+func (x *exampleReader) readBodyOf(v file.Value) *engine.Body {
 	if v.IsText() {
 		doc, _, ok := x.fileOf(v)
 		if !ok {
@@ -155,7 +161,7 @@ func (x *exampleReader) bodyOf(v file.Value) *engine.Body {
 	if m := v.Map(); m.Has("measurements") || m.Has("units") {
 		b = x.body(m)
 	} else {
-		x.doc.SetUnits("")
+		x.setUnits("")
 		b.Measurements, b.MeasurementsAt = x.measurements(v), v.Range()
 	}
 	b.Name = cmp.Or(b.Name, "the body")
@@ -176,6 +182,10 @@ func (x *exampleReader) altered(doc *file.Doc, b *engine.Body) {
 // patternOf reads the name of a file, or a pattern; it is judged by the recipe
 // that the example stands in.
 func (x *exampleReader) patternOf(v file.Value) *engine.Pattern {
+	return named(x, v, patternsBlock, x.shared.patterns, x.readPatternOf)
+}
+
+func (x *exampleReader) readPatternOf(v file.Value) *engine.Pattern {
 	if v.IsText() {
 		doc, folder, ok := x.fileOf(v)
 		if !ok {
@@ -197,6 +207,10 @@ func (x *exampleReader) patternOf(v file.Value) *engine.Pattern {
 }
 
 func (x *exampleReader) clothOf(v file.Value) *engine.Cloth {
+	return named(x, v, clothsBlock, x.shared.cloths, x.readClothOf)
+}
+
+func (x *exampleReader) readClothOf(v file.Value) *engine.Cloth {
 	if v.IsText() {
 		doc, _, ok := x.fileOf(v)
 		if !ok {
@@ -290,7 +304,7 @@ func tellWanted(v file.Value, err error) {
 
 // claims reads `expect:`.
 func (x *exampleReader) claims(m *file.Map, e *Example) []Claim {
-	x.doc.SetUnits(e.Given.Units)
+	x.setUnits(e.Given.Units)
 	var out []Claim
 	if v := m.Get("size"); v.Exists() {
 		out = append(out, x.size(v, e, "size", recommended))

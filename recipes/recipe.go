@@ -187,7 +187,10 @@ func (r *reader) recipe(when rules.Compiling) *engine.Recipe {
 	r.zonesOfCautions(m.Get("cautions"), out)
 	m.Get("based_on") // seen to already
 	r.checkReplaces(m.Get("replaces"), out.Name)
-	m.Get("examples") // read by their own reader
+	m.Get("examples") // read by their own reader, as is what they share
+	for _, block := range []string{bodiesBlock, patternsBlock, clothsBlock} {
+		m.Get(block)
+	}
 	m.Close("a recipe file")
 	return out
 }

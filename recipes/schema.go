@@ -339,7 +339,7 @@ func (t table) need(name string, value shape.Shape, about string) shape.Key {
 }
 
 func (t table) recipe() shape.Shape {
-	return shape.Map(ownFile("recipe", []shape.Key{
+	return shape.Map(append(ownFile("recipe", []shape.Key{
 		shape.May("based_on", shape.Matching("^[a-z0-9]+(-[a-z0-9]+)*$"), "The garment type that has whatever this one does not say itself."),
 		shape.May("replaces", shape.Text(), "The shipped garment type that this one stands in for."),
 		shape.Need("title", shape.Text(), "The name as it stands in a sentence, as in `gathered skirt`."),
@@ -364,7 +364,7 @@ func (t table) recipe() shape.Shape {
 		shape.May("openings", shape.List(t.opening()), "Where the body gets in."),
 		shape.May("cautions", shape.List(t.named(rules.RuleShape(t.measure()), "rule", rules.AboutRule)), "Rules of this garment type alone."),
 		shape.May("examples", shape.List(t.example()), "Cases with what is expected of them. Keep them last in the file."),
-	})...)
+	}), t.sharedKeys()...)...)
 }
 
 func (t table) controlling() shape.Shape {
@@ -487,11 +487,11 @@ func (t table) lacing() shape.Shape {
 }
 
 func (t table) test() shape.Shape {
-	return shape.Map(
+	return shape.Map(append(t.sharedKeys(),
 		shape.Need("kind", shape.OneOf("test"), "What this file holds: a test."),
 		shape.Need("recipe", shape.Name(), "The garment type, or the name of its file beside this one."),
 		shape.Need("examples", shape.List(t.example()), "Cases with what is expected of them."),
-	)
+	)...)
 }
 
 func (t table) example() shape.Shape {
@@ -502,13 +502,30 @@ func (t table) example() shape.Shape {
 	), "example", "A case of this garment type, with what is expected of the answer.")
 }
 
+func (t table) givenBody() shape.Shape {
+	return shape.Either(t.measurements(), shape.Map(within("body", t.body())...))
+}
+
+func (t table) givenPattern() shape.Shape { return shape.Map(within("pattern", t.pattern())...) }
+
+func (t table) givenCloth() shape.Shape { return shape.Map(within("cloth", t.cloth())...) }
+
+// sharedKeys declare what several examples share.
+func (t table) sharedKeys() []shape.Key {
+	return []shape.Key{
+		shape.May(bodiesBlock, shape.Map().Rest(shape.Either(shape.Text(), t.givenBody())).Gaps(), "Bodies that examples name, each as in an example."),
+		shape.May(patternsBlock, shape.Map().Rest(shape.Either(shape.Text(), t.givenPattern())).Gaps(), "Patterns that examples name."),
+		shape.May(clothsBlock, shape.Map().Rest(shape.Either(shape.Text(), t.givenCloth())).Gaps(), "Cloths that examples name."),
+	}
+}
+
 func (t table) given() shape.Shape {
 	kept := t.named(shape.Map(within("garment", t.garment())...), "kept_garment", "A garment that is liked.")
 	return shape.Map(
-		shape.Need("body", shape.Either(shape.Text(), t.measurements(), shape.Map(within("body", t.body())...)),
-			"The measurements alone, a whole body, or the name of a file."),
-		shape.Need("pattern", shape.Either(shape.Text(), shape.Map(within("pattern", t.pattern())...)), "A pattern, or the name of a file."),
-		shape.May("cloth", shape.Either(shape.Text(), shape.Map(within("cloth", t.cloth())...)), "A cloth, or the name of a file."),
+		shape.Need("body", shape.Either(shape.Text(), t.givenBody()),
+			"The measurements alone, a whole body, one of `bodies:` by its name, or the name of a file."),
+		shape.Need("pattern", shape.Either(shape.Text(), t.givenPattern()), "A pattern, one of `patterns:` by its name, or the name of a file."),
+		shape.May("cloth", shape.Either(shape.Text(), t.givenCloth()), "A cloth, one of `cloths:` by its name, or the name of a file."),
 		shape.May("like", shape.OneOrList(shape.Either(shape.Text(), kept)),
 			"Garments that are liked: each whole, or the name of its file."),
 		shape.May("ease", shape.OneOrList(shape.Text()), "The ease that is wanted, as in `closer` or `hip=drawn+2cm`."),

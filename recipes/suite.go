@@ -61,7 +61,10 @@ func (t *testReader) read() (recipe *engine.Recipe, in string, docs []*file.Doc)
 	}
 	m.Get("kind").OneOf("test")
 	name := m.Need("recipe")
-	m.Need("examples") // read by their own reader
+	m.Need("examples") // read by their own reader, as is what they share
+	for _, block := range []string{bodiesBlock, patternsBlock, clothsBlock} {
+		m.Get(block)
+	}
 	m.Close("a test file")
 	switch {
 	case !name.IsText():

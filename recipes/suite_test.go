@@ -1,6 +1,7 @@
 package recipes
 
 import (
+	"strings"
 	"testing"
 	"testing/fstest"
 
@@ -68,6 +69,69 @@ examples:
 	}
 	if diff := cmp.Diff([]string{"own-rule"}, Unfired(s.Recipe, []Outcome{o})); diff != "" {
 		t.Error(diff)
+	}
+}
+
+// What examples share is declared once, in the file or in the one that it is based on.
+func TestExamplesShareByName(t *testing.T) {
+	voc, shared := known(t)
+	base := strings.TrimSuffix(topRecipe, "examples:\n") + `patterns:
+  two-sizes: {units: in, sizes: [S, M], body: {bust: [34, 36]}, finished: {bust: [37, 39]}}
+examples: []
+`
+	doc := file.Open("close-top.yaml", []byte(`kind: recipe
+name: close-top
+title: close top
+based_on: plain-top
+bodies:
+  wren: {units: in, measurements: {bust: 36}}
+cloths:
+  linen: {structure: woven}
+patterns:
+  wider: {units: cm, sizes: [M], body: {bust: [92]}, finished: {bust: [100]}}
+examples:
+  - name: as in the other file
+    given: {body: wren, pattern: two-sizes, cloth: linen}
+    expect: {size: M, zones: {bust: {ease: 3 in}}}
+  - name: once more # 100 - 36 x 2.54
+    given: {body: wren, pattern: wider, cloth: linen}
+    expect: {size: M, zones: {bust: {ease: 8.56 cm}}}
+`))
+	s, docs := mine(map[string]string{"plain-top.yaml": base}).ReadSuite(doc, voc, shared, fstest.MapFS{})
+	if got := written(t, append(docs, doc)...); got != "" {
+		t.Fatal(got)
+	}
+	for i := range s.Examples {
+		if o := Run(&s.Examples[i], s.Recipe, shared, voc); !o.Passed() {
+			t.Error(describe(&o))
+		}
+	}
+	if s.Examples[0].Given.Body != s.Examples[1].Given.Body {
+		t.Error("the body was read twice")
+	}
+}
+
+// What is shipped declares nothing that fewer than two examples name.
+func TestSharedIsShared(t *testing.T) {
+	for _, name := range Names() {
+		doc, err := Source(name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		root := doc.Root().Map()
+		for block, key := range map[string]string{bodiesBlock: "body", patternsBlock: "pattern", clothsBlock: "cloth"} {
+			for _, k := range root.Get(block).Map().Keys() {
+				n := 0
+				for _, e := range root.Get("examples").Items() {
+					if given := e.Map().Get("given").Map().Get(key); given.IsText() && given.Text() == k.Text() {
+						n++
+					}
+				}
+				if n < 2 {
+					t.Errorf("%s: %d of its examples name the %s %s; write it where it is used", name, n, key, k.Text())
+				}
+			}
+		}
 	}
 }
 
