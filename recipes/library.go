@@ -125,9 +125,17 @@ func (l Library) All(v *engine.Vocabulary) []Found {
 func (l Library) own() []*file.Doc {
 	var docs []*file.Doc
 	for _, f := range l.Folders {
-		docs = append(docs, f.Docs("recipe")...)
+		docs = append(docs, recipesIn(f)...)
 	}
 	return docs
+}
+
+// recipeKeys are those by which a file is a garment type that does not say so.
+var recipeKeys = []string{"zones", "controlling", "based_on"}
+
+// recipesIn opens the files of a folder that are garment types of the person's own.
+func recipesIn(f file.Folder) []*file.Doc {
+	return f.Docs("recipe", recipeKeys...)
 }
 
 // names are those of all garment types, for hints.

@@ -8,7 +8,6 @@ import (
 	"strings"
 
 	"fitadvisor/engine"
-	"fitadvisor/explain/diag"
 	"fitadvisor/rules"
 	"fitadvisor/rules/file"
 )
@@ -104,36 +103,25 @@ func Unfired(recipe *engine.Recipe, outcomes []Outcome) []string {
 	return ids
 }
 
-// FindSuites lists the files to test in a folder and below it, in alphabetical
-// order: recipes, whatever they are called, and files that end in .test.yaml.
-// Hidden files and folders are left out, and what is no ordinary file.
-func FindSuites(folder fs.FS) ([]string, error) {
-	var found []string
-	err := fs.WalkDir(folder, ".", func(name string, d fs.DirEntry, err error) error {
+// Suites opens the files of a folder that hold examples: the garment types that it has as one of the library's folders, with
+// what is wrong with their names, and the test files in it and below, in alphabetical order. Hidden files and folders are left out.
+func (l Library) Suites(folder file.Folder) ([]*file.Doc, error) {
+	docs := slices.DeleteFunc(recipesIn(folder), func(d *file.Doc) bool { return strings.HasSuffix(d.Name(), testFiles) }) // found below
+	for _, doc := range docs {
+		l.vet(doc, nameOf(doc))
+	}
+	err := fs.WalkDir(folder.Files, ".", func(name string, d fs.DirEntry, err error) error {
 		switch hidden := name != "." && strings.HasPrefix(d.Name(), "."); {
 		case err != nil:
 			return err
 		case hidden && d.IsDir():
 			return fs.SkipDir
-		case hidden, !d.Type().IsRegular(), path.Ext(name) != ".yaml":
+		case hidden, d.IsDir(), !strings.HasSuffix(name, testFiles):
 			return nil
 		}
-		is := strings.HasSuffix(name, testFiles)
-		if !is {
-			is, err = isRecipe(folder, name)
-		}
-		if is {
-			found = append(found, name)
-		}
-		return err
+		docs = append(docs, folder.Open(name))
+		return nil
 	})
-	slices.Sort(found)
-	return found, err
-}
-
-// isRecipe tells whether a file says that it is a recipe, or nearly so.
-func isRecipe(folder fs.FS, name string) (bool, error) {
-	data, err := file.ReadFile(folder, name, file.MaxBytes)
-	kind := file.Open(name, data).Kind()
-	return kind == "recipe" || diag.Near(kind, []string{"recipe"}) != "", err
+	slices.SortFunc(docs, func(a, b *file.Doc) int { return strings.Compare(a.Name(), b.Name()) })
+	return docs, err
 }

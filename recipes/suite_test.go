@@ -10,33 +10,57 @@ import (
 	"fitadvisor/rules/file"
 )
 
-func TestFindSuites(t *testing.T) {
-	text := func(s string) *fstest.MapFile { return &fstest.MapFile{Data: []byte(s)} }
-	folder := fstest.MapFS{
-		"skirts/z.yaml":           text("# mine\nkind: recipe\nname: z\n"),
-		"skirts/json.yaml":        text(`{"kind": "recipe"}`),
-		"skirts/a/b.test.yaml":    text("not a test at all"),
-		"skirts/.hidden.yaml":     text("kind: recipe\n"),
-		".git/recipe.yaml":        text("kind: recipe\n"),
-		"skirts.yaml":             text("kind: recipe\n"),
-		"misspelt.yaml":           text("kind: recpe\n"),
-		"broken.yaml":             text("kind: recipe\nzones: [\n"),
-		"wren.yaml":               text("kind: body\n"),
-		"broken-body.yaml":        text("kind: body\nmeasurements: [\n"),
-		"ci.yaml":                 text("on: push\njobs: &a {b: *a}\n"),
-		"several.yaml":            text("a: 1\n---\nb: 2\n"),
-		"nothing.yaml":            text(""),
-		"recipe.yml":              text("kind: recipe\n"),
-		"recipe.txt":              text("kind: recipe\n"),
-		"folder.test.yaml/x.yaml": text("kind: cloth\n"),
+// What is tested of a folder is what it gives as a folder of garment types, with the same told of it, and the test files.
+func TestFolderIsReadAlike(t *testing.T) {
+	voc, shared := known(t)
+	l := mine(map[string]string{
+		"culottes.yaml":           own("culottes", "based_on: gathered-skirt\n"),
+		"long.yaml":               own("long", "based_on: culottes\n"), // which stands in the same folder
+		"json.yaml":               `{"kind": "recipe", "name": "json", "title": "it", "based_on": "shorts"}`,
+		"misspelt.yaml":           "kind: recpe\n",
+		"unsaid.yaml":             "name: unsaid\nbased_on: gathered-skirt\n",
+		"broken.yaml":             "kind: recipe\nzones: [\n",
+		"other.yaml":              own("another", "based_on: gathered-skirt\n"), // not called like its file
+		"My Skirt.yaml":           own("My Skirt", "based_on: gathered-skirt\n"),
+		"shirt.yaml":              own("shirt", "based_on: gathered-skirt\n"), // which is shipped
+		"wren.yaml":               "kind: body\n",
+		"broken-body.yaml":        "kind: body\nmeasurements: [\n",
+		"ci.yaml":                 "on: push\njobs: &a {b: *a}\n",
+		"nothing.yaml":            "",
+		"recipe.yml":              "kind: recipe\n",
+		".hidden.yaml":            "kind: recipe\n",
+		"old/culottes.yaml":       own("culottes", "based_on: nothing\n"),
+		"culottes.test.yaml":      "kind: test\nrecipe: culottes\nexamples: []\n",
+		"tests/deep.test.yaml":    "not a test at all",
+		".git/hidden.test.yaml":   "kind: test\n",
+		"folder.test.yaml/x.yaml": "kind: cloth\n",
+	})
+	told := map[string]string{}
+	for _, f := range l.All(voc) {
+		if !isShipped(f.Doc) {
+			told[f.Doc.Name()] = written(t, f.Doc)
+		}
 	}
-	got, err := FindSuites(folder)
+	docs, err := l.Suites(l.Folders[0])
 	if err != nil {
 		t.Fatal(err)
 	}
-	want := []string{"broken.yaml", "misspelt.yaml", "skirts.yaml", "skirts/a/b.test.yaml", "skirts/json.yaml", "skirts/z.yaml"}
-	if diff := cmp.Diff(want, got); diff != "" {
+	tested, tests := map[string]string{}, []string{}
+	for _, doc := range docs {
+		if l.ReadSuite(doc, voc, shared, l.Folders[0].Files); strings.HasSuffix(doc.Name(), testFiles) {
+			tests = append(tests, doc.Name())
+			continue
+		}
+		tested[doc.Name()] = written(t, doc)
+	}
+	if diff := cmp.Diff(told, tested); diff != "" {
+		t.Errorf("as a folder of garment types, and as tested: %s", diff)
+	}
+	if diff := cmp.Diff([]string{"./mine/culottes.test.yaml", "./mine/tests/deep.test.yaml"}, tests); diff != "" {
 		t.Error(diff)
+	}
+	if len(told) != 9 || told["./mine/culottes.yaml"] != "" || told["./mine/other.yaml"] == "" {
+		t.Errorf("%d files: %q", len(told), told)
 	}
 }
 

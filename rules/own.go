@@ -20,7 +20,7 @@ func With(folders []file.Folder, v *engine.Vocabulary) ([]*engine.Rule, []*file.
 	var docs []*file.Doc
 	seen := map[string]diag.Range{}
 	for _, f := range folders {
-		for _, doc := range f.Docs("rules") {
+		for _, doc := range f.Docs("rules", "topic", "rules") {
 			docs = append(docs, doc)
 			for _, r := range ReadOwn(doc, v) {
 				if first, twice := seen[r.ID]; twice && first.File != r.At.File {

@@ -89,7 +89,7 @@ func (k *checked) recipes(paths []string) {
 		if doc == nil {
 			continue
 		}
-		s, named := k.suite(doc, path, shared)
+		s, named := k.suite(k.openedAt(doc, path), shared)
 		docs = append(append(docs, doc), named...)
 		if s == nil || slices.ContainsFunc(slices.Concat(named, []*file.Doc{doc}), func(d *file.Doc) bool { return d.Problems().HasErrors() }) {
 			continue

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"io/fs"
 	"os"
+	"path"
 	"path/filepath"
 	"regexp"
 	"slices"
@@ -29,7 +30,8 @@ func newRecipeTest(s streams) *cobra.Command {
 		Use:   "test FILE|FOLDER...",
 		Short: "Run the examples of recipes and test files",
 		Long: "Runs the `examples:` of recipe files and of test files (kind: test), which name the recipe that\n" +
-			"they are about. Of a folder: all recipes in it and below, and all files that end in .test.yaml.",
+			"they are about. A folder is read as one that is set by `recipes:`, with what is wrong with its files;\n" +
+			"files that end in .test.yaml are taken from below it too.",
 		Args: someFiles("advisor recipe test my-culottes.yaml"),
 		RunE: func(_ *cobra.Command, args []string) error {
 			wanted, err := regexp.Compile(only)
@@ -114,16 +116,12 @@ func (t trial) count() (passed, failed int) {
 func (d *files) try(paths []string, wanted *regexp.Regexp) (trial, error) {
 	shared := d.Rules()
 	var suites []*recipes.Suite
-	for _, path := range d.suitesIn(paths) {
-		doc := d.Open(path, trialKinds)
-		if doc == nil {
-			continue
-		}
-		s, named := d.suite(doc, path, shared)
+	for _, o := range d.suitesIn(paths) {
+		s, named := d.suite(o, shared)
 		if s != nil {
 			suites = append(suites, s)
 		}
-		d.Take(append(named, doc)...)
+		d.Take(append(named, o.doc)...)
 	}
 	d.Problems = once(d.Problems)
 	if err := d.done(); err != nil {
@@ -156,24 +154,68 @@ func once(l diag.List) diag.List {
 	return slices.Compact(l)
 }
 
-// suitesIn lists the files to test, each once.
-func (d *files) suitesIn(paths []string) []string {
-	var all []string
-	for _, path := range paths {
-		info, err := os.Stat(path)
-		if err != nil || !info.IsDir() {
-			all = append(all, path)
+// opened is a file that holds examples, with the folder that it stands in and where garment types are found.
+type opened struct {
+	doc     *file.Doc
+	beside  fs.FS
+	library recipes.Library
+}
+
+// suitesIn opens the files to test, each once. A folder is read as one that is set for garment types.
+func (d *files) suitesIn(paths []string) []opened {
+	var all []opened
+	for _, name := range withoutRepeats(paths) {
+		info, err := os.Stat(name)
+		if err == nil && info.IsDir() {
+			all = append(all, d.suitesOf(name)...)
 			continue
 		}
-		found, err := recipes.FindSuites(os.DirFS(path))
-		if err != nil {
-			d.Tell(diag.Diagnostic{Severity: diag.Error, Code: file.Unreadable, Summary: fmt.Sprintf("cannot look through the folder %s: %v", path, err)})
-		}
-		for _, name := range found {
-			all = append(all, filepath.Join(path, filepath.FromSlash(name)))
+		if doc := d.Open(name, trialKinds); doc != nil {
+			all = append(all, d.openedAt(doc, name))
 		}
 	}
-	return withoutRepeats(all)
+	var once []opened
+	for _, o := range all {
+		if !slices.ContainsFunc(once, func(had opened) bool { return path.Clean(had.doc.Name()) == path.Clean(o.doc.Name()) }) {
+			once = append(once, o)
+		}
+	}
+	return once
+}
+
+// openedAt is a file that was named by its path.
+func (d *files) openedAt(doc *file.Doc, path string) opened {
+	o := opened{doc: doc, library: d.Library}
+	if f := d.FolderOf(path); f != nil {
+		o.beside = f.Files
+	}
+	return o
+}
+
+// suitesOf opens the files of a folder, which goes before those that are set unless it is one of them. They are called as the
+// folder was named.
+func (d *files) suitesOf(name string) []opened {
+	f := d.FolderOf(filepath.Join(name, "any"))
+	if f == nil {
+		d.Tell(diag.Diagnostic{Severity: diag.Error, Code: file.Unreadable, Summary: "cannot open the folder " + shown(name)})
+		return nil
+	}
+	named := file.Folder{Name: filepath.ToSlash(name), Files: f.Files}
+	others := slices.DeleteFunc(slices.Clone(d.Library.Folders), func(set file.Folder) bool { return set.Name == f.Name })
+	library := recipes.Library{Folders: append([]file.Folder{named}, others...)}
+	docs, err := library.Suites(named)
+	if err != nil {
+		d.Tell(diag.Diagnostic{Severity: diag.Error, Code: file.Unreadable, Summary: fmt.Sprintf("cannot look through the folder %s: %v", name, err)})
+	}
+	var all []opened
+	for _, doc := range docs {
+		below, err := fs.Sub(named.Files, path.Dir(strings.TrimPrefix(doc.Name(), named.Name+"/")))
+		if err == nil {
+			all = append(all, opened{doc, below, library})
+		}
+		d.Inputs.Read(filepath.FromSlash(doc.Name()))
+	}
+	return all
 }
 
 // withoutRepeats leaves out what is named before.
@@ -189,12 +231,8 @@ func withoutRepeats(paths []string) []string {
 
 // suite takes a recipe file or a test file apart, with its examples and the
 // files that it names.
-func (d *files) suite(doc *file.Doc, path string, shared []*engine.Rule) (*recipes.Suite, []*file.Doc) {
-	var beside fs.FS
-	if f := d.FolderOf(path); f != nil {
-		beside = f.Files
-	}
-	s, named := d.Library.ReadSuite(doc, d.Voc, shared, beside)
+func (d *files) suite(o opened, shared []*engine.Rule) (*recipes.Suite, []*file.Doc) {
+	s, named := o.library.ReadSuite(o.doc, d.Voc, shared, o.beside)
 	if s != nil {
 		d.Tell(rules.Clashes(s.Recipe.Rules, shared)...)
 	}

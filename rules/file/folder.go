@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io/fs"
 	"path"
+	"slices"
 	"strings"
 
 	"fitadvisor/explain/diag"
@@ -18,12 +19,14 @@ type Folder struct {
 }
 
 // Docs opens the YAML files of a kind that stand directly in the folder, in alphabetical order. Hidden files are left
-// out, and files that say they are of another kind; those that do not say what they are, are not.
-func (f Folder) Docs(kind string) []*Doc {
-	return f.DocsWith(kind, func([]byte) bool { return true })
+// out, and files of another kind: what does not say what it is, is of it where it has one of its keys. What cannot be
+// read may be anything, and is told of.
+func (f Folder) Docs(kind string, keys ...string) []*Doc {
+	docs := f.DocsWith(kind, func([]byte) bool { return true })
+	return slices.DeleteFunc(docs, func(d *Doc) bool { return d.Kind() == "" && !d.unread() && !slices.ContainsFunc(keys, d.hasKey) })
 }
 
-// DocsWith opens those of them whose text is wanted.
+// DocsWith opens those that are of the kind, or do not say what they are, and whose text is wanted.
 func (f Folder) DocsWith(kind string, wanted func(text []byte) bool) []*Doc {
 	entries, err := fs.ReadDir(f.Files, ".")
 	if err != nil {
@@ -84,6 +87,24 @@ func unreadable(name, why, hint string) *Doc {
 func (d *Doc) maybe(kind string) bool {
 	said := d.Kind()
 	return said == "" || said == kind || diag.Near(said, []string{kind}) != ""
+}
+
+// unread reports whether the file could not be read at all.
+func (d *Doc) unread() bool {
+	return slices.ContainsFunc(d.problems, func(p diag.Diagnostic) bool { return p.Code == Unreadable })
+}
+
+// hasKey reports whether a key stands at the top of the file. In one that cannot be read it is looked for line by line.
+func (d *Doc) hasKey(key string) bool {
+	if d.root != nil {
+		return d.Root().IsMap() && d.Root().Map().Has(key)
+	}
+	for line := range strings.Lines(string(d.source)) {
+		if strings.HasPrefix(line, key+":") {
+			return true
+		}
+	}
+	return false
 }
 
 // Kind is what the file says it is, "" where it does not. In one that cannot be read it is looked for line by line.

@@ -49,6 +49,8 @@ func TestFolderDocs(t *testing.T) {
 		"list.yaml":       "[kind]\n",
 		"broken.yaml":     "kind: rules # the cloth\nrules: [\n",
 		"nothing.yaml":    "",
+		"ci.yaml":         "on: push\n",
+		"halfway.yaml":    "rules:\n  - {id: [\n",
 		"skirt.yaml":      "kind: recipe\n",
 		"half.yaml":       "kind: 'recipe'\nzones: [\n",
 		".hidden.yaml":    "kind: rules\n",
@@ -60,11 +62,11 @@ func TestFolderDocs(t *testing.T) {
 	link(t, "a.yaml", filepath.Join(dir, "link.yaml"))
 	link(t, os.DevNull, filepath.Join(dir, "out.yaml"))
 	var got []string
-	for _, d := range f.Docs("rules") {
+	for _, d := range f.Docs("rules", "topic", "rules") {
 		got = append(got, strings.TrimPrefix(d.Name(), "./mine/")+" "+d.Kind())
 	}
-	want := []string{"a.yaml rules", "b.yaml rules", "broken.yaml rules", "json.yaml rules", "link.yaml rules", "list.yaml ",
-		"misspelt.yaml rule", "nothing.yaml ", "out.yaml ", "unsaid.yaml "}
+	want := []string{"a.yaml rules", "b.yaml rules", "broken.yaml rules", "halfway.yaml ", "json.yaml rules", "link.yaml rules",
+		"misspelt.yaml rule", "out.yaml ", "unsaid.yaml "}
 	if diff := cmp.Diff(want, got); diff != "" {
 		t.Error(diff)
 	}
