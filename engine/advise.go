@@ -543,7 +543,7 @@ type HeldAnswer struct {
 func (j *judging) shown(s int) *Shown {
 	sh := &Shown{Units: j.Units, Today: j.Today, Sizes: j.sizes, Recipe: j.recipe, Title: j.voc.Title, Used: j.used(),
 		Limb:   func(measure string) Limb { return j.voc.Measure(measure).Limb },
-		Height: func(measure string) float64 { return j.voc.Measure(measure).Height.Cm() }}
+		Height: j.voc.HeightOf}
 	if j.Cloth != nil {
 		sh.Cloth = j.Cloth.Name
 	}

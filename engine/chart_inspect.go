@@ -101,11 +101,12 @@ type ChartShown struct {
 	Units       quantity.Unit
 	Recipe      *Recipe
 	Title       func(measure string) string
-	How         func(measure string) string // how it is taken
-	By          string                      // the chart row that picks the size; empty: none does
-	Borders     func() []Border             // nil: no row picks the size
-	Cloth       []ClothNeed                 // how much the maker asks for, in the order of Sizes
-	ByUpperBust bool                        // the upper bust and the cup that a size is drafted for stand for the bust
+	How         func(measure string) string  // how it is taken
+	Height      func(measure string) float64 // where a drawing has its level, in centimetres above the floor; 0: in none
+	By          string                       // the chart row that picks the size; empty: none does
+	Borders     func() []Border              // nil: no row picks the size
+	Cloth       []ClothNeed                  // how much the maker asks for, in the order of Sizes
+	ByUpperBust bool                         // the upper bust and the cup that a size is drafted for stand for the bust
 }
 
 // inspection is a chart being looked at.
@@ -132,7 +133,7 @@ func Inspect(q Request) (*Soundness, error) {
 	in.mend = in.read.copied()
 	in.out = &Soundness{Version: 1, Pattern: q.Pattern.Name, Maker: q.Pattern.Maker, Recipe: q.Recipe.Name, Sizes: in.read.Sizes,
 		Findings: []Finding{}, Rows: []StepRow{}, Eases: []EaseRow{}, Between: []BetweenSizes{}}
-	in.out.Shown = &ChartShown{Units: q.Units, Recipe: q.Recipe, Title: in.voc.Title,
+	in.out.Shown = &ChartShown{Units: q.Units, Recipe: q.Recipe, Title: in.voc.Title, Height: in.voc.HeightOf,
 		How: func(measure string) string { return in.voc.Measure(measure).How }, Cloth: in.read.ClothNeeded}
 	look := in.whole
 	if cups != nil {

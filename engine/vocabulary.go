@@ -348,3 +348,11 @@ func (v *Vocabulary) level(name string) int {
 	}
 	return len(v.names)
 }
+
+// HeightOf is where a drawing has a measurement's level, in centimetres above the floor; 0 where it has none in any.
+func (v *Vocabulary) HeightOf(name string) float64 {
+	if m := v.measures[name]; m != nil {
+		return m.Height.Cm()
+	}
+	return 0
+}

@@ -130,12 +130,9 @@ func (l Library) own() []*file.Doc {
 	return docs
 }
 
-// recipeKeys are those by which a file is a garment type that does not say so.
-var recipeKeys = []string{"zones", "controlling", "based_on"}
-
 // recipesIn opens the files of a folder that are garment types of the person's own.
 func recipesIn(f file.Folder) []*file.Doc {
-	return f.Docs("recipe", recipeKeys...)
+	return f.Docs("recipe", "zones", "controlling", "based_on")
 }
 
 // names are those of all garment types, for hints.

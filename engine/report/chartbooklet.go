@@ -21,7 +21,13 @@ func Booklet(a *engine.Soundness) *explain.Document {
 		d.Add(explain.Sentence(text))
 	}
 	r.both(d, engine.OfBody, "Your measurements")
-	r.section(d, "How to measure", r.measuring())
+	if s := r.measuring(); len(s.Items) > 0 {
+		d.Add(explain.Heading("How to measure"))
+		if figure, shows := r.tapes(); shows {
+			d.Add(figure)
+		}
+		d.Add(s)
+	}
 	r.both(d, engine.OfFinished, "The finished garment")
 	r.cloth(d)
 	r.between(d)
@@ -103,6 +109,17 @@ func (r *chartOf) measuring() explain.Steps {
 		}
 	}
 	return s
+}
+
+// tapes shows where the tape goes for each row of the chart; false where it shows none.
+func (r *chartOf) tapes() (explain.Shapes, bool) {
+	var measures []string
+	for _, row := range r.of.Rows {
+		if row.Of == engine.OfBody {
+			measures = append(measures, row.Row)
+		}
+	}
+	return TapePicture(measures, r.in.Title, r.in.Height)
 }
 
 // both shows the rows of a part in both units.
