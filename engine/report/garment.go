@@ -54,7 +54,7 @@ func (r *layout) halfPiece() (explain.Shapes, bool) {
 	for i := range levels {
 		l := &levels[i]
 		s.Add(explain.Line(explain.Guide, explain.Point{X: -l.half(), Y: l.y}, explain.Point{Y: l.y}),
-			explain.Label{Role: explain.Outline, At: explain.Point{X: inside(levels), Y: l.y - labelGap}, Text: fmt.Sprintf("%s: line %s", spoken(l.zone), l.size), Anchor: explain.AtStart})
+			explain.Label{Role: explain.Outline, At: explain.Point{X: labelGap, Y: l.y}, Text: fmt.Sprintf("%s: line %s", spoken(l.zone), l.size), Anchor: explain.AtStart})
 	}
 	for i := range r.a.Grading.Steps {
 		r.drawStep(&s, levels, &r.a.Grading.Steps[i])
@@ -69,15 +69,6 @@ const (
 	drawnBelow = 5
 	labelGap   = 1.3
 )
-
-// inside is where words begin that lie within the piece at every level.
-func inside(levels []levelled) float64 {
-	narrowest := levels[0].half()
-	for i := range levels {
-		narrowest = min(narrowest, levels[i].half())
-	}
-	return labelGap - narrowest
-}
 
 // followed are the sizes whose lines are followed anywhere.
 func (r *layout) followed(levels []levelled) []string {
@@ -115,18 +106,34 @@ func (r *layout) levels() []levelled {
 		for _, s := range r.a.Sizes {
 			k := slices.IndexFunc(s.Zones, func(other engine.ZoneAnswer) bool { return other.Zone == z.Zone })
 			if k >= 0 && s.Zones[k].Finished != nil {
-				l.widths[s.Size] = *s.Zones[k].Finished / 2
+				l.widths[s.Size] = (*s.Zones[k].Finished - gapOf(&s.Zones[k])) / 2
 			}
 		}
 		l.cut = l.widths[l.size]
 		if p := r.level(z.Zone); p != nil {
-			l.size, l.cut, l.you = p.Line, p.Becomes/2, p.You
+			l.size, l.cut, l.you = p.Line, sewn(p)/2, p.You
 		}
 		out = append(out, l)
 	}
 	r.spaced(out)
 	slices.SortStableFunc(out, func(a, b levelled) int { return int(1000 * (a.y - b.y)) })
 	return out
+}
+
+// sewn is what is cut and sewn at a level: without the gap of a lacing.
+func sewn(l *engine.Level) float64 {
+	if l.Lacing != nil {
+		return l.Lacing.Sewn
+	}
+	return l.Becomes
+}
+
+// gapOf is the gap of a lacing that a zone's finished measurement has in it.
+func gapOf(z *engine.ZoneAnswer) float64 {
+	if z.Gap == nil {
+		return 0
+	}
+	return *z.Gap
 }
 
 // level is a zone's level in the plan, nil where it has none.
@@ -196,7 +203,7 @@ func (r *layout) drawStep(s *explain.Shapes, levels []levelled, g *engine.Gradin
 	if from < 0 || to < 0 {
 		return
 	}
-	at := explain.Point{X: inside(levels), Y: (levels[from].y + levels[to].y) / 2}
+	at := explain.Point{X: labelGap, Y: (levels[from].y + levels[to].y) / 2}
 	s.Add(explain.Label{Role: explain.Accent, At: at, Anchor: explain.AtStart, Text: atEdges(shared(g.GirthChange, g.Edges, r.units))})
 	if g.Run != nil {
 		at.Y += 2 * labelGap

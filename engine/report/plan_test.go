@@ -59,3 +59,30 @@ func TestPlanIsForTheWall(t *testing.T) {
 		t.Error(diff)
 	}
 }
+
+// Words stand beside the piece, so that long ones do not cross its middle; what is laced is drawn as it is cut: of 80 cm as worn
+// 75 are sewn, a quarter 18.75, however it is laced.
+func TestHalfPieceIsWhatIsCut(t *testing.T) {
+	a := graded()
+	gap := 5.0
+	for i := range a.Sizes {
+		a.Sizes[i].Zones[0].Gap = &gap
+	}
+	waist := &a.Plan.Levels[0]
+	waist.Becomes, waist.Lacing = 82, &engine.LevelLacing{Sewn: 75, Gap: 7, Drawn: 5, Most: 8}
+	waist.Changes = []engine.LevelChange{{By: engine.ByLacing, Amount: 2, Say: "Lace it."}}
+	_, d := report.Plan(a)
+	half := d.Blocks[2].(explain.Beside).Left[0].(explain.Shapes)
+	for _, item := range half.Items {
+		switch item := item.(type) {
+		case explain.Label:
+			if item.Text != "middle" && (item.At.X <= 0 || item.Anchor != explain.AtStart) {
+				t.Errorf("%q begins at %v", item.Text, item.At.X)
+			}
+		case explain.Path:
+			if item.Role == explain.Accent && item.Legs[0].To.X != -18.75 {
+				t.Errorf("the waist is cut %v from the middle, want 18.75", -item.Legs[0].To.X)
+			}
+		}
+	}
+}
