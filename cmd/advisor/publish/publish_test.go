@@ -234,3 +234,50 @@ func FuzzTexts(f *testing.F) {
 		}
 	})
 }
+
+// What a file of measurements among the maker's recipes declares is published with the pattern, and no other file there; a
+// buyer is asked for it by its title.
+func TestPackDeclared(t *testing.T) {
+	r, err := advice.NewReader()
+	if err != nil {
+		t.Fatal(err)
+	}
+	r.Library.Folders = []file.Folder{{Name: "makers-disk/types", Files: fstest.MapFS{
+		"further.yaml": {Data: []byte("kind: measurements\nmeasurements: {hound_chest: {title: hound's chest, kind: girth, how: Round the deepest part.}}\n")},
+		"hound-coat.yaml": {Data: []byte("kind: recipe\nname: hound-coat\ntitle: hound coat\ndraft: all\ncontrolling: hound_chest\nstretch: none\n" +
+			"zones: {hound_chest: {role: decides, ease: 4 cm .. 10 cm}}\ngrading: {sensible: false, because: it is one piece}\n")},
+		"secret.yaml": {Data: []byte("kind: recipe\nname: secret\ntitle: secret\nmeasurements: {secret_girth: {title: secret, kind: girth, how: So.}}\n")},
+	}}}
+	r.Learn()
+	f := advice.Open("makers-disk/patterns/wharf.yaml", "kind: pattern\nname: Wharf coat\nmaker: Tern Lane\nrecipe: hound-coat\nunits: cm\nsizes: [S, M]\nbody: {hound_chest: [48, 56]}\nfinished: {hound_chest: [54, 62]}\n")
+	p := Pack(r, f)
+	if p == nil {
+		t.Fatal(r.Problems)
+	}
+	if got := slices.Sorted(maps.Keys(p.Recipes[0].Files)); !slices.Equal(got, []string{"further.yaml", "hound-coat.yaml"}) {
+		t.Errorf("published are %v", got)
+	}
+	desk, err := buyer.Open(p.Published)
+	if err != nil {
+		t.Fatal(err)
+	}
+	// 62 - 57 = 5 cm of ease where 6 cm is drawn.
+	reply, err := desk.Ask(buyer.Asked{Body: map[string]string{"hound_chest": "57 cm"}, Units: "cm"})
+	if err != nil || reply.Size != "M" {
+		t.Errorf("got %v, size %q:\n%s", err, reply.Size, reply.HTML)
+	}
+	files, err := (&Site{Patterns: []*Pattern{p}, Engine: &Engine{}}).Files()
+	if err != nil {
+		t.Fatal(err)
+	}
+	asked := false
+	for name, text := range files {
+		asked = asked || strings.Contains(string(text), "Round the deepest part.")
+		if strings.Contains(string(text), "secret") {
+			t.Errorf("%s has what was not asked for", name)
+		}
+	}
+	if !asked {
+		t.Error("no page asks for the hound's chest")
+	}
+}
