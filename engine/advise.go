@@ -278,10 +278,14 @@ func (j explainer) reason(c *column, fit *zoneFit, s int) string {
 	if end, ok := j.altered(c, s); ok && j.ease(end, percent) != get {
 		return fmt.Sprintf("with %s of ease on its line and %s once it is altered%s%s", get, j.ease(end, percent), j.restsOn(c), j.fullBustWords(c, fit, s))
 	}
-	if get == wanted {
-		return fmt.Sprintf("with the %s of ease that is wanted%s%s", get, j.restsOn(c), j.fullBustWords(c, fit, s))
+	laced := ""
+	if c.lacing != nil {
+		laced = fmt.Sprintf(", laced with the gap of %s that is drawn", j.inUnits(float64(c.lacing.Gap)))
 	}
-	return fmt.Sprintf("with %s of ease where %s is wanted%s%s", get, wanted, j.restsOn(c), j.fullBustWords(c, fit, s))
+	if get == wanted {
+		return fmt.Sprintf("with the %s of ease that is wanted%s%s%s", get, laced, j.restsOn(c), j.fullBustWords(c, fit, s))
+	}
+	return fmt.Sprintf("with %s of ease where %s is wanted%s%s%s", get, wanted, laced, j.restsOn(c), j.fullBustWords(c, fit, s))
 }
 
 // altered is the ease that a zone has in the end, where the plan changes the garment there on the line of a size.

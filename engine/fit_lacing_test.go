@@ -36,6 +36,7 @@ func TestLacingIsWornWithItsGap(t *testing.T) {
 	is(t, "nothing changes", len(l.Changes), 0)
 	is(t, "laced", *l.Lacing, engine.LevelLacing{Sewn: 63, Gap: 5, Drawn: 5, Least: 2, Most: 8})
 	is(t, "missing", len(a.Missing), 0) // unlaced it opens from end to end
+	contains(t, "because", a.Recommended.Because, "of ease that is wanted, laced with the gap of 5 cm that is drawn")
 	contains(t, "why", why(t, a, "size/12/waist/ease/finished").Label, "sewn 63 cm + a gap of 5 cm = 68 cm")
 	contains(t, "sewn", why(t, a, "size/12/waist/ease/finished/sewn").Label, "finished waist of size 12: 63 cm")
 	// With 8 cm, 71 cm; a waist of 72 may be drawn in by 8 % to 66.24: 66.24 / 71 - 1 = -6.7 %.
