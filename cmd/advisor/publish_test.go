@@ -206,7 +206,7 @@ func TestPublishedWholePage(t *testing.T) {
 	one, two := filepath.Join(dir, "one"), filepath.Join(dir, "two")
 	engine := filepath.Join(one, "advisor", "engine.wasm.gz")
 	for _, args := range [][]string{{"-o", one}, {"-o", two, "--engine", engine}} {
-		if code, said := ranAs(append([]string{"publish", "--all"}, args...)...); code != exitAnswered || !strings.Contains(said, "The page is in "+args[1]+": 8 files, ") {
+		if code, said := ranAs(append([]string{"publish", "--all"}, args...)...); code != exitAnswered || !strings.Contains(said, "The page is in "+args[1]+": 9 files, ") {
 			t.Fatalf("%d: %s", code, said)
 		}
 	}
@@ -231,6 +231,5 @@ func TestPublishedWholePage(t *testing.T) {
 	chromium.Visit(t, c, served(t, one).URL+"/", "#begin")
 	chromium.Until(t, c, `!document.getElementById("begin").hidden`)
 	chromium.Do(t, c, `document.getElementById("begin").click()`)
-	chromium.Await[bool](t, c, `new Promise((done) => setTimeout(() => done(true), 300))`)
 	chromium.Until(t, c, `!!document.querySelector(".garments")`)
 }

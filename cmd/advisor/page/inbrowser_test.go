@@ -18,6 +18,7 @@ import (
 
 	cdpbrowser "github.com/chromedp/cdproto/browser"
 	"github.com/chromedp/cdproto/cdp"
+	cdppage "github.com/chromedp/cdproto/page"
 	"github.com/chromedp/cdproto/serviceworker"
 	"github.com/chromedp/chromedp"
 	"github.com/google/go-cmp/cmp"
@@ -368,6 +369,57 @@ func BenchmarkInBrowser(b *testing.B) {
 	b.ReportMetric(answers[len(answers)-1], "ms-answer-worst")
 	if load, err := os.ReadFile("/proc/loadavg"); err == nil {
 		fmt.Printf("\nthe machine's load: %s", load)
+	}
+}
+
+// Where a browser keeps nothing for a page, that is said in a sentence, and nothing can be begun.
+func TestInBrowserWhereItCannotBe(t *testing.T) {
+	s := servedPage(t)
+	for _, at := range []struct{ name, address, before, says string }{
+		{"from a disk", "file://" + filepath.Join(publishedPage(t), "index.html"), "", "works on a site, not from a disk"},
+		{"by http", s.URL + "/my%20size/", `Object.defineProperty(window, "isSecureContext", {value: false})`, "with https"},
+		{"in a private window", s.URL + "/my%20size/", `delete Navigator.prototype.serviceWorker`, "private window"},
+		{"where the worker is refused", s.URL + "/my%20size/", `ServiceWorkerContainer.prototype.register = () => Promise.reject(new Error("not here"))`, "did not take the page (not here)"},
+	} {
+		t.Run(at.name, func(t *testing.T) {
+			c := browser(t, 360)
+			run(t, c, chromedp.Func(func(c context.Context, target *chromedp.Target) error {
+				_, err := cdp.Call(c, target, cdppage.AddScriptToEvaluateOnNewDocument, cdppage.AddScriptToEvaluateOnNewDocumentParams{Source: at.before})
+				return err
+			}), chromedp.Navigate(at.address), chromedp.WaitVisible(chromedp.CSS("#status.wrong")))
+			if got := ask[string](t, c, `document.getElementById("status").textContent`); !strings.Contains(got, at.says) {
+				t.Errorf("it says %q", got)
+			}
+			if !ask[bool](t, c, `document.getElementById("begin").hidden`) {
+				t.Error("it can be begun all the same")
+			}
+		})
+	}
+}
+
+// While the page is looked at, the worker is asked for something more often than a browser would end it, and not while it is hidden.
+func TestInBrowserStaysAwake(t *testing.T) {
+	s, c := servedPage(t), browser(t, 360)
+	firstVisit(t, c, s)
+	run(t, c, chromedp.Func(func(c context.Context, target *chromedp.Target) error {
+		_, err := cdp.Call(c, target, cdppage.AddScriptToEvaluateOnNewDocument, cdppage.AddScriptToEvaluateOnNewDocumentParams{
+			Source: `window.each = []; window.setInterval = (work, pause) => each.push({work, pause})`})
+		return err
+	}), chromedp.Navigate(s.URL+"/my%20size/recipes"), chromedp.WaitVisible(chromedp.CSS("ul.types")))
+	until(t, c, `window.each.length === 1`)
+	if got := chromium.Await[int](t, c, `fetch("/my%20size/assets/icon.svg").then((r) => r.status)`); got != http.StatusOK {
+		t.Errorf("what it asks for is answered with %d", got)
+	}
+	got := ask[[]string](t, c, `(() => {
+		const asked = [String(each[0].pause < 30000)];
+		window.fetch = (address) => { asked.push(new URL(address).pathname); return Promise.resolve(); };
+		each[0].work();
+		Object.defineProperty(document, "hidden", { value: true });
+		each[0].work();
+		return asked;
+	})()`)
+	if diff := cmp.Diff([]string{"true", "/my%20size/assets/icon.svg"}, got); diff != "" {
+		t.Error(diff)
 	}
 }
 

@@ -23,7 +23,7 @@ func Notebook(e *Engine) map[string][]byte {
 		folder + "notices.txt":    e.Notices,
 		folder + "page.css":       []byte((&Site{}).style()),
 	}
-	for name, at := range map[string]string{"index.html": "", "begin.js": folder, "disk.js": folder} {
+	for name, at := range map[string]string{"index.html": "", "begin.js": folder, "disk.js": folder, "stay.js": folder} {
 		all[at+name] = notebookAsset(name)
 	}
 	sum := sha256.New()

@@ -45,7 +45,7 @@ func TestNotebookOnTheFilesOfABrowser(t *testing.T) {
 func TestNotebookFiles(t *testing.T) {
 	e := &Engine{Program: []byte("p"), Support: []byte("s"), Notices: []byte("n")}
 	all := Notebook(e)
-	want := []string{"advisor/begin.js", "advisor/disk.js", "advisor/engine.wasm.gz", "advisor/notices.txt", "advisor/page.css", "advisor/wasm_exec.js", "index.html", "sw.js"}
+	want := []string{"advisor/begin.js", "advisor/disk.js", "advisor/engine.wasm.gz", "advisor/notices.txt", "advisor/page.css", "advisor/stay.js", "advisor/wasm_exec.js", "index.html", "sw.js"}
 	if diff := cmp.Diff(want, sorted(all)); diff != "" {
 		t.Error(diff)
 	}
@@ -54,7 +54,7 @@ func TestNotebookFiles(t *testing.T) {
 	if err := json.Unmarshal([]byte(list), &kept); err != nil {
 		t.Fatal(err)
 	}
-	if diff := cmp.Diff(want[:6], kept); diff != "" {
+	if diff := cmp.Diff(want[:7], kept); diff != "" {
 		t.Error(diff)
 	}
 	edition, _, _ := strings.Cut(rest, "\n")
