@@ -2,6 +2,7 @@ package recipes
 
 import (
 	"path"
+	"slices"
 
 	"fitadvisor/engine"
 	"fitadvisor/engine/quantity"
@@ -34,10 +35,22 @@ func named[T any](x *exampleReader, v file.Value, block string, known map[string
 		return read(v)
 	}
 	declared, ok := x.inBlock(v, block)
-	if _, have := known[v.Text()]; ok && !have {
+	if _, have := known[v.Text()]; ok && !have && filled(v.Text(), declared) {
 		known[v.Text()] = read(declared)
 	}
 	return known[v.Text()]
+}
+
+// filled tells whether a block says something under a name.
+func filled(name string, declared file.Value) bool {
+	if declared.Exists() && !declared.IsMap() {
+		return true
+	}
+	if m := declared.Map(); slices.ContainsFunc(m.Keys(), func(k file.Value) bool { return m.Get(k.Text()).Exists() }) {
+		return true
+	}
+	declared.Problem(file.Missing, "nothing is said of `"+name+"`", "write what the examples share, or take the line out")
+	return false
 }
 
 // inBlock is what a block has under the name that v says.
@@ -69,7 +82,7 @@ func each[T any](x *exampleReader, block string, known map[string]*T, read func(
 	m := x.doc.Root().Map().Get(block).Map()
 	for _, k := range m.Keys() {
 		v := m.Get(k.Text())
-		if _, have := known[k.Text()]; !have && v.Range().File == x.doc.Name() {
+		if _, have := known[k.Text()]; !have && v.Range().File == x.doc.Name() && filled(k.Text(), v) {
 			known[k.Text()] = read(v)
 		}
 	}
