@@ -24,6 +24,8 @@ type GradingStep struct {
 	Growth      *float64 `json:"growth,omitempty"`  // how much longer the seam becomes; where walk is true, the least: that of a straight one; absent where it may become shorter
 	Walk        bool     `json:"walk"`              // whether the seam's own line is not known, so that it must be walked
 	Kept        string   `json:"kept,omitempty"`    // to which girth between the two levels a line is kept, in words; absent where the blend takes the whole way
+	After       string   `json:"-"`                 // that measurement, where it is the line that is left; and
+	Before      string   `json:"-"`                 // where it is the one that is reached
 	Start       string   `json:"start"`             // where the line is left, in words
 	End         string   `json:"end"`               // where the other is reached, in words
 	Advice      string   `json:"advice"`            // how to draw it, or what to do instead
@@ -157,8 +159,10 @@ func (j *judging) gradingStep(s *step) GradingStep {
 		Start: "just below " + cmp.Or(s.after, from.measure).where(), End: "at " + cmp.Or(s.before, to.measure).where(), Advice: j.explainer().advice(s)}
 	switch {
 	case s.after != nil:
+		g.After = s.after.Name
 		g.Kept = fmt.Sprintf("the line of %s kept to the %s", g.FromSize, s.after.Title)
 	case s.before != nil:
+		g.Before = s.before.Name
 		g.Kept = fmt.Sprintf("that of %s reached at the %s", g.ToSize, s.before.Title)
 	}
 	if !s.run.known {

@@ -1,6 +1,7 @@
 package report
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -115,8 +116,36 @@ func (r *layout) levels() []levelled {
 		}
 		out = append(out, l)
 	}
+	out = append(out, r.keptLines()...)
 	r.spaced(out)
 	slices.SortStableFunc(out, func(a, b levelled) int { return int(1000 * (a.y - b.y)) })
+	return out
+}
+
+// farther is how many times as far it is from one level to the other as a step takes between where the line is left and where the
+// other is reached, where one is kept to a level between them; as they lie on the figure.
+func farther(levels []levelled, from, to, before, after int) float64 {
+	left, reached := from, to
+	if after >= 0 {
+		left = after
+	}
+	if before >= 0 {
+		reached = before
+	}
+	return (levels[to].y - levels[from].y) / (levels[reached].y - levels[left].y)
+}
+
+// keptLines are the levels between two zones to which a line is kept, as the abdomen above the hip.
+func (r *layout) keptLines() []levelled {
+	var out []levelled
+	for i := range r.a.Grading.Steps {
+		for _, measure := range []string{r.a.Grading.Steps[i].After, r.a.Grading.Steps[i].Before} {
+			if p := r.level(measure); p != nil && r.s.Height(measure) > 0 {
+				out = append(out, levelled{zone: measure, you: p.You, y: -r.s.Height(measure), size: p.Line, leg: r.s.Limb(measure) == engine.OnLeg,
+					widths: map[string]float64{p.Line: p.Becomes / 2}, cut: p.Becomes / 2})
+			}
+		}
+	}
 	return out
 }
 
@@ -160,10 +189,15 @@ func (r *layout) spaced(levels []levelled) {
 		if from < 0 || to < 0 || g.Run == nil {
 			continue
 		}
-		moved := levels[from].y + *g.Run - levels[to].y
+		moved := levels[from].y + farther(levels, from, to, at(g.Before), at(g.After))**g.Run - levels[to].y
+		low := levels[to].y
 		for k := range levels {
-			if k != from && levels[k].y >= levels[to].y {
+			switch {
+			case k == from:
+			case levels[k].y >= low:
 				levels[k].y += moved
+			case levels[k].y > levels[from].y:
+				levels[k].y = levels[from].y + (levels[k].y-levels[from].y)*(low+moved-levels[from].y)/(low-levels[from].y)
 			}
 		}
 	}
@@ -198,8 +232,8 @@ func (r *layout) levelLabel(l *levelled) string {
 
 // drawStep writes what each edge takes between two levels, and over how far.
 func (r *layout) drawStep(s *explain.Shapes, levels []levelled, g *engine.GradingStep) {
-	from := slices.IndexFunc(levels, func(l levelled) bool { return l.zone == g.From })
-	to := slices.IndexFunc(levels, func(l levelled) bool { return l.zone == g.To })
+	from := slices.IndexFunc(levels, func(l levelled) bool { return l.zone == cmp.Or(g.After, g.From) })
+	to := slices.IndexFunc(levels, func(l levelled) bool { return l.zone == cmp.Or(g.Before, g.To) })
 	if from < 0 || to < 0 {
 		return
 	}

@@ -86,3 +86,23 @@ func TestHalfPieceIsWhatIsCut(t *testing.T) {
 		}
 	}
 }
+
+// A line that is reached at the abdomen, half-way from waist to hip on the figure, is shown there: over 10 cm to it, and as far again.
+func TestHalfPieceShowsWhereALineIsKept(t *testing.T) {
+	a := graded()
+	run := 10.0
+	a.Grading.Steps[0].Before, a.Grading.Steps[0].Run = "abdomen", &run
+	a.Plan.Levels = append(a.Plan.Levels, engine.Level{Zone: "abdomen", Line: "46", OnLine: 100, Becomes: 105, You: 102, Ease: 3})
+	a.Shown.Height = func(m string) float64 { return map[string]float64{"waist": 105, "abdomen": 95, "hip": 85}[m] }
+	_, d := report.Plan(a)
+	half := d.Blocks[2].(explain.Beside).Left[0].(explain.Shapes)
+	var words []string
+	for _, item := range half.Items {
+		if l, ok := item.(explain.Label); ok && l.Text != "middle" {
+			words = append(words, fmt.Sprintf("%v %s", l.At.Y, l.Text))
+		}
+	}
+	if diff := cmp.Diff([]string{"0 waist: line 44", "10 abdomen: line 46", "20 hip: line 46", "5 +1.25 cm an edge", "7.6 over 10 cm"}, words); diff != "" {
+		t.Error(diff)
+	}
+}
