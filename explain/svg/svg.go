@@ -216,7 +216,7 @@ func Icon(w io.Writer, s explain.Shapes) error {
 	whole := func(p explain.Point) string {
 		return fmt.Sprintf("%.0f %.0f", p.X-s.Box.X, p.Y-s.Box.Y)
 	}
-	fmt.Fprintf(&out, `<svg class="icon" viewBox="0 0 %.0f %.0f" aria-hidden="true"><path d="`, s.Box.Width, s.Box.Height)
+	fmt.Fprintf(&out, `<svg viewBox="0 0 %.0f %.0f" aria-hidden="true"><path d="`, s.Box.Width, s.Box.Height)
 	for _, item := range s.Items {
 		p, ok := item.(explain.Path)
 		if !ok {

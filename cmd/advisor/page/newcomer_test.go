@@ -196,7 +196,7 @@ func TestCalled(t *testing.T) {
 
 // The first screen is light: the page with all 65 types, and all that it loads, in bytes and in requests.
 func TestFirstScreenIsLight(t *testing.T) {
-	const mostBytes, mostRequests = 64_000, 6
+	const mostBytes, mostRequests = 60_000, 6
 	p := afresh(t)
 	_, page := p.ask(p.get(p.home))
 	bytes, requests := len(page), 1

@@ -15,8 +15,11 @@ import (
 	"fmt"
 	"html/template"
 	"io/fs"
+	"mime"
 	"net"
 	"net/http"
+	"path"
+	"regexp"
 	"runtime"
 	"sync"
 	"time"
@@ -71,6 +74,9 @@ const (
 
 //go:embed assets
 var assets embed.FS
+
+// unread is what no browser reads of a script or a style: indentation, empty lines, and lines of comment.
+var unread = regexp.MustCompile(`(?m)^[ \t]*(//.*|/\*.*\*/)?\n|^[ \t]+`)
 
 // NotLocalError says that an address is not this machine's own.
 type NotLocalError struct{ Address string }
@@ -149,10 +155,21 @@ func (s *Server) routes() error {
 	}
 	s.mux = http.NewServeMux()
 	s.mux.Handle("GET /assets/", http.StripPrefix("/assets/", http.FileServerFS(files)))
-	s.mux.HandleFunc("GET /assets/document.css", func(w http.ResponseWriter, _ *http.Request) {
-		w.Header().Set("Content-Type", "text/css; charset=utf-8")
-		_, _ = w.Write([]byte(parts.Style())) // the browser is gone
-	})
+	for name, text := range map[string]func() ([]byte, error){
+		"document.css": func() ([]byte, error) { return []byte(parts.Style()), nil },
+		"page.css":     func() ([]byte, error) { return assets.ReadFile("assets/page.css") },
+		"page.js":      func() ([]byte, error) { return assets.ReadFile("assets/page.js") },
+	} {
+		whole, err := text()
+		if err != nil {
+			return err
+		}
+		lean := unread.ReplaceAll(whole, nil)
+		s.mux.HandleFunc("GET /assets/"+name, func(w http.ResponseWriter, _ *http.Request) {
+			w.Header().Set("Content-Type", mime.TypeByExtension(path.Ext(name)))
+			_, _ = w.Write(lean) // an error: the browser is gone
+		})
+	}
 	s.mux.HandleFunc("GET /{$}", s.first)
 	s.mux.HandleFunc("POST /{$}", s.whole)
 	s.mux.HandleFunc("GET /new", s.home)
