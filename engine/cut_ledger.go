@@ -216,12 +216,7 @@ func (j *judging) bound(r *row, c *column, s int) {
 	length := func(ease float64) float64 { return convert(ease, c.zone.percent(), false, r.you.v) }
 	r.unfelt = length(j.leastTolerance(c.zone))
 	if ease, ok := j.wanted(r.z, s); ok && j.wished(r.z) {
-		r.wish = figure{v: length(ease), known: true}
-		r.least = figure{v: r.you.v + r.wish.v, known: true}
-		r.most = r.least
-		if j.wishes[r.z].exact() {
-			r.unfelt = float64(j.grid()) / 2
-		}
+		j.boundByWish(r, length(ease))
 		return
 	}
 	drawn := figure{v: length(c.drawn[s].v), known: c.drawn[s].known && !c.drawn[s].estimated}
@@ -245,6 +240,16 @@ func (j *judging) bound(r *row, c *column, s int) {
 			most = max(most, drawn.v)
 		}
 		r.most = figure{v: r.you.v + most + j.beneath(c), known: true}
+	}
+}
+
+// boundByWish makes the ease that was asked for the least and the most.
+func (j *judging) boundByWish(r *row, ease float64) {
+	r.wish = figure{v: ease, known: true}
+	r.least = figure{v: r.you.v + ease, known: true}
+	r.most = r.least
+	if j.wishes[r.z].exact() {
+		r.unfelt = float64(j.grid()) / 2
 	}
 }
 
