@@ -348,7 +348,9 @@ func (g *goodFiles) drawn(c *choices, lines []string) *commandRun {
 	if slices.Contains([]string{"size", "why", "plan"}, r.args[0]) {
 		r.args = append(r.args, "--today", "2026-11-02")
 		for range c.of(3) {
-			r.args = append(r.args, pick(c, right)...)
+			flag := pick(c, right)
+			r.fileOnly = r.fileOnly && !(flag[0] == "--over" && slices.Contains(r.args, flag[1])) // a layer is worn once
+			r.args = append(r.args, flag...)
 		}
 		if c.of(4) == 1 {
 			r.args, r.fileOnly = append(r.args, pick(c, other)...), false
