@@ -58,7 +58,7 @@ func (e *ArchiveError) Hint() string { return "nothing in the notebook was chang
 type TakenError struct{ Path, Files string }
 
 func (e *TakenError) Error() string {
-	return fmt.Sprintf("%s holds other versions of what stands in the notebook: %s", e.Path, e.Files)
+	return fmt.Sprintf("%s holds other versions of what is in the notebook: %s", e.Path, e.Files)
 }
 
 // Hint says what to do.

@@ -119,7 +119,7 @@ func TestRefusesOtherCopies(t *testing.T) {
 		status            int
 		say               string
 	}{
-		{"another version of a file", p.s.token, "a.zip", archive, http.StatusUnprocessableEntity, "The copy <code>a.zip</code> holds other versions of what stands in the notebook: bodies/wren.yaml"},
+		{"another version of a file", p.s.token, "a.zip", archive, http.StatusUnprocessableEntity, "The copy <code>a.zip</code> holds other versions of what is in the notebook: bodies/wren.yaml"},
 		{"no archive", p.s.token, "a.zip", []byte("x"), http.StatusUnprocessableEntity, "The copy <code>a.zip</code> is not taken: it is no archive, or a damaged one"},
 		{"markup for a name", p.s.token, "<img src=x onerror=alert(1)>.zip", []byte("x"), http.StatusUnprocessableEntity, "&lt;img src=x"},
 		{"another page's form", "x", "a.zip", archive, http.StatusForbidden, "before the program was started anew"},

@@ -50,7 +50,7 @@ type note struct {
 	At                atCell
 }
 
-// entry is a file that is open in the form: what stands in the notebook, and what it is with the fields laid over it.
+// entry is a file that is open in the form: what is in the notebook, and what it is with the fields laid over it.
 type entry struct {
 	kind notebook.Kind
 	name string // in the notebook; empty: a new one

@@ -177,7 +177,7 @@ func TestBrowserAnswersWhatIsPressed(t *testing.T) {
 
 }
 
-// Inches that are chosen hold for what is typed into a new file, and not for what stands in the notebook.
+// Inches that are chosen hold for what is typed into a new file, and not for what is in the notebook.
 func TestInchesAreTypedOnceTheyAreChosen(t *testing.T) {
 	p := open(t)
 	v := demo()
