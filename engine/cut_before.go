@@ -70,10 +70,11 @@ func (j explainer) checkPattern() []Check {
 		if c == nil || c.decides || !r.base.estimated || r.settled || !r.you.known || c.measure.Kind == Along || r.misses(r.becomes(), r.unfelt) == 0 {
 			continue
 		}
-		apart := r.you.v - c.drafted(r.line).v
-		if body, known := j.chartAt(c.measure, r.line); known {
-			apart = r.you.v - body
+		body, known := j.chartAt(c.measure, r.line)
+		if !known {
+			continue
 		}
+		apart := r.you.v - body
 		check := Check{MeasurePattern, fmt.Sprintf("Measure the %s of the pattern: %s will do", c.measure.Title, j.willDo(r)),
 			fmt.Sprintf("it is not printed, and your %s is %s %s than the chart's in size %s", c.measure.Title, j.inUnits(math.Abs(apart)), moreOrLess(apart), j.sizes[r.line]), "method: the plan"}
 		if c.zone.Mend != "" {

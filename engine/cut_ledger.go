@@ -657,12 +657,8 @@ func (j *judging) byDart(r *row) {
 		do = "more"
 	}
 	all, each := j.parts(amount, n)
-	what := "darts"
-	if j.zones[r.z].zone.Pleats {
-		what = "pleats"
-	}
 	r.changes = append(r.changes, entry{by: ByDart, amount: amount, edges: n,
-		say: fmt.Sprintf("Let the %d %s at the %s take up %s %s altogether, %s.", n, what, r.measure.Title, all, do, each)})
+		say: fmt.Sprintf("Let the %s at the %s take up %s %s altogether, %s.", CountOf(n, j.explainer().meansWord(r, ByDart)), r.measure.Title, all, do, each)})
 }
 
 // bySeam lets seams out or takes them in, up to what an edge of a single size holds.
@@ -829,6 +825,14 @@ func (j explainer) rowName(r *row) string {
 // inCm is a length as it is answered: centimetres to the thousandth.
 func answered(nm float64) float64 { return roundTo(nm/nanometresPerCm, 1000) }
 
+// meansWord is a means as the trade says it at a level.
+func (j explainer) meansWord(r *row, by By) string {
+	if by == ByDart && j.zones[r.z].zone.Pleats {
+		return "pleat"
+	}
+	return string(by)
+}
+
 // explainLedger adds each level below the zone's own claim of the size shown, and
 // the step that ends there below that.
 func (j explainer) explainLedger(p *plan, size *explain.Node) {
@@ -844,7 +848,7 @@ func (j explainer) explainLedger(p *plan, size *explain.Node) {
 			Label: fmt.Sprintf("%s in the end: %s less you, %s, is %s of ease; %s", j.rowName(r), j.Length(a.Becomes), j.Length(a.You), j.easeAt(r, r.becomes()), a.Because)}
 		for i := range a.Changes {
 			c := &a.Changes[i]
-			n.Add(&explain.Node{ID: fmt.Sprintf("%s/%d", n.ID, i+1), Value: cmValue(c.Amount * nanometresPerCm), Source: "method: the plan", Label: strings.TrimSpace(fmt.Sprintf("by the %s: %s there. %s", c.By, j.change(c.Amount*nanometresPerCm, false), c.Say))})
+			n.Add(&explain.Node{ID: fmt.Sprintf("%s/%d", n.ID, i+1), Value: cmValue(c.Amount * nanometresPerCm), Source: "method: the plan", Label: strings.TrimSpace(fmt.Sprintf("by the %s: %s there. %s", j.meansWord(r, c.By), j.change(c.Amount*nanometresPerCm, false), c.Say))})
 		}
 		for k := range p.steps {
 			if s := &p.steps[k]; s.to == r {

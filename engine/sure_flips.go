@@ -207,8 +207,8 @@ func (m *variation) flipAnswer(fl *flip) Flip {
 	return out
 }
 
-// figureIn is a value of an axis as the JSON has it, in centimetres or percent. What differs from the value now by less than that
-// tells is told as the next.
+// figureIn is a value of an axis as the JSON has it, in centimetres or percent. One that would come out equal to the value now is
+// given as the next figure beside it.
 func (m *variation) figureIn(a *axis, v float64) float64 {
 	now, parts := a.now, 100.0
 	if !m.isPercent(a) {

@@ -191,7 +191,7 @@ type Limits struct {
 	LearnLeast               float64         // the least half-width of the band that feels right, in these
 	LearnMost                float64         // and the most
 	LearnStray               float64         // share of ratings that tell nothing of the ease
-	LearnShare               float64         // share of wishes between the ends that are told
+	LearnShare               float64         // share of wishes that lie between the two ends shown
 	LearnSteps               int             // wishes looked at
 	LearnBands               int             // half-widths looked at
 	UsualPatterns            int             // patterns of a maker, or makers, from which on what was done is a habit

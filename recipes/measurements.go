@@ -5,11 +5,9 @@ import (
 	"cmp"
 	"fmt"
 	"strings"
-	"sync"
 
 	"fitadvisor/engine"
 	"fitadvisor/engine/quantity"
-	"fitadvisor/rules/data"
 	"fitadvisor/rules/file"
 	"fitadvisor/rules/shape"
 )
@@ -120,19 +118,6 @@ func (r *reader) agrees(key file.Value, d *engine.Measure) {
 		key.Problem(measurementDiffers, "`"+d.Name+"` is declared otherwise at "+known.At.String(), "say the same in both files, or give one of the two another name")
 	}
 }
-
-// Vocabulary is the shipped vocabulary, with the measurements that shipped garment types declare.
-var Vocabulary = sync.OnceValues(func() (*engine.Vocabulary, error) {
-	v, err := data.Vocabulary()
-	for _, name := range Names() {
-		if source, wrong := text(name); wrong == nil && declares(source) {
-			if doc, wrong := shippedDoc(name); wrong == nil {
-				v = declaredIn(doc, v)
-			}
-		}
-	}
-	return v, err
-})
 
 // Vocabulary is a vocabulary with the measurements of the person's own folders: those of files of their own, which are
 // returned with their problems, and those that garment types declare. What is wrong with these is told where the type is read.

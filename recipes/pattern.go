@@ -290,7 +290,7 @@ func (p *patternReader) row(name string, v file.Value) (engine.Row, bool) {
 	items := v.Cells()
 	if len(items) != len(p.sizes) {
 		if len(p.sizes) > 0 && v.IsList() {
-			v.Problem(unevenRow, fmt.Sprintf("`%s` has %s, but there %s", name, cells(len(items)), sizesThere(len(p.sizes))), p.rowHint(items))
+			v.Problem(unevenRow, fmt.Sprintf("`%s` has %s, but the pattern has %s", name, cells(len(items)), engine.CountOf(len(p.sizes), "size")), p.rowHint(items))
 		}
 		return nil, false
 	}
@@ -301,20 +301,7 @@ func (p *patternReader) row(name string, v file.Value) (engine.Row, bool) {
 	return row, slices.ContainsFunc(row, func(c engine.Cell) bool { return c.Known })
 }
 
-// sizesThere says how many sizes there are.
-func sizesThere(n int) string {
-	if n == 1 {
-		return "is 1 size"
-	}
-	return fmt.Sprintf("are %d sizes", n)
-}
-
-func cells(n int) string {
-	if n == 1 {
-		return "1 cell"
-	}
-	return fmt.Sprintf("%d cells", n)
-}
+func cells(n int) string { return engine.CountOf(n, "cell") }
 
 // rowHint guesses at decimal commas, which split a value in two.
 func (p *patternReader) rowHint(items []file.Value) string {

@@ -14,8 +14,8 @@ import (
 	"fitadvisor/engine"
 	"fitadvisor/engine/quantity"
 	"fitadvisor/explain/diag"
-	"fitadvisor/recipes"
 	"fitadvisor/recipes/advice"
+	"fitadvisor/rules/data"
 	"fitadvisor/rules/file"
 )
 
@@ -76,7 +76,7 @@ func (q *asking) typed(c *cobra.Command, s streams) {
 
 // measurementFlags are a flag for every measurement, which may be called by the other words for it too.
 func (q *asking) measurementFlags(f *pflag.FlagSet) {
-	voc, err := recipes.Vocabulary()
+	voc, err := data.Vocabulary()
 	if err != nil {
 		return // every command says so
 	}
@@ -270,7 +270,7 @@ func (d *files) explained(r *engine.Request, err error) error {
 }
 
 func openFiles(s streams) (*files, error) {
-	voc, err := recipes.Vocabulary()
+	voc, err := data.Vocabulary()
 	if err != nil {
 		return nil, err
 	}

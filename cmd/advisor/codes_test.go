@@ -134,7 +134,7 @@ func TestPageListsVariables(t *testing.T) {
 // The example of the mistake gives its code and no other, and the one mended
 // gives none.
 func TestPages(t *testing.T) {
-	const mostWithout, widest = 7, 76 // columns, shown set in
+	const mostWithout, widest = 6, 76 // columns, shown set in
 	without := 0
 	for _, code := range diag.Codes() {
 		t.Run(string(code), func(t *testing.T) {
@@ -245,6 +245,11 @@ func codesOf(t *testing.T, page string) ([]diag.Code, string) {
 	for _, m := range fence.FindAllStringSubmatch(page, -1) {
 		if m[1] == "csv" {
 			files[m[2]] = &fstest.MapFile{Data: []byte(m[3])}
+			continue
+		}
+		if of, name, beside := strings.Cut(m[2], " as "); beside {
+			_, whole := block{of, m[3]}.whole()
+			files[name] = &fstest.MapFile{Data: []byte(whole)}
 			continue
 		}
 		if kind != "" {

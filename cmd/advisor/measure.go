@@ -111,7 +111,7 @@ func (m *measureFlags) sitting(d *files, name string) (*sitting, error) {
 		return nil, err
 	}
 	if m.recipe != "" {
-		_, _ = d.Find(m.recipe, d.FolderOf(".")) // which makes known what it declares; that there is none is told when it asks
+		_, _ = d.Find(m.recipe, d.FolderOf(".")) // it may declare measurements; a missing one is reported where it is asked for
 	}
 	shared := d.Rules()
 	t := &sitting{d: d, book: book, name: name, rules: shared, units: quantity.Unit(m.units), over: m.over}

@@ -21,7 +21,7 @@ import (
 // compiled is the schema of a kind, which must follow its draft.
 func compiled(t *testing.T, kind string) *jsonschema.Schema {
 	t.Helper()
-	voc, err := recipes.Vocabulary()
+	voc, err := data.Vocabulary()
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -10,6 +10,7 @@ import (
 	"fitadvisor/explain/diag"
 	"fitadvisor/recipes"
 	"fitadvisor/rules"
+	"fitadvisor/rules/data"
 	"fitadvisor/rules/file"
 )
 
@@ -27,7 +28,7 @@ type Reader struct {
 
 // NewReader is a reader of the shipped garment types and rules.
 func NewReader() (*Reader, error) {
-	voc, err := recipes.Vocabulary()
+	voc, err := data.Vocabulary()
 	return &Reader{Voc: voc, Sources: diag.Sources{}}, err
 }
 

@@ -429,7 +429,7 @@ func changedWorker(t *testing.T, dir, old, now string) {
 	path := filepath.Join(dir, "sw.js")
 	text, err := os.ReadFile(path)
 	if err != nil || strings.Count(string(text), old) != 1 {
-		t.Fatalf("%q stands there %d times: %v", old, strings.Count(string(text), old), err)
+		t.Fatalf("%q is there %d times: %v", old, strings.Count(string(text), old), err)
 	}
 	if err := os.WriteFile(path, []byte(strings.Replace(string(text), old, now, 1)), 0o600); err != nil {
 		t.Fatal(err)

@@ -16,7 +16,7 @@ func opened(t *testing.T, words map[string]string) *Desk {
 	return d
 }
 
-// What is wrong or missing is told at its field, in words for somebody who never saw a file; the rest is answered.
+// What is wrong or missing is said at its field, in words for somebody who never saw a file; the rest is answered.
 func TestNotes(t *testing.T) {
 	d := opened(t, nil)
 	tests := []struct {

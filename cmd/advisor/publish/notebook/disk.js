@@ -103,7 +103,7 @@ const disk = (() => {
     stat: (path) => stat(find(path)),
     lstat: (path) => stat(find(path)), // there are no links
     fstat: (fd) => stat(handle(fd).node),
-    fsync(fd) { handle(fd); }, // all is kept before it is told
+    fsync(fd) { handle(fd); }, // all is kept before the answer is given
     readdir(path) {
       const n = find(path);
       if (!n.kids) throw fault("ENOTDIR");
